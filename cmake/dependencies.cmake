@@ -1,0 +1,78 @@
+# Every library that ohmglow is built on, with the Debian package to install where one is missing.
+
+function(ohmglow_missing what package)
+  message(FATAL_ERROR "${what} was not found. On Debian 12: apt-get install ${package} "
+                      "(or ./bootstrap packages for all of them).")
+endfunction()
+
+macro(ohmglow_find package_name debian)
+  find_package(${package_name} ${ARGN} QUIET)
+  if(NOT ${package_name}_FOUND)
+    ohmglow_missing(${package_name} ${debian})
+  endif()
+endmacro()
+
+# Header-only or pkg-config-less libraries get a target of their own with SYSTEM includes.
+function(ohmglow_header_library name header debian)
+  find_path(OHMGLOW_${name}_INCLUDE ${header} PATH_SUFFIXES ${ARGN})
+  if(NOT OHMGLOW_${name}_INCLUDE)
+    ohmglow_missing(${header} ${debian})
+  endif()
+  add_library(ohmglow_dep_${name} INTERFACE)
+  add_library(ohmglow_dep::${name} ALIAS ohmglow_dep_${name})
+  target_include_directories(ohmglow_dep_${name} SYSTEM INTERFACE ${OHMGLOW_${name}_INCLUDE})
+endfunction()
+
+ohmglow_find(Threads libc6-dev)
+ohmglow_find(TIFF libtiff-dev)
+ohmglow_find(PNG libpng-dev)
+ohmglow_find(OpenSSL libssl-dev)
+ohmglow_find(nlohmann_json nlohmann-json3-dev)
+ohmglow_find(CLI11 libcli11-dev)
+ohmglow_find(fmt libfmt-dev)
+ohmglow_find(tl-expected libexpected-dev)
+
+ohmglow_header_library(fast_float fast_float/fast_float.h libfast-float-dev)
+ohmglow_header_library(mustache kainjow/mustache.hpp libkainjow-mustache-dev)
+ohmglow_header_library(boost boost/version.hpp libboost-dev)
+
+ohmglow_header_library(date date/date.h libhowardhinnant-date-dev)
+
+function(ohmglow_header_library_links name library debian)
+  find_library(OHMGLOW_${library}_LIBRARY ${library})
+  if(NOT OHMGLOW_${library}_LIBRARY)
+    ohmglow_missing(${library} ${debian})
+  endif()
+  target_link_libraries(ohmglow_dep_${name} INTERFACE ${OHMGLOW_${library}_LIBRARY})
+endfunction()
+
+ohmglow_header_library(csv csv.h libcsv-dev)
+ohmglow_header_library_links(csv csv libcsv-dev)
+
+# Only the image algorithms, without OpenCV's own CMake package: that one demands every module, and
+# its codecs would add over a hundred shared libraries to each start.
+ohmglow_header_library(opencv opencv2/imgproc.hpp libopencv-imgproc-dev opencv4)
+ohmglow_header_library_links(opencv opencv_core libopencv-core-dev)
+ohmglow_header_library_links(opencv opencv_imgproc libopencv-imgproc-dev)
+
+# CFITSIO brings an HTTP client and its thirty libraries along; it is opened when the first FITS file
+# is, so that every other start does not pay for it. Built against its header, loaded by its soname.
+ohmglow_header_library(cfitsio_headers fitsio.h libcfitsio-dev cfitsio)
+find_library(OHMGLOW_CFITSIO_LIBRARY cfitsio)
+if(NOT OHMGLOW_CFITSIO_LIBRARY)
+  ohmglow_missing(cfitsio libcfitsio-dev)
+endif()
+execute_process(COMMAND ${CMAKE_OBJDUMP} -p ${OHMGLOW_CFITSIO_LIBRARY} OUTPUT_VARIABLE cfitsio_dump)
+string(REGEX MATCH "SONAME +([^ \n]+)" _ "${cfitsio_dump}")
+if(NOT CMAKE_MATCH_1)
+  message(FATAL_ERROR "${OHMGLOW_CFITSIO_LIBRARY} names no soname")
+endif()
+target_compile_definitions(ohmglow_dep_cfitsio_headers INTERFACE
+                           OHMGLOW_CFITSIO_SONAME="${CMAKE_MATCH_1}")
+
+find_program(OHMGLOW_CCACHE ccache)
+if(OHMGLOW_CCACHE AND NOT CMAKE_CXX_COMPILER_LAUNCHER)
+  set(CMAKE_CXX_COMPILER_LAUNCHER
+      ${CMAKE_COMMAND} -E env CCACHE_SLOPPINESS=pch_defines,time_macros,include_file_mtime,include_file_ctime
+      ${OHMGLOW_CCACHE})
+endif()

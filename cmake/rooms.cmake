@@ -1,0 +1,82 @@
+# A room is a folder under src/ with its own library, so that an arrow against the order of rooms is a
+# link error in the room's own test.
+
+add_library(ohmglow_settings INTERFACE)
+target_include_directories(ohmglow_settings INTERFACE
+  $<BUILD_INTERFACE:${PROJECT_SOURCE_DIR}/include> $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}>)
+target_compile_features(ohmglow_settings INTERFACE cxx_std_20)
+
+# Warnings and sanitizers of the project's own targets; they never reach a consumer.
+function(ohmglow_own target)
+  target_compile_options(${target} PRIVATE
+    -Wall -Wextra -Wpedantic -Wshadow -Wnon-virtual-dtor -Wold-style-cast -Wcast-qual -Wconversion
+    -Wno-sign-conversion -Woverloaded-virtual -Wnull-dereference -Wformat=2 -Wimplicit-fallthrough
+    -ffp-contract=off $<$<BOOL:${OHMGLOW_WERROR}>:-Werror>)
+  if(OHMGLOW_SANITIZE)
+    target_compile_options(${target} PRIVATE -fsanitize=${OHMGLOW_SANITIZE} -fno-omit-frame-pointer
+                                             -fno-sanitize-recover=all)
+    target_link_options(${target} PRIVATE -fsanitize=${OHMGLOW_SANITIZE})
+  endif()
+  target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/src)
+endfunction()
+
+set(OHMGLOW_ROOMS "" CACHE INTERNAL "")
+
+# ohmglow_room(name [ROOMS below…] [LIBRARIES …]): every source in src/<name>/.
+function(ohmglow_room name)
+  cmake_parse_arguments(arg "" "" "ROOMS;LIBRARIES" ${ARGN})
+  file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/src/${name}/*.cpp)
+  if(NOT sources)  # TEMPORARY
+    file(WRITE ${CMAKE_CURRENT_BINARY_DIR}/empty_${name}.cpp "")
+    set(sources ${CMAKE_CURRENT_BINARY_DIR}/empty_${name}.cpp)
+  endif()
+  add_library(ohmglow_${name} STATIC ${sources})
+  set_target_properties(ohmglow_${name} PROPERTIES LINKER_LANGUAGE CXX POSITION_INDEPENDENT_CODE ON)
+  list(TRANSFORM arg_ROOMS PREPEND ohmglow_)
+  target_link_libraries(ohmglow_${name} PUBLIC ohmglow_settings ${arg_ROOMS} ${arg_LIBRARIES})
+  ohmglow_own(ohmglow_${name})
+  if(OHMGLOW_PCH)
+    target_precompile_headers(ohmglow_${name} PRIVATE
+      <algorithm> <array> <cmath> <map> <optional> <string> <string_view> <variant> <vector>
+      <tl/expected.hpp>)
+    get_target_property(libraries ohmglow_${name} LINK_LIBRARIES)
+    if("nlohmann_json::nlohmann_json" IN_LIST libraries)
+      target_precompile_headers(ohmglow_${name} PRIVATE <nlohmann/json.hpp>)
+    endif()
+    if(NOT name MATCHES "^(vocabulary|tabular|radiometry|severity|electrical)$")
+      target_precompile_headers(ohmglow_${name} PRIVATE <opencv2/core.hpp>)
+    endif()
+  endif()
+  list(APPEND OHMGLOW_ROOMS ${name})
+  set(OHMGLOW_ROOMS ${OHMGLOW_ROOMS} CACHE INTERNAL "")
+endfunction()
+
+# ohmglow_embed(room list files…): the files' bytes in the binary, as
+#   std::span<const ohmglow::embedded::File> ohmglow::embedded::<list>()
+function(ohmglow_embed room list)
+  set(output ${CMAKE_CURRENT_BINARY_DIR}/embedded/${room}_${list}.cpp)
+  add_custom_command(OUTPUT ${output}
+    COMMAND ${CMAKE_COMMAND} "-DOUTPUT=${output}" "-DLIST=${list}" "-DFILES=${ARGN}"
+            -P ${PROJECT_SOURCE_DIR}/cmake/embed.cmake
+    DEPENDS ${ARGN} ${PROJECT_SOURCE_DIR}/cmake/embed.cmake
+    VERBATIM COMMENT "Embedding ${list}")
+  target_sources(ohmglow_${room} PRIVATE ${output})
+  set_source_files_properties(${output} PROPERTIES SKIP_PRECOMPILE_HEADERS ON)
+endfunction()
+
+# The one library that others link: all rooms in one archive.
+function(ohmglow_library)
+  set(objects "")
+  set(libraries "")
+  foreach(room ${OHMGLOW_ROOMS})
+    list(APPEND objects $<TARGET_OBJECTS:ohmglow_${room}>)
+    get_target_property(room_libraries ohmglow_${room} LINK_LIBRARIES)
+    list(APPEND libraries ${room_libraries})
+  endforeach()
+  list(REMOVE_DUPLICATES libraries)
+  list(FILTER libraries EXCLUDE REGEX "^ohmglow_[a-z]+$")
+  add_library(ohmglow STATIC EXCLUDE_FROM_ALL ${objects})
+  add_library(ohmglow::ohmglow ALIAS ohmglow)
+  set_target_properties(ohmglow PROPERTIES LINKER_LANGUAGE CXX)
+  target_link_libraries(ohmglow PUBLIC ohmglow_settings ${libraries})
+endfunction()

@@ -1,0 +1,229 @@
+#pragma once
+/// The two witnesses, heat and resistance, held against each other: rises, bands, verdicts with
+/// their evidence, and the ranked list. Values in, values out.
+
+#include <chrono>
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "ohmglow/electrical.h"
+#include "ohmglow/phase.h"
+#include "ohmglow/quantity.h"
+#include "ohmglow/radiometry.h"
+#include "ohmglow/severity.h"
+#include "ohmglow/survey.h"
+
+namespace ohmglow::diagnosis {
+
+// --- what was measured on the images (filled by the assessment room) ------------------------------
+
+enum class Flag {
+  low_load,        ///< under 40 % of rated current: may hide a worse fault
+  no_load,         ///< the motor was not running: no load current
+  too_small,       ///< the true temperature is likely higher
+  low_emissivity,  ///< below 0.5
+  wind,            ///< above 5 m/s
+  no_data_pixels,  ///< some pixels of the mark hold no data
+  outside_table,   ///< not measurable: the balance has no solution between -60 and 1500 °C
+  assumed_air,     ///< the reflected apparent temperature was not given; the air's stood in for it
+};
+[[nodiscard]] std::string_view name_of(Flag flag);
+
+/// One lug on one image. Members below the line are filled by judge().
+struct LugResult {
+  std::string name;
+  Phase phase = Phase::one;
+  std::optional<radiometry::Estimate> temperature_c;  ///< absent: not measurable, see flags/problems
+  double max_c = 0;
+  double mean_c = 0;
+  double p95_c = 0;
+  std::int64_t pixels = 0;
+  PixelPoint hottest;
+  Emissivity emissivity{1};
+  std::vector<Flag> flags;  ///< sorted, each once
+  // -----
+  std::optional<radiometry::Estimate> rise_over_like;  ///< K; zero for the reference lug itself
+  std::optional<radiometry::Estimate> rise_over_air;   ///< K
+  std::optional<double> reference_c;
+  std::optional<severity::Projection> projected_rise;  ///< of the rise over like
+  severity::Grade grade;
+  std::vector<double> band_probability;  ///< by the policy's bands
+
+  [[nodiscard]] bool has(Flag flag) const;
+  void raise(Flag flag);
+};
+
+enum class ImageStatus { measured, unmarked, rejected };
+[[nodiscard]] std::string_view name_of(ImageStatus status);
+
+/// Parameters as they were used, defaults filled in, for the record.
+struct UsedParameters {
+  std::optional<radiometry::Estimate> air_c;
+  std::optional<double> reflected_c;
+  std::string reflected_from;  ///< "reflector mark", "images.csv", "air"
+  std::string air_from;        ///< "images.csv", "ambient mark"
+  double atmosphere_transmittance = 1;
+  double window_transmittance = 1;
+  double window_reflectance = 0;
+  std::optional<double> window_c;
+  std::optional<double> window_reflected_c;
+  double saved_emissivity = 1;
+  std::optional<double> saved_reflected_c;
+  radiometry::InputUncertainties uncertainties;
+  std::string declaration;  ///< "0.01 × stored + 0 K, by images.csv"
+};
+
+struct ImageResult {
+  std::string file;
+  std::string sha256;
+  std::string motor;
+  std::string component;
+  std::optional<Moment> taken_at;
+  ImageStatus status = ImageStatus::rejected;
+  std::vector<std::string> problems;
+  std::optional<UsedParameters> used;
+  PerPhase<std::optional<Ampere>> load_a;
+  std::vector<LugResult> lugs;  ///< in the order of the mark file
+};
+
+// --- options ---------------------------------------------------------------------------------------
+
+enum class Reference { coolest, median };
+
+struct Options {
+  Reference reference = Reference::coolest;
+  int reading_age_d = 365;      ///< a reading farther from the image than this counts as absent
+  std::chrono::sys_days as_of;  ///< the day of the run, for entries without any date
+};
+
+// --- results ---------------------------------------------------------------------------------------
+
+enum class Verdict {
+  confirmed,
+  phase_conflict,
+  heat_only,
+  reading_only,
+  no_reading,
+  supply_unbalance,
+  load_unbalance,
+  even,
+};
+[[nodiscard]] std::string_view id_of(Verdict verdict);
+/// One sentence for people, the same wherever it is shown.
+[[nodiscard]] std::string_view meaning_of(Verdict verdict);
+
+/// One number or fact and the rule it rests on.
+struct Evidence {
+  std::string text;
+  std::string source;
+};
+
+/// One reading, worked out.
+struct ElectricalResult {
+  Test test = Test::winding_resistance;
+  std::string place;
+  std::optional<Moment> taken_at;
+  std::array<double, 3> values{};  ///< ohm, ampere or volt
+  std::optional<Percent> unbalance;
+  // winding_resistance
+  std::optional<electrical::Resolution> resolution;
+  std::optional<Watt> excess_w;       ///< at the current of `excess_at_a`
+  std::optional<Ampere> excess_at_a;
+  std::optional<PerPair<Ohm>> referred_25c;  ///< pairs at 25 °C where the winding's temperature is known
+  severity::Grade grade;              ///< of the pair unbalance
+  // line_voltage
+  std::optional<Percent> negative_sequence;
+  std::optional<double> derating;
+  // voltage and current: the phase (or pair) farthest from the mean
+  std::optional<int> farthest;        ///< 1 to 3
+  std::string problem;                ///< why it could not be worked out
+};
+
+/// The lugs of one component at one visit, and the verdict on them.
+struct ComponentResult {
+  std::string motor;
+  std::string component;
+  std::optional<std::chrono::sys_days> visit;
+  std::vector<std::size_t> images;  ///< indices into Assessment::images
+  Verdict verdict = Verdict::no_reading;
+  std::optional<std::size_t> reading;  ///< the resistance reading used: index into the motor's electrical
+  PerPhase<std::optional<Ampere>> load_a;
+  std::optional<Ampere> mean_load_a;
+  std::vector<Evidence> evidence;
+  std::string next_step;
+};
+
+struct MotorResult {
+  std::string motor;
+  std::optional<Verdict> verdict;  ///< its worst component's
+  std::vector<ElectricalResult> electrical;  ///< in the order of readings.csv
+  std::vector<std::string> places_not_imaged;
+};
+
+struct Finding {
+  int rank = 0;
+  std::string motor;
+  std::string component;
+  std::optional<std::string> image;
+  std::optional<Phase> phase;
+  std::optional<std::string> lug;
+  std::optional<double> temperature_c;
+  std::optional<double> temperature_u_c;
+  std::optional<double> reference_c;
+  std::optional<radiometry::Estimate> rise_over_like;
+  std::optional<radiometry::Estimate> rise_over_air;
+  std::optional<double> relative_difference;
+  severity::Grade grade;  ///< always with a band
+  std::vector<double> band_probability;
+  std::optional<severity::Projection> projected_rise;
+  std::optional<double> load_a;
+  std::optional<double> load_pct;
+  Verdict verdict = Verdict::even;
+  std::optional<Phase> electrical_phase;
+  std::optional<Percent> resistance_unbalance;  ///< of the three pairs
+  std::optional<Percent> leg_unbalance;
+  std::optional<Ohm> excess_ohm;
+  std::optional<Watt> excess_w;
+  std::vector<Flag> flags;
+  std::string action;
+  std::string next_step;
+  std::vector<Evidence> evidence;
+  std::vector<std::string> cautions;
+};
+
+/// The whole result.
+struct Assessment {
+  Survey survey;  ///< as read
+  severity::Policy policy;
+  Options options;
+  std::vector<ImageResult> images;  ///< in survey order
+  std::vector<ComponentResult> components;
+  std::vector<MotorResult> motors;  ///< in survey order
+  std::vector<Finding> findings;    ///< by rank
+  std::vector<Problem> problems;    ///< of the survey, the images and the judging, in that order
+
+  /// The component result that an image belongs to; absent for rejected images.
+  [[nodiscard]] const ComponentResult* component_of(std::string_view image) const;
+  [[nodiscard]] const MotorResult* find_motor(std::string_view motor) const;
+  /// "urgent", or "none".
+  [[nodiscard]] std::string_view band_id(const severity::Grade& grade) const;
+};
+
+/// Every reading of a motor, worked out; `loads` give the watts where a current is known.
+[[nodiscard]] std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readings,
+                                                     const Motor* motor,
+                                                     const severity::Policy& policy,
+                                                     const PerPhase<std::optional<Ampere>>& loads);
+
+/// Rises, bands, verdicts, findings and ranks from what was measured and read.
+[[nodiscard]] Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Policy policy,
+                               const Options& options);
+
+/// The safety words that every report, page and finding shows.
+[[nodiscard]] std::vector<std::string> cautions();
+
+}  // namespace ohmglow::diagnosis

@@ -1,0 +1,73 @@
+#pragma once
+/// What three numbers from a meter say: unbalance, the phase that stands out, by how many ohms and
+/// watts. Values in, values out.
+
+#include <array>
+#include <optional>
+#include <string>
+
+#include "ohmglow/phase.h"
+#include "ohmglow/quantity.h"
+#include "ohmglow/result.h"
+#include "ohmglow/survey.h"
+
+namespace ohmglow::electrical {
+
+/// 100 × max|x_i − mean| / mean (NEMA MG 1, 12.45 / 14.36 definition; clause numbers from memory),
+/// used for all three tests. Values must be above zero on average; else NaN never: returns absent.
+[[nodiscard]] std::optional<Percent> unbalance(const std::array<double, 3>& values);
+
+/// Negative-sequence factor in percent from three line-to-line magnitudes (IEC 61000-4-30, 5.7):
+/// β = ΣU⁴/(ΣU²)², u2 = 100 √((1−√(3−6β))/(1+√(3−6β))). Absent where they close no triangle.
+[[nodiscard]] std::optional<Percent> negative_sequence(const PerPair<Volt>& voltages);
+
+/// Derating factor for a voltage unbalance (read off the curve of NEMA MG 1 fig. 14-1 / 20-2, ±0.01,
+/// linear between the points). Absent above 5 %: do not run.
+[[nodiscard]] std::optional<double> derating_factor(Percent voltage_unbalance);
+
+enum class ConductorMaterial { copper, aluminium };
+/// Resistance referred to another temperature: R (k + to)/(k + at), k = 234.5 copper, 225 aluminium
+/// (IEEE 112 / IEEE 118, clauses from memory).
+[[nodiscard]] Ohm refer_resistance(Ohm r, Celsius at, Celsius to,
+                                   ConductorMaterial material = ConductorMaterial::copper);
+
+/// The temperature to which trends refer resistances.
+inline constexpr Celsius kReference{25};
+
+/// The equivalent wye seen from the terminals: R1 = (R12 + R31 − R23)/2 and cyclic. Exact for wye
+/// and delta alike; a leg may come out negative, which means that the readings contradict each other.
+[[nodiscard]] PerPhase<Ohm> legs(const PerPair<Ohm>& pairs);
+
+/// The windings 1-2, 2-3, 3-1 of a delta by the exact inverse: with P = r1 r2 + r2 r3 + r3 r1 over
+/// the legs, R12 = P/r3, R23 = P/r1, R31 = P/r2. Absent where a leg is not above zero.
+[[nodiscard]] std::optional<PerPair<Ohm>> delta_windings(const PerPair<Ohm>& pairs);
+
+/// Where the anomaly of a delta motor points.
+enum class PointsTo { lead, winding, unclear };
+
+struct Resolution {
+  PerPhase<Ohm> legs;
+  std::optional<PerPair<Ohm>> windings;  ///< for delta
+  Percent pair_unbalance;                ///< of the three pairs, as measured
+  Percent leg_unbalance;                 ///< of the three legs
+  Phase phase;                           ///< the highest leg: common to the two high pairs
+  Ohm excess;                            ///< that leg less the mean of the two others
+  PointsTo points_to = PointsTo::lead;   ///< one pair alone high: a winding; two: their common lead
+  std::string note;                      ///< the same in one sentence
+};
+/// Errors (invalid_value): a value not above zero; a triple whose legs are not all above zero.
+[[nodiscard]] Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection);
+
+/// I²R of the excess.
+[[nodiscard]] Watt excess_heat(Ohm excess, Ampere current);
+
+/// The unbalance of the pairs that an excess in one leg of a balanced motor would make, where
+/// `leg` is the resistance of a sound leg: what a meter would have to see.
+[[nodiscard]] Percent pair_unbalance_from(Ohm excess, Ohm leg);
+
+/// Limits on the pair unbalance (common practice, no source): at most 1 % normal, from 10 % severe.
+inline constexpr Percent kNormalPairUnbalance{1};
+/// Above this voltage unbalance the supply is blamed and the motor derated (NEMA MG 1).
+inline constexpr Percent kNormalVoltageUnbalance{1};
+
+}  // namespace ohmglow::electrical

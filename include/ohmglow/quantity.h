@@ -1,0 +1,91 @@
+#pragma once
+/// Physical quantities as types: a number never loses its unit on the way through a public
+/// boundary. Construction is explicit, conversion is a named function, and there is no silent way
+/// back to double.
+
+#include <compare>
+
+namespace ohmglow {
+
+template <class Unit>
+class Quantity {
+ public:
+  constexpr explicit Quantity(double value) noexcept : value_(value) {}
+
+  /// The bare number, in the unit that the type names.
+  [[nodiscard]] constexpr double value() const noexcept { return value_; }
+
+  friend constexpr auto operator<=>(const Quantity&, const Quantity&) = default;
+
+ private:
+  double value_;
+};
+
+/// Units whose quantities may be added to each other and scaled. Temperatures on a scale are not
+/// among them: 20 °C + 20 °C means nothing.
+template <class Unit>
+concept Additive = Unit::additive;
+
+template <Additive Unit>
+constexpr Quantity<Unit> operator+(Quantity<Unit> a, Quantity<Unit> b) {
+  return Quantity<Unit>{a.value() + b.value()};
+}
+template <Additive Unit>
+constexpr Quantity<Unit> operator-(Quantity<Unit> a, Quantity<Unit> b) {
+  return Quantity<Unit>{a.value() - b.value()};
+}
+template <Additive Unit>
+constexpr Quantity<Unit> operator*(Quantity<Unit> a, double factor) {
+  return Quantity<Unit>{a.value() * factor};
+}
+
+namespace unit {
+struct Celsius { static constexpr bool additive = false; };
+struct Kelvin { static constexpr bool additive = false; };
+struct KelvinDifference { static constexpr bool additive = true; };
+struct Emissivity { static constexpr bool additive = false; };
+struct Fraction { static constexpr bool additive = true; };
+struct Percent { static constexpr bool additive = true; };
+struct Ampere { static constexpr bool additive = true; };
+struct Volt { static constexpr bool additive = true; };
+struct Ohm { static constexpr bool additive = true; };
+struct Watt { static constexpr bool additive = true; };
+struct Metre { static constexpr bool additive = true; };
+struct MetrePerSecond { static constexpr bool additive = true; };
+struct Micrometre { static constexpr bool additive = true; };
+struct Milliradian { static constexpr bool additive = true; };
+struct SquareCentimetre { static constexpr bool additive = true; };
+struct Radiance { static constexpr bool additive = true; };
+}  // namespace unit
+
+using Celsius = Quantity<unit::Celsius>;                    ///< a temperature, °C
+using Kelvin = Quantity<unit::Kelvin>;                      ///< an absolute temperature, K
+using KelvinDifference = Quantity<unit::KelvinDifference>;  ///< a difference of temperatures, K
+using Emissivity = Quantity<unit::Emissivity>;              ///< 0 < ε ≤ 1
+using Fraction = Quantity<unit::Fraction>;                  ///< transmittance, reflectance, 0 to 1
+using Percent = Quantity<unit::Percent>;
+using Ampere = Quantity<unit::Ampere>;
+using Volt = Quantity<unit::Volt>;
+using Ohm = Quantity<unit::Ohm>;
+using Watt = Quantity<unit::Watt>;
+using Metre = Quantity<unit::Metre>;
+using MetrePerSecond = Quantity<unit::MetrePerSecond>;
+using Micrometre = Quantity<unit::Micrometre>;
+using Milliradian = Quantity<unit::Milliradian>;
+using SquareCentimetre = Quantity<unit::SquareCentimetre>;
+using Radiance = Quantity<unit::Radiance>;  ///< W/(m² sr) within the camera's band
+
+/// 0 °C on the thermodynamic scale (SI Brochure, 9th ed., 2.3.1: t/°C = T/K - 273.15).
+inline constexpr double kCelsiusZeroInKelvin = 273.15;
+
+[[nodiscard]] constexpr Kelvin to_kelvin(Celsius t) { return Kelvin{t.value() + kCelsiusZeroInKelvin}; }
+[[nodiscard]] constexpr Celsius to_celsius(Kelvin t) { return Celsius{t.value() - kCelsiusZeroInKelvin}; }
+
+[[nodiscard]] constexpr KelvinDifference operator-(Celsius a, Celsius b) {
+  return KelvinDifference{a.value() - b.value()};
+}
+[[nodiscard]] constexpr Celsius operator+(Celsius t, KelvinDifference d) {
+  return Celsius{t.value() + d.value()};
+}
+
+}  // namespace ohmglow

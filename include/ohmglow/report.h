@@ -1,0 +1,51 @@
+#pragma once
+/// What people read: the ranked list as CSV and text, the self-contained HTML report, the phase
+/// ladder. Numbers are formatted in one place; every user string is escaped.
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/imaging.h"
+#include "ohmglow/result.h"
+
+namespace ohmglow::report {
+
+/// A number with a fixed count of decimals, never in exponent form, "−" as the sign in prose.
+[[nodiscard]] std::string decimals(double value, int places);
+/// Ohms in the unit that reads best: "0.52 mΩ", "12.4 Ω".
+[[nodiscard]] std::string ohms(Ohm value);
+
+/// The phase ladder of one component: three columns on one scale; lug temperatures with whiskers over
+/// tinted band zones above the line, resistance excess (and currents) mirrored below. A complete
+/// <svg> element that inherits the page's colours through CSS variables, with a text alternative.
+[[nodiscard]] std::string ladder_svg(const diagnosis::Assessment& assessment,
+                                     const diagnosis::ComponentResult& component);
+/// The lower half alone, for a motor with readings and no image.
+[[nodiscard]] std::string ladder_svg(const diagnosis::Assessment& assessment,
+                                     const diagnosis::MotorResult& motor);
+
+/// ranked.csv: one row a finding, safe to open in a spreadsheet.
+[[nodiscard]] std::string ranked_csv(const diagnosis::Assessment& assessment);
+
+/// The ranked list for a terminal of the given width.
+struct TextOptions {
+  int width = 100;
+  bool colour = false;
+};
+[[nodiscard]] std::string ranked_text(const diagnosis::Assessment& assessment, const TextOptions& options);
+
+/// The electrical side alone, for a terminal.
+[[nodiscard]] std::string readings_text(const diagnosis::Assessment& assessment,
+                                        const TextOptions& options);
+
+/// Opens an image of the survey again, to be drawn.
+using OpenImage = std::function<Result<imaging::ThermalImage>(const ImageEntry&)>;
+
+/// report.html: one file, no network, nothing run but its own style sheet.
+[[nodiscard]] Result<std::string> report_html(const diagnosis::Assessment& assessment,
+                                              const OpenImage& open_image);
+
+}  // namespace ohmglow::report

@@ -1,0 +1,116 @@
+#pragma once
+/// How bad is a rise: band policies (data), load projection, probabilities of the bands.
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "ohmglow/quantity.h"
+#include "ohmglow/radiometry.h"
+#include "ohmglow/result.h"
+#include "ohmglow/survey.h"
+
+namespace ohmglow::severity {
+
+/// Where a band begins. A `from` limit is reached by its own value, an `above` limit is not.
+struct Limit {
+  double value = 0;
+  bool inclusive = true;
+  [[nodiscard]] bool reached_by(double x) const { return inclusive ? x >= value : x > value; }
+};
+
+struct Band {
+  std::string id;     ///< "watch"
+  std::string title;  ///< for people
+  std::optional<Limit> over_like_k;
+  std::optional<Limit> over_air_k;
+  std::optional<Limit> pair_unbalance_pct;  ///< what a winding resistance reading alone says
+  std::string action;                       ///< in our own words
+  std::string source;
+};
+
+/// Bands from mild to severe.
+struct Policy {
+  std::string id;
+  std::string title;
+  std::string source;
+  std::string rule;  ///< how gaps and unrounded values are treated, for the report
+  std::vector<Band> bands;
+
+  /// Names the first broken rule: no bands, repeated ids, limits that do not rise.
+  [[nodiscard]] std::optional<Error> broken_rule() const;
+  [[nodiscard]] std::optional<std::size_t> index_of(std::string_view band_id) const;
+};
+
+enum class DecidedBy { none, like, air, limit, reading };
+[[nodiscard]] std::string_view name_of(DecidedBy by);
+
+/// A band of a policy (absent = none) and what decided it.
+struct Grade {
+  std::optional<std::size_t> band;
+  DecidedBy by = DecidedBy::none;
+  friend bool operator==(const Grade&, const Grade&) = default;
+};
+
+/// The more severe column wins; like wins a tie. Values are compared unrounded.
+[[nodiscard]] Grade grade(const Policy& policy, std::optional<double> over_like_k,
+                          std::optional<double> over_air_k);
+
+/// What the pair unbalance of a winding resistance reading says alone.
+[[nodiscard]] Grade grade_reading(const Policy& policy, Percent pair_unbalance);
+
+/// The more severe of two; the first wins a tie.
+[[nodiscard]] Grade worse(const Grade& a, const Grade& b);
+
+/// Whether a rise over like reaches the policy's first limit of that column (or, where `over_like_k`
+/// is absent, the rise over air reaches the first limit of the other).
+[[nodiscard]] bool is_hot(const Policy& policy, std::optional<double> over_like_k,
+                          std::optional<double> over_air_k);
+
+/// The lower limit of the mildest band in the over-like column; absent if it has none.
+[[nodiscard]] std::optional<Limit> first_like_limit(const Policy& policy);
+
+/// Probability of each of the policy's bands (same order), from the two rises as jointly normal
+/// quantities with their covariance; what is missing from 1 is "no band".
+[[nodiscard]] std::vector<double> band_probabilities(const Policy& policy,
+                                                     const std::optional<radiometry::Estimate>& over_like,
+                                                     const std::optional<radiometry::Estimate>& over_air);
+
+// --- load ----------------------------------------------------------------------------------------
+
+/// Exponent of (rated/load) in projecting a rise to rated load. Default between the still-air
+/// figures 1.6 and 1.84; 1.5 and 2.0 are the ends reported beside it (docs/method.md).
+inline constexpr double kLoadExponent = 1.8;
+inline constexpr double kLoadExponentLow = 1.5;
+inline constexpr double kLoadExponentHigh = 2.0;
+/// Below this share of rated current a rise is not extrapolated with confidence (NFPA 70B:2023
+/// 7.4.5/7.4.6, from memory).
+inline constexpr double kLowLoad = 0.40;
+/// Above this wind outdoors a rise is flagged (DL/T 664-2016, from memory).
+inline constexpr double kWindLimit_m_s = 5.0;
+
+struct Projection {
+  KelvinDifference rise;  ///< at rated load, exponent kLoadExponent
+  KelvinDifference low;   ///< the smaller of the two ends
+  KelvinDifference high;
+};
+/// Absent where the load is not above zero.
+[[nodiscard]] std::optional<Projection> project_rise(KelvinDifference rise, Ampere load, Ampere rated);
+
+/// (T_hot − T_like) / (T_hot − T_air): barely depends on load (DL/T 664-2016, from memory). Absent
+/// unless the hot lug is above the air.
+[[nodiscard]] std::optional<double> relative_difference(KelvinDifference over_like,
+                                                        KelvinDifference over_air);
+
+/// Spread (largest − smallest) of the rises over air after each is divided by (I_k / I_mean)².
+/// Absent where fewer than two lugs or a current is missing or not above zero.
+struct LoadedRise {
+  KelvinDifference over_air;
+  Ampere load;
+};
+[[nodiscard]] std::optional<KelvinDifference> balanced_spread(const std::vector<LoadedRise>& lugs,
+                                                              Ampere mean_load);
+
+}  // namespace ohmglow::severity

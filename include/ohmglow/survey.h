@@ -1,0 +1,197 @@
+#pragma once
+/// What a survey folder says, as values: motors, images with their parameters, readings, marks.
+/// Every member that a user may leave empty is optional; "not known" is never a number.
+
+#include <array>
+#include <chrono>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "ohmglow/phase.h"
+#include "ohmglow/quantity.h"
+#include "ohmglow/result.h"
+
+namespace ohmglow {
+
+/// A day, and the time of it where one was written, as the user wrote it (local time; a zone
+/// offset is kept in the text but two entries of one survey are compared by their written clocks).
+struct Moment {
+  std::string text;
+  std::chrono::sys_days day;
+  std::chrono::sys_seconds time;  ///< midnight where only a day was written
+
+  /// Parses ISO 8601: 2026-03-04, 2026-03-04T10:11, …:12, with optional fraction and Z or ±hh:mm.
+  [[nodiscard]] static std::optional<Moment> parse(std::string_view text);
+};
+
+enum class Connection { unknown, wye, delta };
+
+/// A row of motors.csv.
+struct Motor {
+  std::string id;
+  std::string description;
+  std::optional<double> rated_kw;
+  std::optional<Volt> rated_v;
+  std::optional<Ampere> rated_a;
+  Connection connection = Connection::unknown;
+  std::optional<int> poles;
+  std::optional<Celsius> conductor_limit_c;
+  std::optional<SquareCentimetre> lug_area_cm2;
+  std::optional<int> criticality;  ///< 1 to 5
+  std::optional<double> downtime_cost_per_h;
+  std::optional<double> repair_h;
+  std::optional<double> replacement_cost;
+  std::string currency;
+  std::map<std::string, std::string> extra;  ///< unknown columns, kept
+};
+
+enum class TemperatureUnit { celsius, kelvin };
+
+/// How stored numbers become temperatures: temperature = scale × stored + offset, in `unit`.
+struct Declaration {
+  double scale = 1;
+  double offset = 0;
+  TemperatureUnit unit = TemperatureUnit::celsius;
+  std::string from;  ///< who said so: "images.csv", "ImageDescription", "GDAL_METADATA", "range"
+
+  friend bool operator==(const Declaration&, const Declaration&) = default;
+};
+
+/// The parameters that a row of images.csv or the defaults of survey.json may give.
+struct ImageParameters {
+  std::optional<Emissivity> emissivity;
+  std::optional<Celsius> reflected_c;
+  std::optional<Celsius> air_c;
+  std::optional<double> humidity_pct;
+  std::optional<Metre> distance_m;
+  std::optional<Milliradian> ifov_mrad;
+  std::optional<Fraction> atmosphere_transmittance;
+  std::optional<Fraction> window_transmittance;
+  std::optional<Celsius> window_c;
+  std::optional<Fraction> window_reflectance;
+  std::optional<Celsius> window_reflected_c;
+  std::optional<MetrePerSecond> wind_m_s;
+  PerPhase<std::optional<Ampere>> load_a;
+  std::optional<Emissivity> saved_emissivity;
+  std::optional<Celsius> saved_reflected_c;
+  std::optional<int> page;  ///< counted from 1
+  std::optional<double> scale;
+  std::optional<double> offset;
+  std::optional<TemperatureUnit> unit;
+  std::optional<double> camera_u_c;
+  std::optional<double> noise_k;
+  std::optional<double> emissivity_u;
+  std::optional<double> reflected_u_c;
+  std::optional<double> air_u_c;
+  std::optional<double> window_u;  ///< of the window's transmittance
+};
+
+/// A row of images.csv.
+struct ImageEntry {
+  std::string file;  ///< relative to the survey folder, with forward slashes
+  std::string motor;
+  std::string component;
+  std::optional<Moment> taken_at;
+  ImageParameters parameters;
+  std::string photo;
+  std::string note;
+  std::optional<long> row;  ///< in images.csv
+  std::map<std::string, std::string> extra;
+};
+
+enum class Test { winding_resistance, line_current, line_voltage };
+
+/// A row of readings.csv, in ohm, ampere or volt. Pairs 1-2, 2-3, 3-1 for resistance and voltage,
+/// lines 1, 2, 3 for current.
+struct Reading {
+  std::string motor;
+  Test test = Test::winding_resistance;
+  std::optional<Moment> taken_at;
+  std::string place;
+  std::array<double, 3> values{};
+  std::string unit_as_written;
+  std::optional<Celsius> temperature_c;
+  std::optional<double> load_pct;
+  std::string note;
+  std::optional<long> row;
+  std::map<std::string, std::string> extra;
+};
+
+/// Pixel coordinates: (0,0) is the centre of the top-left pixel.
+struct PixelPoint {
+  double x = 0;
+  double y = 0;
+  friend bool operator==(const PixelPoint&, const PixelPoint&) = default;
+};
+
+struct Circle {
+  PixelPoint center;
+  double radius = 0;
+};
+struct Rectangle {
+  PixelPoint corner;
+  PixelPoint size;
+};
+struct Polygon {
+  std::vector<PixelPoint> points;
+};
+
+/// A pixel belongs to a shape if its centre is inside or on the edge.
+using Shape = std::variant<Circle, Rectangle, Polygon>;
+
+enum class MarkRole { lug, ambient, reflector };
+enum class MarkOrigin { hand, carried, proposed };
+
+struct Mark {
+  std::string name;
+  MarkRole role = MarkRole::lug;
+  std::optional<Phase> phase;  ///< given for every lug
+  Shape shape;
+  std::optional<Emissivity> emissivity;
+  std::string material;
+  std::optional<MarkOrigin> origin;
+  std::string carried_from;
+  std::optional<double> confidence;
+};
+
+/// One marks/….json.
+struct MarkFile {
+  std::string image;
+  int width = 0;
+  int height = 0;
+  std::vector<Mark> marks;
+};
+
+/// A complaint as it is kept in findings.json.
+struct Problem {
+  std::string file;
+  std::optional<long> row;
+  std::string column;
+  std::string message;
+  friend bool operator==(const Problem&, const Problem&) = default;
+};
+
+[[nodiscard]] Problem problem_from(const Error& error);
+
+/// A survey folder as read: rows that could not be used are in `problems`, not lost.
+struct Survey {
+  std::string folder;
+  std::string site;
+  std::optional<Moment> surveyed_on;
+  std::string thermographer;
+  std::string policy;  ///< name or file; empty = the default policy
+  PhaseNames phase_names = default_phase_names();
+  std::vector<Motor> motors;        ///< in file order
+  std::vector<ImageEntry> images;   ///< in file order, or by name where there is no images.csv
+  std::vector<Reading> readings;    ///< in file order
+  std::map<std::string, MarkFile> marks;  ///< by image file
+  std::vector<Problem> problems;
+
+  [[nodiscard]] const Motor* find_motor(std::string_view id) const;
+};
+
+}  // namespace ohmglow

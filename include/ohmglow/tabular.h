@@ -1,0 +1,50 @@
+#pragma once
+/// Text that holds a table: which delimiter, which decimal mark, which cells, which numbers. One
+/// mechanism for the survey's tables and for temperature matrices. Knows no files.
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "ohmglow/result.h"
+
+namespace ohmglow::tabular {
+
+/// How a text separates its cells and writes its decimals.
+struct Dialect {
+  char delimiter = ',';
+  char decimal_mark = '.';
+  friend bool operator==(const Dialect&, const Dialect&) = default;
+};
+
+/// Comma, semicolon or tab: the one that cuts most of the first lines into the same count of two or
+/// more cells. The decimal mark is a comma only with semicolon or tab, and only where some cell
+/// reads as a number that way. A byte order mark is skipped.
+[[nodiscard]] Dialect sniff(std::string_view text);
+
+/// A number as people write it in a table: the whole cell, blanks around it allowed, the given
+/// decimal mark, no thousands separators. NaN and infinities are not numbers here.
+[[nodiscard]] std::optional<double> parse_number(std::string_view cell, char decimal_mark = '.');
+
+/// One row of cells; `line` counts from 1 in the text and is the line on which the row starts.
+struct Row {
+  long line = 0;
+  std::vector<std::string> cells;
+};
+
+/// A text cut into rows (RFC 4180 quoting; blank rows are dropped).
+struct Table {
+  Dialect dialect;
+  std::vector<Row> rows;
+};
+
+/// Cuts a whole text into rows. Errors: `empty`; `not_this_format` for text that is not UTF-8 or
+/// holds NUL bytes; `damaged` for a quote that never closes.
+[[nodiscard]] Result<Table> parse_table(std::string_view text);
+
+/// Writes rows with commas and RFC 4180 quoting. A cell that a spreadsheet would run as a formula
+/// (beginning with = + - @, tab or return, and not a number) is written with a leading apostrophe.
+[[nodiscard]] std::string write_table(const std::vector<std::vector<std::string>>& rows);
+
+}  // namespace ohmglow::tabular

@@ -1,0 +1,17 @@
+#pragma once
+/// Data files that travel inside the binary; written by cmake/embed.cmake.
+
+#include <span>
+#include <string_view>
+
+namespace ohmglow::embedded {
+
+struct File {
+  std::string_view name;
+  std::string_view content;
+};
+
+[[nodiscard]] std::span<const File> policies();
+[[nodiscard]] std::span<const File> templates();
+
+}  // namespace ohmglow::embedded
