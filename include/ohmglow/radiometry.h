@@ -41,10 +41,14 @@ class BandRadiance {
 
  private:
   BandRadiance(Micrometre from, Micrometre to);
+  [[nodiscard]] bool interpolates() const;  ///< within 1 mK of the integral, rising throughout
+  void index_cells();
+
   Micrometre from_;
   Micrometre to_;
   std::vector<double> radiance_;  ///< at the table's nodes
   std::vector<double> slope_;
+  std::vector<std::uint16_t> cell_of_bin_;  ///< where the search of the inverse begins
 };
 
 /// The long-wave band of uncooled cameras, 8–14 µm flat.
