@@ -14,20 +14,22 @@
 namespace ohmglow::electrical {
 
 /// 100 × max|x_i − mean| / mean (NEMA MG 1, 12.45 / 14.36 definition; clause numbers from memory),
-/// used for all three tests. Values must be above zero on average; else NaN never: returns absent.
+/// used for all three tests. Absent where the mean is not a finite number above zero.
 [[nodiscard]] std::optional<Percent> unbalance(const std::array<double, 3>& values);
 
 /// Negative-sequence factor in percent from three line-to-line magnitudes (IEC 61000-4-30, 5.7):
-/// β = ΣU⁴/(ΣU²)², u2 = 100 √((1−√(3−6β))/(1+√(3−6β))). Absent where they close no triangle.
+/// β = ΣU⁴/(ΣU²)², u2 = 100 √((1−√(3−6β))/(1+√(3−6β))). Absent where they close no triangle; a flat
+/// triangle gives 100 %.
 [[nodiscard]] std::optional<Percent> negative_sequence(const PerPair<Volt>& voltages);
 
 /// Derating factor for a voltage unbalance (read off the curve of NEMA MG 1 fig. 14-1 / 20-2, ±0.01,
-/// linear between the points). Absent above 5 %: do not run.
+/// linear between the points; the read-off has no point at 1 %, where 0.99 stands). Absent above 5 %:
+/// do not run.
 [[nodiscard]] std::optional<double> derating_factor(Percent voltage_unbalance);
 
 enum class ConductorMaterial { copper, aluminium };
 /// Resistance referred to another temperature: R (k + to)/(k + at), k = 234.5 copper, 225 aluminium
-/// (IEEE 112 / IEEE 118, clauses from memory).
+/// (IEEE 112 / IEEE 118, clauses from memory). `at` must lie above −k °C.
 [[nodiscard]] Ohm refer_resistance(Ohm r, Celsius at, Celsius to,
                                    ConductorMaterial material = ConductorMaterial::copper);
 
@@ -43,6 +45,8 @@ inline constexpr Celsius kReference{25};
 [[nodiscard]] std::optional<PerPair<Ohm>> delta_windings(const PerPair<Ohm>& pairs);
 
 /// Where the anomaly of a delta motor points.
+/// By the middle one of the three pairs: near the lowest, one pair alone is high; near the highest,
+/// two are; in the middle third, or where all three are the same, it is unclear.
 enum class PointsTo { lead, winding, unclear };
 
 struct Resolution {
@@ -52,7 +56,8 @@ struct Resolution {
   Percent leg_unbalance;                 ///< of the three legs
   Phase phase;                           ///< the highest leg: common to the two high pairs
   Ohm excess;                            ///< that leg less the mean of the two others
-  PointsTo points_to = PointsTo::lead;   ///< one pair alone high: a winding; two: their common lead
+  /// In a delta one pair alone high: a winding; two: their common lead. In a wye always the lead.
+  PointsTo points_to = PointsTo::lead;
   std::string note;                      ///< the same in one sentence
 };
 /// Errors (invalid_value): a value not above zero; a triple whose legs are not all above zero.
@@ -62,7 +67,8 @@ struct Resolution {
 [[nodiscard]] Watt excess_heat(Ohm excess, Ampere current);
 
 /// The unbalance of the pairs that an excess in one leg of a balanced motor would make, where
-/// `leg` is the resistance of a sound leg: what a meter would have to see.
+/// `leg` is the resistance of a sound leg (above zero): what a meter would have to see.
+/// 100·x/(3·leg + x), from the definitions of the pairs and of the unbalance.
 [[nodiscard]] Percent pair_unbalance_from(Ohm excess, Ohm leg);
 
 /// Limits on the pair unbalance (common practice, no source): at most 1 % normal, from 10 % severe.
