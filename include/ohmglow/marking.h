@@ -20,8 +20,9 @@ struct Region {
 };
 
 /// The pixels whose centres lie inside the shape or on its edge.
-/// Errors (invalid_value): a shape that is not finite, has no area, or lies wholly or partly outside
-/// the image (a shape lies inside if each of its extreme points is within half a pixel of it).
+/// Errors: invalid_value for a shape that is not finite, has no area, holds no pixel's centre, or lies
+/// wholly or partly outside the image (a shape lies inside if each of its extreme points is within
+/// half a pixel of it); too_large for a polygon of more than 10 000 points; system without memory.
 [[nodiscard]] Result<Region> region_of(const Shape& shape, cv::Size image);
 
 /// Share of no-data pixels above which a mark is not measured.
@@ -34,7 +35,7 @@ struct RegionMeasure {
   double max;
   double p95;               ///< linear interpolation between order statistics
   double mean;
-  double deviation;         ///< standard deviation of the pixels
+  double deviation;         ///< standard deviation of the pixels (of the population, divided by n)
   std::int64_t pixels = 0;  ///< in the mark
   std::int64_t no_data = 0;
   PixelPoint hottest;       ///< centre of the block, or the hottest pixel

@@ -1,10 +1,9 @@
+#include "ohmglow/number_text.h"
 #include "ohmglow/radiometry.h"
 #include "radiometry/planck.h"
 
 #include <algorithm>
-#include <array>
 #include <bit>
-#include <charconv>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -78,13 +77,8 @@ Kelvin node(double index) {
 }
 
 Error unusable_band(Micrometre from, Micrometre to, std::string what) {
-  const auto text = [](double number) {
-    std::array<char, 32> digits{};
-    return std::string(digits.data(),
-                       std::to_chars(digits.data(), digits.data() + digits.size(), number).ptr);
-  };
   return Error{ErrorKind::invalid_value, std::move(what),
-               text(from.value()) + " to " + text(to.value()) + " µm",
+               decimals(from.value(), 3) + " to " + decimals(to.value(), 3) + " µm",
                "two wavelengths in µm, the shorter first, such as 8 to 14",
                "give the band of the camera"};
 }
