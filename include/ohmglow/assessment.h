@@ -1,17 +1,17 @@
 #pragma once
 /// The main job: a survey folder measured over all cores, then judged.
 
-#include <cstddef>
-#include <cstdint>
-#include <functional>
-#include <string>
-
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/radiometry.h"
 #include "ohmglow/result.h"
 #include "ohmglow/severity.h"
 #include "ohmglow/survey.h"
+
+#include <cstddef>
+#include <cstdint>
+#include <functional>
+#include <string>
 
 namespace ohmglow::assessment {
 
@@ -25,19 +25,22 @@ struct Options {
 
 /// Measures every image of the survey and judges. Never fails as a whole: what could not be
 /// measured is in the result's problems.
-[[nodiscard]] diagnosis::Assessment assess(Survey survey, severity::Policy policy, const Options& options);
+[[nodiscard]] diagnosis::Assessment assess(Survey survey, severity::Policy policy,
+                                           const Options& options);
 
 /// Measures one image whose bytes are at hand: the step that assess() does per image, for callers
-/// that show numbers while a mark moves. `index` scopes the inputs that images do not share, `visit`
-/// those that one visit to a component shares.
+/// that show numbers while a mark moves. `index` scopes the inputs that images do not share,
+/// `visit` those that one visit to a component shares.
 [[nodiscard]] diagnosis::ImageResult measure_image(const imaging::ThermalImage& image,
                                                    const ImageEntry& entry, const MarkFile& marks,
-                                                   const Motor* motor, const PhaseNames& phase_names,
+                                                   const Motor* motor,
+                                                   const PhaseNames& phase_names,
                                                    std::uint32_t index, std::uint32_t visit);
 
-/// Opens an image of the survey: path kept inside the folder, bytes read, page and declaration taken
-/// from its row. `sha256` receives the hash of the bytes wherever they could be read.
-[[nodiscard]] Result<imaging::ThermalImage> open_image(const Survey& survey, const ImageEntry& entry,
+/// Opens an image of the survey: path kept inside the folder, bytes read, page and declaration
+/// taken from its row. `sha256` receives the hash of the bytes wherever they could be read.
+[[nodiscard]] Result<imaging::ThermalImage> open_image(const Survey& survey,
+                                                       const ImageEntry& entry,
                                                        const imaging::ReadLimits& limits,
                                                        std::string* sha256 = nullptr);
 

@@ -1,11 +1,11 @@
 #pragma once
-/// The demo survey of the invented Bexley Creek grain terminal: a forward model of lugs that heat up
-/// and of meters that read them, with the truth written beside.
+/// The demo survey of the invented Bexley Creek grain terminal: a forward model of lugs that heat
+/// up and of meters that read them, with the truth written beside.
+
+#include "ohmglow/result.h"
 
 #include <cstdint>
 #include <filesystem>
-
-#include "ohmglow/result.h"
 
 namespace ohmglow::demo {
 
@@ -16,6 +16,7 @@ struct Options {
 
 /// Writes survey.json, the tables, marks, images of several encodings and truth.json into a folder
 /// that is empty or not there yet. Errors: conflict for a folder with something in it, system.
-[[nodiscard]] Result<void> write_survey(const std::filesystem::path& folder, const Options& options = {});
+[[nodiscard]] Result<void> write_survey(const std::filesystem::path& folder,
+                                        const Options& options = {});
 
 }  // namespace ohmglow::demo

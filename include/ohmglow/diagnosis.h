@@ -2,6 +2,13 @@
 /// The two witnesses, heat and resistance, held against each other: rises, bands, verdicts with
 /// their evidence, and the ranked list. Values in, values out.
 
+#include "ohmglow/electrical.h"
+#include "ohmglow/phase.h"
+#include "ohmglow/quantity.h"
+#include "ohmglow/radiometry.h"
+#include "ohmglow/severity.h"
+#include "ohmglow/survey.h"
+
 #include <chrono>
 #include <cstdint>
 #include <map>
@@ -10,16 +17,10 @@
 #include <string_view>
 #include <vector>
 
-#include "ohmglow/electrical.h"
-#include "ohmglow/phase.h"
-#include "ohmglow/quantity.h"
-#include "ohmglow/radiometry.h"
-#include "ohmglow/severity.h"
-#include "ohmglow/survey.h"
-
 namespace ohmglow::diagnosis {
 
-// --- what was measured on the images (filled by the assessment room) ------------------------------
+// --- what was measured on the images (filled by the assessment room)
+// ------------------------------
 
 enum class Flag {
   low_load,        ///< under 40 % of rated current: may hide a worse fault
@@ -37,7 +38,8 @@ enum class Flag {
 struct LugResult {
   std::string name;
   Phase phase = Phase::one;
-  std::optional<radiometry::Estimate> temperature_c;  ///< absent: not measurable, see flags/problems
+  std::optional<radiometry::Estimate>
+      temperature_c;  ///< absent: not measurable, see flags/problems
   double max_c = 0;
   double mean_c = 0;
   double p95_c = 0;
@@ -90,7 +92,8 @@ struct ImageResult {
   std::vector<LugResult> lugs;  ///< in the order of the mark file
 };
 
-// --- options ---------------------------------------------------------------------------------------
+// --- options
+// ---------------------------------------------------------------------------------------
 
 enum class Reference { coolest, median };
 
@@ -100,7 +103,8 @@ struct Options {
   std::chrono::sys_days as_of;  ///< the day of the run, for entries without any date
 };
 
-// --- results ---------------------------------------------------------------------------------------
+// --- results
+// ---------------------------------------------------------------------------------------
 
 enum class Verdict {
   confirmed,
@@ -131,16 +135,17 @@ struct ElectricalResult {
   std::optional<Percent> unbalance;
   // winding_resistance
   std::optional<electrical::Resolution> resolution;
-  std::optional<Watt> excess_w;       ///< at the current of `excess_at_a`
+  std::optional<Watt> excess_w;  ///< at the current of `excess_at_a`
   std::optional<Ampere> excess_at_a;
-  std::optional<PerPair<Ohm>> referred_25c;  ///< pairs at 25 °C where the winding's temperature is known
-  severity::Grade grade;              ///< of the pair unbalance
+  std::optional<PerPair<Ohm>>
+      referred_25c;       ///< pairs at 25 °C where the winding's temperature is known
+  severity::Grade grade;  ///< of the pair unbalance
   // line_voltage
   std::optional<Percent> negative_sequence;
   std::optional<double> derating;
   // voltage and current: the phase (or pair) farthest from the mean
-  std::optional<int> farthest;        ///< 1 to 3
-  std::string problem;                ///< why it could not be worked out
+  std::optional<int> farthest;  ///< 1 to 3
+  std::string problem;          ///< why it could not be worked out
 };
 
 /// The lugs of one component at one visit, and the verdict on them.
@@ -150,7 +155,8 @@ struct ComponentResult {
   std::optional<std::chrono::sys_days> visit;
   std::vector<std::size_t> images;  ///< indices into Assessment::images
   Verdict verdict = Verdict::no_reading;
-  std::optional<std::size_t> reading;  ///< the resistance reading used: index into the motor's electrical
+  std::optional<std::size_t>
+      reading;  ///< the resistance reading used: index into the motor's electrical
   PerPhase<std::optional<Ampere>> load_a;
   std::optional<Ampere> mean_load_a;
   std::vector<Evidence> evidence;
@@ -159,7 +165,7 @@ struct ComponentResult {
 
 struct MotorResult {
   std::string motor;
-  std::optional<Verdict> verdict;  ///< its worst component's
+  std::optional<Verdict> verdict;            ///< its worst component's
   std::vector<ElectricalResult> electrical;  ///< in the order of readings.csv
   std::vector<std::string> places_not_imaged;
 };
@@ -220,8 +226,8 @@ struct Assessment {
                                                      const PerPhase<std::optional<Ampere>>& loads);
 
 /// Rises, bands, verdicts, findings and ranks from what was measured and read.
-[[nodiscard]] Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Policy policy,
-                               const Options& options);
+[[nodiscard]] Assessment judge(Survey survey, std::vector<ImageResult> images,
+                               severity::Policy policy, const Options& options);
 
 /// The safety words that every report, page and finding shows.
 [[nodiscard]] std::vector<std::string> cautions();

@@ -2,14 +2,14 @@
 /// What three numbers from a meter say: unbalance, the phase that stands out, by how many ohms and
 /// watts. Values in, values out.
 
-#include <array>
-#include <optional>
-#include <string>
-
 #include "ohmglow/phase.h"
 #include "ohmglow/quantity.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
+
+#include <array>
+#include <optional>
+#include <string>
 
 namespace ohmglow::electrical {
 
@@ -22,9 +22,9 @@ namespace ohmglow::electrical {
 /// triangle gives 100 %.
 [[nodiscard]] std::optional<Percent> negative_sequence(const PerPair<Volt>& voltages);
 
-/// Derating factor for a voltage unbalance (read off the curve of NEMA MG 1 fig. 14-1 / 20-2, ±0.01,
-/// linear between the points; the read-off has no point at 1 %, where 0.99 stands). Absent above 5 %:
-/// do not run.
+/// Derating factor for a voltage unbalance (read off the curve of NEMA MG 1 fig. 14-1 / 20-2,
+/// ±0.01, linear between the points; the read-off has no point at 1 %, where 0.99 stands). Absent
+/// above 5 %: do not run.
 [[nodiscard]] std::optional<double> derating_factor(Percent voltage_unbalance);
 
 enum class ConductorMaterial { copper, aluminium };
@@ -37,7 +37,8 @@ enum class ConductorMaterial { copper, aluminium };
 inline constexpr Celsius kReference{25};
 
 /// The equivalent wye seen from the terminals: R1 = (R12 + R31 − R23)/2 and cyclic. Exact for wye
-/// and delta alike; a leg may come out negative, which means that the readings contradict each other.
+/// and delta alike; a leg may come out negative, which means that the readings contradict each
+/// other.
 [[nodiscard]] PerPhase<Ohm> legs(const PerPair<Ohm>& pairs);
 
 /// The windings 1-2, 2-3, 3-1 of a delta by the exact inverse: with P = r1 r2 + r2 r3 + r3 r1 over
@@ -58,7 +59,7 @@ struct Resolution {
   Ohm excess;                            ///< that leg less the mean of the two others
   /// In a delta one pair alone high: a winding; two: their common lead. In a wye always the lead.
   PointsTo points_to = PointsTo::lead;
-  std::string note;                      ///< the same in one sentence
+  std::string note;  ///< the same in one sentence
 };
 /// Errors (invalid_value): a value not above zero; a triple whose legs are not all above zero.
 [[nodiscard]] Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection);

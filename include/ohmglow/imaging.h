@@ -2,6 +2,10 @@
 /// Radiometric images from open encodings: reading, declaring what stored numbers mean, rendering.
 /// Files are untrusted: sizes are checked against ReadLimits before anything is allocated.
 
+#include "ohmglow/quantity.h"
+#include "ohmglow/result.h"
+#include "ohmglow/survey.h"
+
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -12,10 +16,6 @@
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "ohmglow/quantity.h"
-#include "ohmglow/result.h"
-#include "ohmglow/survey.h"
 
 namespace ohmglow::imaging {
 
@@ -58,7 +58,8 @@ struct StoredImage {
 /// Reads one page of an image from the bytes of its file; the format is told from the bytes, and
 /// from the name's ending only for text. Errors carry the kind and, where known, the byte offset;
 /// the caller adds the file's name.
-[[nodiscard]] Result<StoredImage> read_stored(std::span<const std::byte> file, std::string_view name,
+[[nodiscard]] Result<StoredImage> read_stored(std::span<const std::byte> file,
+                                              std::string_view name,
                                               const ReadOptions& options = {});
 
 /// The endings that a folder scan takes for images, lower case, with the dot.

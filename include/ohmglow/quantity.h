@@ -40,22 +40,54 @@ constexpr Quantity<Unit> operator*(Quantity<Unit> a, double factor) {
 }
 
 namespace unit {
-struct Celsius { static constexpr bool additive = false; };
-struct Kelvin { static constexpr bool additive = false; };
-struct KelvinDifference { static constexpr bool additive = true; };
-struct Emissivity { static constexpr bool additive = false; };
-struct Fraction { static constexpr bool additive = true; };
-struct Percent { static constexpr bool additive = true; };
-struct Ampere { static constexpr bool additive = true; };
-struct Volt { static constexpr bool additive = true; };
-struct Ohm { static constexpr bool additive = true; };
-struct Watt { static constexpr bool additive = true; };
-struct Metre { static constexpr bool additive = true; };
-struct MetrePerSecond { static constexpr bool additive = true; };
-struct Micrometre { static constexpr bool additive = true; };
-struct Milliradian { static constexpr bool additive = true; };
-struct SquareCentimetre { static constexpr bool additive = true; };
-struct Radiance { static constexpr bool additive = true; };
+struct Celsius {
+  static constexpr bool additive = false;
+};
+struct Kelvin {
+  static constexpr bool additive = false;
+};
+struct KelvinDifference {
+  static constexpr bool additive = true;
+};
+struct Emissivity {
+  static constexpr bool additive = false;
+};
+struct Fraction {
+  static constexpr bool additive = true;
+};
+struct Percent {
+  static constexpr bool additive = true;
+};
+struct Ampere {
+  static constexpr bool additive = true;
+};
+struct Volt {
+  static constexpr bool additive = true;
+};
+struct Ohm {
+  static constexpr bool additive = true;
+};
+struct Watt {
+  static constexpr bool additive = true;
+};
+struct Metre {
+  static constexpr bool additive = true;
+};
+struct MetrePerSecond {
+  static constexpr bool additive = true;
+};
+struct Micrometre {
+  static constexpr bool additive = true;
+};
+struct Milliradian {
+  static constexpr bool additive = true;
+};
+struct SquareCentimetre {
+  static constexpr bool additive = true;
+};
+struct Radiance {
+  static constexpr bool additive = true;
+};
 }  // namespace unit
 
 using Celsius = Quantity<unit::Celsius>;                    ///< a temperature, °C
@@ -78,8 +110,12 @@ using Radiance = Quantity<unit::Radiance>;  ///< W/(m² sr) within the camera's 
 /// 0 °C on the thermodynamic scale (SI Brochure, 9th ed., 2.3.1: t/°C = T/K - 273.15).
 inline constexpr double kCelsiusZeroInKelvin = 273.15;
 
-[[nodiscard]] constexpr Kelvin to_kelvin(Celsius t) { return Kelvin{t.value() + kCelsiusZeroInKelvin}; }
-[[nodiscard]] constexpr Celsius to_celsius(Kelvin t) { return Celsius{t.value() - kCelsiusZeroInKelvin}; }
+[[nodiscard]] constexpr Kelvin to_kelvin(Celsius t) {
+  return Kelvin{t.value() + kCelsiusZeroInKelvin};
+}
+[[nodiscard]] constexpr Celsius to_celsius(Kelvin t) {
+  return Celsius{t.value() - kCelsiusZeroInKelvin};
+}
 
 [[nodiscard]] constexpr KelvinDifference operator-(Celsius a, Celsius b) {
   return KelvinDifference{a.value() - b.value()};

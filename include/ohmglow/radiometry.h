@@ -6,15 +6,15 @@
 /// Infrared Thermal Imaging, ch. 2; Minkina & Dudzik, Infrared Thermography; equations from
 /// memory), see docs/method.md.
 
+#include "ohmglow/quantity.h"
+#include "ohmglow/result.h"
+
 #include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "ohmglow/quantity.h"
-#include "ohmglow/result.h"
 
 namespace ohmglow::radiometry {
 
@@ -76,12 +76,13 @@ struct SavedAs {
   Celsius reflected{20};
 };
 
-/// Radiance that the camera received for a stored temperature: ε_s L(T_stored) + (1-ε_s) L(T_refl,s).
-/// Absent outside the table.
+/// Radiance that the camera received for a stored temperature: ε_s L(T_stored) + (1-ε_s)
+/// L(T_refl,s). Absent outside the table.
 [[nodiscard]] std::optional<Radiance> apparent_radiance(const BandRadiance& band, Celsius stored,
                                                         const SavedAs& saved);
 
-/// The balance forward: what the camera receives from a surface at `object`. Absent outside the table.
+/// The balance forward: what the camera receives from a surface at `object`. Absent outside the
+/// table.
 [[nodiscard]] std::optional<Radiance> received_radiance(const BandRadiance& band, Celsius object,
                                                         const Scene& scene);
 
@@ -112,12 +113,12 @@ struct Sensitivities {
   double window_transmittance = 0;
   double window = 0;
   double window_reflected = 0;
-  double stored = 0;            ///< to the stored temperature
+  double stored = 0;  ///< to the stored temperature
   double saved_reflected = 0;
 };
 /// All three temperatures must lie inside the table (they do after object_temperature succeeded).
-[[nodiscard]] Sensitivities sensitivities(const BandRadiance& band, Celsius stored, const SavedAs& saved,
-                                          Celsius object, const Scene& scene);
+[[nodiscard]] Sensitivities sensitivities(const BandRadiance& band, Celsius stored,
+                                          const SavedAs& saved, Celsius object, const Scene& scene);
 
 // --- uncertainty (JCGM 100, clause 5: linear propagation with shared inputs) ---------------------
 
@@ -134,7 +135,8 @@ enum class InputKind {
 [[nodiscard]] std::string_view name_of(InputKind kind);
 
 /// An input quantity. Two estimates that name the same kind and scope share its error; the camera's
-/// scope is the visit, an emissivity's or a noise's is its lug, a reflected temperature's its image.
+/// scope is the visit, an emissivity's or a noise's is its lug, a reflected temperature's its
+/// image.
 struct Input {
   InputKind kind{};
   std::uint32_t scope = 0;

@@ -2,6 +2,12 @@
 /// The survey folder in, findings out. The only room that knows the tables, the JSON files and
 /// their schemas.
 
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/imaging.h"
+#include "ohmglow/result.h"
+#include "ohmglow/severity.h"
+#include "ohmglow/survey.h"
+
 #include <cstddef>
 #include <filesystem>
 #include <optional>
@@ -9,12 +15,6 @@
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "ohmglow/diagnosis.h"
-#include "ohmglow/imaging.h"
-#include "ohmglow/result.h"
-#include "ohmglow/severity.h"
-#include "ohmglow/survey.h"
 
 namespace ohmglow::records {
 
@@ -45,12 +45,13 @@ struct ReadMarks {
   MarkFile file;
   std::vector<Problem> problems;
 };
-[[nodiscard]] Result<ReadMarks> read_marks(const std::filesystem::path& folder, std::string_view image,
-                                           const PhaseNames& declared);
+[[nodiscard]] Result<ReadMarks> read_marks(const std::filesystem::path& folder,
+                                           std::string_view image, const PhaseNames& declared);
 [[nodiscard]] Result<void> write_marks(const std::filesystem::path& folder, const MarkFile& marks);
 
 /// Writes to a temporary name beside the target and renames: the old file or the whole new one.
-[[nodiscard]] Result<void> write_atomically(const std::filesystem::path& path, std::string_view content);
+[[nodiscard]] Result<void> write_atomically(const std::filesystem::path& path,
+                                            std::string_view content);
 
 /// Lower-case hexadecimal SHA-256 (FIPS 180-4).
 [[nodiscard]] std::string sha256(std::span<const std::byte> bytes);

@@ -1,26 +1,22 @@
 #pragma once
 /// What people read: the ranked list as CSV and text, the self-contained HTML report, the phase
-/// ladder. Numbers are formatted in one place; every user string is escaped.
+/// ladder. Every user string is escaped.
+
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/imaging.h"
+#include "ohmglow/result.h"
 
 #include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
 
-#include "ohmglow/diagnosis.h"
-#include "ohmglow/imaging.h"
-#include "ohmglow/result.h"
-
 namespace ohmglow::report {
 
-/// A number with a fixed count of decimals, never in exponent form, "−" as the sign in prose.
-[[nodiscard]] std::string decimals(double value, int places);
-/// Ohms in the unit that reads best: "0.52 mΩ", "12.4 Ω".
-[[nodiscard]] std::string ohms(Ohm value);
-
-/// The phase ladder of one component: three columns on one scale; lug temperatures with whiskers over
-/// tinted band zones above the line, resistance excess (and currents) mirrored below. A complete
-/// <svg> element that inherits the page's colours through CSS variables, with a text alternative.
+/// The phase ladder of one component: three columns on one scale; lug temperatures with whiskers
+/// over tinted band zones above the line, resistance excess (and currents) mirrored below. A
+/// complete <svg> element that inherits the page's colours through CSS variables, with a text
+/// alternative.
 [[nodiscard]] std::string ladder_svg(const diagnosis::Assessment& assessment,
                                      const diagnosis::ComponentResult& component);
 /// The lower half alone, for a motor with readings and no image.
@@ -35,7 +31,8 @@ struct TextOptions {
   int width = 100;
   bool colour = false;
 };
-[[nodiscard]] std::string ranked_text(const diagnosis::Assessment& assessment, const TextOptions& options);
+[[nodiscard]] std::string ranked_text(const diagnosis::Assessment& assessment,
+                                      const TextOptions& options);
 
 /// The electrical side alone, for a terminal.
 [[nodiscard]] std::string readings_text(const diagnosis::Assessment& assessment,

@@ -29,20 +29,20 @@ enum class ErrorKind {
 /// Where the trouble sits. Rows count from 1 and the header row is row 1, as a spreadsheet shows
 /// them; byte offsets count from 0.
 struct Place {
-  std::string file;
-  std::optional<long> row;
-  std::string column;
-  std::optional<std::uint64_t> byte_offset;
+  std::string file = {};
+  std::optional<long> row = {};
+  std::string column = {};
+  std::optional<std::uint64_t> byte_offset = {};
 };
 
 /// One complaint. `what` is a clause without its place ("the emissivity is out of range");
 /// `found`, `expected` and `mend` are optional parts that sentence() joins.
 struct Error {
   ErrorKind kind = ErrorKind::invalid_value;
-  std::string what;
-  std::string found;
-  std::string expected;
-  std::string mend;
+  std::string what = {};
+  std::string found = {};
+  std::string expected = {};
+  std::string mend = {};
   Place place = {};
 
   /// The same error, now knowing its file (kept if it is known already).

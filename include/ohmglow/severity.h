@@ -1,16 +1,16 @@
 #pragma once
 /// How bad is a rise: band policies (data), load projection, probabilities of the bands.
 
+#include "ohmglow/quantity.h"
+#include "ohmglow/radiometry.h"
+#include "ohmglow/result.h"
+#include "ohmglow/survey.h"
+
 #include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "ohmglow/quantity.h"
-#include "ohmglow/radiometry.h"
-#include "ohmglow/result.h"
-#include "ohmglow/survey.h"
 
 namespace ohmglow::severity {
 
@@ -64,8 +64,8 @@ struct Grade {
 /// The more severe of two; the first wins a tie.
 [[nodiscard]] Grade worse(const Grade& a, const Grade& b);
 
-/// Whether a rise over like reaches the policy's first limit of that column (or, where `over_like_k`
-/// is absent, the rise over air reaches the first limit of the other).
+/// Whether a rise over like reaches the policy's first limit of that column (or, where
+/// `over_like_k` is absent, the rise over air reaches the first limit of the other).
 [[nodiscard]] bool is_hot(const Policy& policy, std::optional<double> over_like_k,
                           std::optional<double> over_air_k);
 
@@ -74,9 +74,9 @@ struct Grade {
 
 /// Probability of each of the policy's bands (same order), from the two rises as jointly normal
 /// quantities with their covariance; what is missing from 1 is "no band".
-[[nodiscard]] std::vector<double> band_probabilities(const Policy& policy,
-                                                     const std::optional<radiometry::Estimate>& over_like,
-                                                     const std::optional<radiometry::Estimate>& over_air);
+[[nodiscard]] std::vector<double> band_probabilities(
+    const Policy& policy, const std::optional<radiometry::Estimate>& over_like,
+    const std::optional<radiometry::Estimate>& over_air);
 
 // --- load ----------------------------------------------------------------------------------------
 
@@ -97,7 +97,8 @@ struct Projection {
   KelvinDifference high;
 };
 /// Absent where the load is not above zero.
-[[nodiscard]] std::optional<Projection> project_rise(KelvinDifference rise, Ampere load, Ampere rated);
+[[nodiscard]] std::optional<Projection> project_rise(KelvinDifference rise, Ampere load,
+                                                     Ampere rated);
 
 /// (T_hot − T_like) / (T_hot − T_air): barely depends on load (DL/T 664-2016, from memory). Absent
 /// unless the hot lug is above the air.

@@ -2,6 +2,10 @@
 /// What a survey folder says, as values: motors, images with their parameters, readings, marks.
 /// Every member that a user may leave empty is optional; "not known" is never a number.
 
+#include "ohmglow/phase.h"
+#include "ohmglow/quantity.h"
+#include "ohmglow/result.h"
+
 #include <array>
 #include <chrono>
 #include <map>
@@ -10,10 +14,6 @@
 #include <string_view>
 #include <variant>
 #include <vector>
-
-#include "ohmglow/phase.h"
-#include "ohmglow/quantity.h"
-#include "ohmglow/result.h"
 
 namespace ohmglow {
 
@@ -147,23 +147,23 @@ enum class MarkRole { lug, ambient, reflector };
 enum class MarkOrigin { hand, carried, proposed };
 
 struct Mark {
-  std::string name;
+  std::string name = {};
   MarkRole role = MarkRole::lug;
-  std::optional<Phase> phase;  ///< given for every lug
-  Shape shape;
-  std::optional<Emissivity> emissivity;
-  std::string material;
-  std::optional<MarkOrigin> origin;
-  std::string carried_from;
-  std::optional<double> confidence;
+  std::optional<Phase> phase = {};  ///< given for every lug
+  Shape shape = {};
+  std::optional<Emissivity> emissivity = {};
+  std::string material = {};
+  std::optional<MarkOrigin> origin = {};
+  std::string carried_from = {};
+  std::optional<double> confidence = {};
 };
 
 /// One marks/….json.
 struct MarkFile {
-  std::string image;
+  std::string image = {};
   int width = 0;
   int height = 0;
-  std::vector<Mark> marks;
+  std::vector<Mark> marks = {};
 };
 
 /// A complaint as it is kept in findings.json.
@@ -185,9 +185,9 @@ struct Survey {
   std::string thermographer;
   std::string policy;  ///< name or file; empty = the default policy
   PhaseNames phase_names = default_phase_names();
-  std::vector<Motor> motors;        ///< in file order
-  std::vector<ImageEntry> images;   ///< in file order, or by name where there is no images.csv
-  std::vector<Reading> readings;    ///< in file order
+  std::vector<Motor> motors;       ///< in file order
+  std::vector<ImageEntry> images;  ///< in file order, or by name where there is no images.csv
+  std::vector<Reading> readings;   ///< in file order
   std::map<std::string, MarkFile> marks;  ///< by image file
   std::vector<Problem> problems;
 

@@ -2,12 +2,12 @@
 /// Text that holds a table: which delimiter, which decimal mark, which cells, which numbers. One
 /// mechanism for the survey's tables and for temperature matrices. Knows no files.
 
+#include "ohmglow/result.h"
+
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include "ohmglow/result.h"
 
 namespace ohmglow::tabular {
 

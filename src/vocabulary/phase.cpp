@@ -24,11 +24,15 @@ std::optional<int> number_in(std::string_view digits, int most) {
   return value;
 }
 
-Phase phase_at(std::size_t index) { return kPhases.at(index); }
+Phase phase_at(std::size_t index) {
+  return kPhases.at(index);
+}
 
 }  // namespace
 
-PhaseNames default_phase_names() { return {"1", "2", "3"}; }
+PhaseNames default_phase_names() {
+  return {"1", "2", "3"};
+}
 
 std::optional<Phase> phase_from_name(std::string_view written, const PhaseNames& declared) {
   const std::string name = upper(written);

@@ -11,7 +11,8 @@ Error Error::in_file(std::string_view file) const {
 std::string sentence(const Error& error) {
   std::string text = error.what;
   if (!error.found.empty()) text += (text.empty() ? "found \"" : ": found \"") + error.found + '"';
-  if (!error.expected.empty()) text += (error.found.empty() ? ": expected " : ", expected ") + error.expected;
+  if (!error.expected.empty())
+    text += (error.found.empty() ? ": expected " : ", expected ") + error.expected;
   if (!error.mend.empty()) text += "; " + error.mend;
   return text;
 }

@@ -1,7 +1,6 @@
 #include "ohmglow/survey.h"
 
 #include <date/date.h>
-
 #include <sstream>
 
 namespace ohmglow {
@@ -40,7 +39,8 @@ std::optional<Moment> Moment::parse(std::string_view text) {
 
 Problem problem_from(const Error& error) {
   std::string message = sentence(error);
-  if (error.place.byte_offset) message += " (byte " + std::to_string(*error.place.byte_offset) + ")";
+  if (error.place.byte_offset)
+    message += " (byte " + std::to_string(*error.place.byte_offset) + ")";
   return Problem{error.place.file, error.place.row, error.place.column, std::move(message)};
 }
 

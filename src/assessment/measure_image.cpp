@@ -1,0 +1,178 @@
+#include "assessment/measure.h"
+#include "assessment/scene.h"
+#include "ohmglow/marking.h"
+#include "ohmglow/severity.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace ohmglow::assessment {
+namespace {
+
+using diagnosis::Flag;
+using diagnosis::LugResult;
+
+constexpr double kLowEmissivity = 0.5;
+constexpr double kPixelsOfBlock = 9;
+
+/// Everything that the lugs of one image share.
+struct Shared {
+  const imaging::ThermalImage& image;
+  const ImageEntry& entry;
+  const Motor* motor;
+  const Surroundings& around;
+  const Scopes& scopes;
+  PixelTables& tables;
+};
+
+void raise_flags(LugResult& lug, const Shared& shared, const marking::RegionMeasure& measured) {
+  const ImageParameters& given = shared.entry.parameters;
+  const auto lug_area = shared.motor != nullptr ? shared.motor->lug_area_cm2 : std::nullopt;
+  const bool small =
+      marking::smaller_than_spot(lug_area, given.ifov_mrad, given.distance_m).value_or(false);
+  if (small || !measured.has_block) lug.raise(Flag::too_small);
+  if (measured.no_data > 0) lug.raise(Flag::no_data_pixels);
+}
+
+void raise_scene_flags(LugResult& lug, const Shared& shared) {
+  const ImageParameters& given = shared.entry.parameters;
+  if (lug.emissivity.value() < kLowEmissivity) lug.raise(Flag::low_emissivity);
+  if (given.wind_m_s && given.wind_m_s->value() > severity::kWindLimit_m_s) lug.raise(Flag::wind);
+  if (shared.around.reflected_is_air && lug.emissivity.value() < 1) lug.raise(Flag::assumed_air);
+}
+
+/// Mean stored temperature of the 3×3 block (or the pixel) that gave the lug its temperature.
+Celsius stored_at(const imaging::ThermalImage& image, const marking::RegionMeasure& measured) {
+  const int reach = measured.has_block ? 1 : 0;
+  const cv::Rect block(static_cast<int>(measured.hottest.x) - reach,
+                       static_cast<int>(measured.hottest.y) - reach, 2 * reach + 1, 2 * reach + 1);
+  return Celsius{cv::mean(image.celsius(block))[0]};
+}
+
+Error outside_table(const Mark& mark, Emissivity emissivity) {
+  return Error{ErrorKind::not_measurable,
+               "lug \"" + mark.name + "\" has no temperature between -60 and 1500 °C: emissivity " +
+                   std::to_string(emissivity.value()).substr(0, 4) + " is too low for the scene",
+               {},
+               {},
+               "tape or paint the lug, or check reflected_c and the transmittances"};
+}
+
+/// Fills in what was measured; the error says why there is no temperature.
+std::optional<Error> measure_lug(LugResult& lug, const Mark& mark, std::size_t index,
+                                 const Shared& shared) {
+  const auto region =
+      marking::region_of(mark.shape, cv::Size(shared.image.width(), shared.image.height()));
+  if (!region) return region.error();
+  raise_scene_flags(lug, shared);
+
+  const cv::Mat stored = shared.image.celsius(region->box);
+  const auto stored_measure = marking::measure(stored, *region);
+  if (!stored_measure) return stored_measure.error();
+
+  PixelParameters parameters{shared.image.declaration(), shared.around.saved, shared.around.scene};
+  parameters.scene.emissivity = lug.emissivity;
+  // The object temperature rises with the stored one: where the hottest pixel has a solution, only
+  // colder pixels can lie outside the table, and they count as no data.
+  if (!std::isfinite(object_celsius(Celsius{stored_measure->max}, parameters))) {
+    lug.raise(Flag::outside_table);
+    return outside_table(mark, lug.emissivity);
+  }
+  const auto measured = marking::measure(
+      shared.tables.object_celsius(shared.image, region->box, parameters), *region);
+  if (!measured || measured->no_data > stored_measure->no_data) lug.raise(Flag::outside_table);
+  if (!measured) return outside_table(mark, lug.emissivity);
+
+  raise_flags(lug, shared, *stored_measure);
+  lug.max_c = measured->max;
+  lug.mean_c = measured->mean;
+  lug.p95_c = measured->p95;
+  lug.pixels = measured->pixels;
+  lug.hottest = measured->hottest;
+  const double emissivity_u = mark.emissivity ? radiometry::default_emissivity_u(lug.emissivity)
+                                              : shared.around.used.uncertainties.emissivity;
+  lug.temperature_c =
+      estimate_temperature(Celsius{measured->hottest_block}, stored_at(shared.image, *measured),
+                           lug.emissivity, emissivity_u, shared.around, shared.scopes,
+                           shared.scopes.mark(index), measured->has_block ? kPixelsOfBlock : 1);
+  return std::nullopt;
+}
+
+void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const Shared& shared,
+                  const PhaseNames& phase_names) {
+  for (std::size_t i = 0; i < marks.marks.size(); ++i) {
+    const Mark& mark = marks.marks[i];
+    if (mark.role != MarkRole::lug) continue;
+    const auto phase = marking::phase_of(mark, phase_names);
+    if (!phase) {
+      result.problems.push_back("lug \"" + mark.name +
+                                "\" names no phase; add \"phase\": 1, 2 or 3");
+      continue;
+    }
+    LugResult lug;
+    lug.name = mark.name;
+    lug.phase = *phase;
+    lug.emissivity = mark.emissivity.value_or(shared.around.emissivity);
+    if (const auto error = measure_lug(lug, mark, i, shared)) {
+      Error named = *error;
+      if (named.what.find(mark.name) == std::string::npos) {
+        named.what = "lug \"" + mark.name + "\": " + named.what;
+      }
+      result.problems.push_back(sentence(named));
+    }
+    result.lugs.push_back(std::move(lug));
+  }
+}
+
+}  // namespace
+
+diagnosis::ImageResult result_for(const ImageEntry& entry) {
+  diagnosis::ImageResult result;
+  result.file = entry.file;
+  result.motor = entry.motor;
+  result.component = entry.component;
+  result.taken_at = entry.taken_at;
+  result.load_a = entry.parameters.load_a;
+  return result;
+}
+
+diagnosis::ImageResult measure_with(const imaging::ThermalImage& image, const ImageEntry& entry,
+                                    const MarkFile& marks, const Motor* motor,
+                                    const PhaseNames& phase_names, const Scopes& scopes,
+                                    PixelTables& tables) {
+  diagnosis::ImageResult result = result_for(entry);
+  const bool any_lug = std::any_of(marks.marks.begin(), marks.marks.end(),
+                                   [](const Mark& mark) { return mark.role == MarkRole::lug; });
+  if (!any_lug) {
+    result.status = diagnosis::ImageStatus::unmarked;
+    result.problems.push_back("no lug is marked; mark it with: ohmglow mark, or on the page");
+    return result;
+  }
+  if (marks.width != image.width() || marks.height != image.height()) {
+    result.problems.push_back("the marks were made on an image of " + std::to_string(marks.width) +
+                              " × " + std::to_string(marks.height) + " pixels, this one has " +
+                              std::to_string(image.width()) + " × " +
+                              std::to_string(image.height()) + "; mark it anew");
+    return result;
+  }
+  const auto around = surroundings_of(image, entry.parameters, marks.marks, scopes);
+  if (!around) {
+    result.problems.push_back(sentence(around.error()));
+    return result;
+  }
+  result.status = diagnosis::ImageStatus::measured;
+  result.used = around->used;
+  result.problems = around->remarks;
+  measure_lugs(result, marks, Shared{image, entry, motor, *around, scopes, tables}, phase_names);
+  return result;
+}
+
+diagnosis::ImageResult measure_image(const imaging::ThermalImage& image, const ImageEntry& entry,
+                                     const MarkFile& marks, const Motor* motor,
+                                     const PhaseNames& phase_names, std::uint32_t index,
+                                     std::uint32_t visit) {
+  PixelTables tables;
+  return measure_with(image, entry, marks, motor, phase_names, Scopes{index, visit}, tables);
+}
+
+}  // namespace ohmglow::assessment

@@ -1,0 +1,34 @@
+#include "ohmglow/demo.h"
+
+#include "cli/commands.h"
+
+#include <fmt/format.h>
+#include <memory>
+
+namespace ohmglow::cli {
+
+void add_demo(CLI::App& program, int& exit_code) {
+  struct Given {
+    std::string folder;
+    demo::Options options;
+  };
+  const auto given = std::make_shared<Given>();
+  CLI::App* command = program.add_subcommand(
+      "demo", "Write a made-up survey (Bexley Creek grain terminal) with the truth beside it");
+  command->add_option("DIR", given->folder, "Folder to write; must be empty or not there yet")
+      ->required();
+  command->add_option("--seed", given->options.seed, "Seed of the noise")->capture_default_str();
+  command->add_flag("--small", given->options.small, "Four motors in small frames only");
+  command->footer("Example: ohmglow demo bexley && ohmglow assess bexley -o bexley-report");
+  command->callback([given, &exit_code] {
+    const auto written = demo::write_survey(given->folder, given->options);
+    if (!written) {
+      complain("demo", written.error());
+      exit_code = kNothingDone;
+      return;
+    }
+    fmt::print("{}\n", given->folder);
+  });
+}
+
+}  // namespace ohmglow::cli

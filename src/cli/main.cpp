@@ -1,0 +1,63 @@
+#include "cli/commands.h"
+#include "ohmglow/version.h"
+
+#include <cstdio>
+#include <exception>
+#include <fmt/format.h>
+#include <opencv2/core.hpp>
+
+namespace {
+
+/// The command line as it was typed, so that a refused one can be told from what a script meant.
+std::string echo(int argc, char** argv) {
+  std::string line = "ohmglow";
+  for (int i = 1; i < argc; ++i) line += std::string(" ") + argv[i];
+  return line;
+}
+
+int run(int argc, char** argv) {
+  using namespace ohmglow::cli;
+  // Images are spread over the cores whole; a region of a few hundred pixels gains nothing from
+  // more.
+  cv::setNumThreads(1);
+
+  CLI::App program{
+      "Finds bad connections in motor circuits: hot lugs on thermal images, held against the\n"
+      "electrical readings of the same motor.\n\n"
+      "Software gives no clearance to open an enclosure. Findings are an aid to a qualified "
+      "person."};
+  program.name("ohmglow");
+  program.set_version_flag("--version", std::string("ohmglow ") + std::string(ohmglow::kVersion));
+  program.require_subcommand(1);
+  program.get_formatter()->column_width(36);
+  program.footer(
+      "Exit codes: 0 done; 1 done, some inputs could not be measured; 2 wrong usage;\n"
+      "3 nothing could be done; 4 the band of --fail-at was reached.");
+  int exit_code = kDone;
+  add_assess(program, exit_code);
+  add_demo(program, exit_code);
+  add_look(program, exit_code);
+  add_mark(program, exit_code);
+  add_readings(program, exit_code);
+  try {
+    program.parse(argc, argv);
+  } catch (const CLI::Success& request) {
+    return program.exit(request);
+  } catch (const CLI::ParseError& error) {
+    fmt::print(stderr, "{}\n(command line: {})\nSee ohmglow --help, or --help after a command.\n",
+               error.what(), echo(argc, argv));
+    return kWrongUsage;
+  }
+  return exit_code;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const std::exception& bug) {
+    fmt::print(stderr, "ohmglow: internal error: {}\n", bug.what());
+    return ohmglow::cli::kNothingDone;
+  }
+}

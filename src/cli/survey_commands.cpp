@@ -1,0 +1,40 @@
+#include "cli/survey_commands.h"
+
+#include "cli/commands.h"
+#include "ohmglow/records.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace ohmglow::cli {
+
+void add_survey_options(CLI::App& command, SurveyOptions& options) {
+  command.add_option("SURVEY", options.folder, "Survey folder")->required();
+  command.add_option(
+      "--policy", options.policy,
+      fmt::format("Band policy: {}, or a JSON file [{}]", fmt::join(records::policy_names(), ", "),
+                  records::policy_names().front()));
+  command
+      .add_option("--reading-age", options.reading_age_d,
+                  "Days from the image beyond which a reading counts as absent")
+      ->check(CLI::NonNegativeNumber)
+      ->capture_default_str();
+  command.add_option("--as-of", options.as_of,
+                     "Day from which ages count where no date is written [today]");
+}
+
+Result<OpenedSurvey> open_survey(const SurveyOptions& options) {
+  OpenedSurvey opened;
+  opened.judging.reading_age_d = options.reading_age_d;
+  opened.judging.as_of = options.as_of.empty() ? today() : day_option("--as-of", options.as_of);
+  auto survey = records::read_survey(options.folder);
+  if (!survey) return fail(survey.error());
+  opened.survey = std::move(*survey);
+  const std::string& name = options.policy.empty() ? opened.survey.policy : options.policy;
+  auto policy = records::read_policy(name, options.folder);
+  if (!policy) return fail(policy.error());
+  opened.policy = std::move(*policy);
+  return opened;
+}
+
+}  // namespace ohmglow::cli

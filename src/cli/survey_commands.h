@@ -1,0 +1,33 @@
+#pragma once
+/// What `assess` and `readings` share: opening a survey with its policy.
+
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/result.h"
+#include "ohmglow/severity.h"
+#include "ohmglow/survey.h"
+
+#include <CLI/CLI.hpp>
+#include <memory>
+#include <string>
+
+namespace ohmglow::cli {
+
+struct SurveyOptions {
+  std::string folder;
+  std::string policy;
+  std::string as_of;
+  int reading_age_d = 365;
+};
+
+void add_survey_options(CLI::App& command, SurveyOptions& options);
+
+struct OpenedSurvey {
+  Survey survey;
+  severity::Policy policy;
+  diagnosis::Options judging;
+};
+
+/// A broken survey.json or policy is an error before anything is measured.
+[[nodiscard]] Result<OpenedSurvey> open_survey(const SurveyOptions& options);
+
+}  // namespace ohmglow::cli
