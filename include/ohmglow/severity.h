@@ -39,7 +39,8 @@ struct Policy {
   std::string rule;  ///< how gaps and unrounded values are treated, for the report
   std::vector<Band> bands;
 
-  /// Names the first broken rule: no bands, repeated ids, limits that do not rise.
+  /// Names the first broken rule: no bands, empty or repeated ids (or "none", which stands for no
+  /// band), limits that are not finite or do not rise, no limit at all.
   [[nodiscard]] std::optional<Error> broken_rule() const;
   [[nodiscard]] std::optional<std::size_t> index_of(std::string_view band_id) const;
 };
@@ -96,7 +97,7 @@ struct Projection {
   KelvinDifference low;   ///< the smaller of the two ends
   KelvinDifference high;
 };
-/// Absent where the load is not above zero.
+/// Absent where the load is not above zero, or so small that the projection is no number.
 [[nodiscard]] std::optional<Projection> project_rise(KelvinDifference rise, Ampere load,
                                                      Ampere rated);
 
