@@ -1,0 +1,38 @@
+#include "ohmglow/tabular.h"
+
+#include <fast_float/fast_float.h>
+
+namespace ohmglow::tabular {
+namespace {
+
+std::string_view without_blanks(std::string_view cell) {
+  constexpr std::string_view kBlanks = " \t";
+  const auto first = cell.find_first_not_of(kBlanks);
+  if (first == std::string_view::npos) return {};
+  return cell.substr(first, cell.find_last_not_of(kBlanks) - first + 1);
+}
+
+}  // namespace
+
+std::optional<double> parse_number(std::string_view cell, char decimal_mark) {
+  std::string_view text = without_blanks(cell);
+  // The library takes a minus sign only, and the words for infinity and NaN, which are not numbers
+  // here: what follows the sign must be a digit or the decimal mark.
+  const bool plus = text.starts_with('+');
+  if (plus) text.remove_prefix(1);
+  const std::size_t start = !plus && text.starts_with('-') ? 1 : 0;
+  if (start >= text.size()) return std::nullopt;
+  const char lead = text[start];
+  if ((lead < '0' || lead > '9') && lead != decimal_mark) return std::nullopt;
+
+  double value = 0;
+  const char* const end = text.data() + text.size();
+  const auto [stopped, trouble] = fast_float::from_chars_advanced(
+      text.data(), end, value,
+      fast_float::parse_options{fast_float::chars_format::general, decimal_mark});
+  // Older releases of the library report a number over the range of doubles as infinity.
+  if (trouble != std::errc{} || stopped != end || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+}  // namespace ohmglow::tabular
