@@ -1,4 +1,5 @@
 # Every library that ohmglow is built on, with the Debian package to install where one is missing.
+# Installed beside ohmglow's package file, which includes it too.
 
 function(ohmglow_missing what package)
   message(FATAL_ERROR "${what} was not found. On Debian 12: apt-get install ${package} "
@@ -18,9 +19,8 @@ function(ohmglow_header_library name header debian)
   if(NOT OHMGLOW_${name}_INCLUDE)
     ohmglow_missing(${header} ${debian})
   endif()
-  add_library(ohmglow_dep_${name} INTERFACE)
-  add_library(ohmglow_dep::${name} ALIAS ohmglow_dep_${name})
-  target_include_directories(ohmglow_dep_${name} SYSTEM INTERFACE ${OHMGLOW_${name}_INCLUDE})
+  add_library(ohmglow_dep::${name} INTERFACE IMPORTED GLOBAL)
+  target_include_directories(ohmglow_dep::${name} SYSTEM INTERFACE ${OHMGLOW_${name}_INCLUDE})
 endfunction()
 
 ohmglow_find(Threads libc6-dev)
@@ -43,7 +43,7 @@ function(ohmglow_header_library_links name library debian)
   if(NOT OHMGLOW_${library}_LIBRARY)
     ohmglow_missing(${library} ${debian})
   endif()
-  target_link_libraries(ohmglow_dep_${name} INTERFACE ${OHMGLOW_${library}_LIBRARY})
+  target_link_libraries(ohmglow_dep::${name} INTERFACE ${OHMGLOW_${library}_LIBRARY})
 endfunction()
 
 ohmglow_header_library(csv csv.h libcsv-dev)
@@ -67,7 +67,7 @@ string(REGEX MATCH "SONAME +([^ \n]+)" _ "${cfitsio_dump}")
 if(NOT CMAKE_MATCH_1)
   message(FATAL_ERROR "${OHMGLOW_CFITSIO_LIBRARY} names no soname")
 endif()
-target_compile_definitions(ohmglow_dep_cfitsio_headers INTERFACE
+target_compile_definitions(ohmglow_dep::cfitsio_headers INTERFACE
                            OHMGLOW_CFITSIO_SONAME="${CMAKE_MATCH_1}")
 
 find_program(OHMGLOW_CCACHE ccache)

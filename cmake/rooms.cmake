@@ -76,8 +76,17 @@ function(ohmglow_library)
   endforeach()
   list(REMOVE_DUPLICATES libraries)
   list(FILTER libraries EXCLUDE REGEX "^ohmglow_[a-z]+$")
-  add_library(ohmglow STATIC EXCLUDE_FROM_ALL ${objects})
+  add_library(ohmglow STATIC ${objects})
   add_library(ohmglow::ohmglow ALIAS ohmglow)
   set_target_properties(ohmglow PROPERTIES LINKER_LANGUAGE CXX)
+  set_target_properties(ohmglow_settings PROPERTIES EXPORT_NAME settings)
   target_link_libraries(ohmglow PUBLIC ohmglow_settings ${libraries})
+
+  set(package_dir ${CMAKE_INSTALL_LIBDIR}/cmake/ohmglow)
+  install(TARGETS ohmglow ohmglow_settings EXPORT ohmglow_targets
+          ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
+  install(EXPORT ohmglow_targets NAMESPACE ohmglow:: DESTINATION ${package_dir})
+  install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/ohmglow DESTINATION ${CMAKE_INSTALL_INCLUDEDIR})
+  install(FILES ${PROJECT_SOURCE_DIR}/cmake/ohmglow-config.cmake
+                ${PROJECT_SOURCE_DIR}/cmake/dependencies.cmake DESTINATION ${package_dir})
 endfunction()
