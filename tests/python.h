@@ -1,0 +1,29 @@
+#pragma once
+/// Numbers from general-purpose Python libraries (numpy, scipy), asked for while a test runs.
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <string>
+#include <vector>
+
+/// A path for a file that a test writes.
+inline std::string output_path(const std::string& name) {
+  std::filesystem::create_directories(OHMGLOW_TEST_OUTPUT);
+  return std::string(OHMGLOW_TEST_OUTPUT) + "/" + name;
+}
+
+/// What a script prints, read as numbers in order. `name` must be the test's own.
+inline std::vector<double> numbers_from_python(const std::string& name, const std::string& script) {
+  const std::string source = output_path(name + ".py");
+  const std::string printed = output_path(name + ".txt");
+  std::ofstream(source) << script;
+  const std::string command = std::string(OHMGLOW_PYTHON) + " '" + source + "' > '" + printed + "'";
+  REQUIRE(std::system(command.c_str()) == 0);
+  std::ifstream in(printed);
+  std::vector<double> numbers;
+  // Words rather than >> double, which does not read "nan" and "inf".
+  for (std::string word; in >> word;) numbers.push_back(std::strtod(word.c_str(), nullptr));
+  return numbers;
+}
