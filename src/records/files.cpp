@@ -1,0 +1,209 @@
+#include "records/files.h"
+
+#include "ohmglow/records.h"
+#include "records/text.h"
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <cerrno>
+#include <cstring>
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <memory>
+#include <openssl/evp.h>
+#include <sys/stat.h>
+#include <system_error>
+#include <unistd.h>
+
+namespace ohmglow::records {
+namespace fs = std::filesystem;
+
+namespace {
+
+Error outside(std::string_view relative, std::string what) {
+  return {.kind = ErrorKind::outside_survey,
+          .what = std::move(what),
+          .found = shown(relative),
+          .expected = "a path inside the survey folder, relative to it",
+          .mend = "move the file into the survey folder"};
+}
+
+/// Whether `path` is `folder` or lies below it; both canonical.
+bool lies_in(const fs::path& folder, const fs::path& path) {
+  return std::mismatch(folder.begin(), folder.end(), path.begin(), path.end()).first ==
+         folder.end();
+}
+
+Error system_error(std::string what, int number) {
+  return {.kind = ErrorKind::system, .what = std::move(what) + ": " + std::strerror(number)};
+}
+
+/// A file that is gone with this object unless it was renamed to its target. Each step returns 0 or
+/// an errno.
+class TemporaryFile {
+ public:
+  TemporaryFile() = default;
+  TemporaryFile(const TemporaryFile&) = delete;
+  TemporaryFile& operator=(const TemporaryFile&) = delete;
+  ~TemporaryFile() {
+    if (handle_ < 0) return;
+    ::close(handle_);
+    if (!renamed_) ::unlink(path_.c_str());
+  }
+
+  [[nodiscard]] int open(const fs::path& folder) {
+    static std::atomic<unsigned> count{0};
+    do {
+      path_ = folder / fmt::format(".ohmglow-{}-{}.tmp", ::getpid(), count++);
+      handle_ = ::open(path_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    } while (handle_ < 0 && errno == EEXIST);
+    return handle_ < 0 ? errno : 0;
+  }
+  [[nodiscard]] int write(std::string_view content) const {
+    while (!content.empty()) {
+      const ssize_t written = ::write(handle_, content.data(), content.size());
+      if (written < 0 && errno == EINTR) continue;
+      if (written < 0) return errno;
+      content.remove_prefix(static_cast<std::size_t>(written));
+    }
+    return ::fsync(handle_) == 0 ? 0 : errno;
+  }
+  [[nodiscard]] int rename_to(const fs::path& target) {
+    struct stat old {};
+    // A file that is replaced keeps its permissions.
+    if (::stat(target.c_str(), &old) == 0 && S_ISREG(old.st_mode) &&
+        ::fchmod(handle_, old.st_mode & 07777) != 0) {
+      return errno;
+    }
+    if (::rename(path_.c_str(), target.c_str()) != 0) return errno;
+    renamed_ = true;
+    return 0;
+  }
+
+ private:
+  fs::path path_;
+  int handle_ = -1;
+  bool renamed_ = false;
+};
+
+/// Makes the new name itself durable; a file system that cannot is no reason to fail.
+void sync_folder(const fs::path& folder) {
+  const int handle = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (handle < 0) return;
+  ::fsync(handle);
+  ::close(handle);
+}
+
+/// One folder of a walk; its subfolders join those that wait.
+void visit_folder(const fs::path& root, const fs::path& folder, const Walk& what,
+                  std::vector<fs::path>& waiting) {
+  std::error_code error;
+  fs::directory_iterator entries(root / folder, error);
+  for (; !error && entries != fs::directory_iterator{}; entries.increment(error)) {
+    const fs::path name = entries->path().filename();
+    if (name.string().starts_with('.')) continue;
+    std::error_code
+        unknown;  // an entry that cannot be examined is visited, and fails when it is read
+    if (!entries->is_directory(unknown)) {
+      what.visit(folder / name);
+    } else if (!entries->is_symlink(unknown) && what.enters(folder / name)) {
+      waiting.push_back(folder / name);
+    }
+  }
+  if (!error) return;
+  what.complain(folder, {.kind = ErrorKind::system,
+                         .what = "the folder cannot be listed (" + error.message() + ")"});
+}
+
+}  // namespace
+
+void walk(const fs::path& root, const Walk& what) {
+  std::vector<fs::path> waiting{fs::path{}};
+  while (!waiting.empty()) {
+    const fs::path folder = std::move(waiting.back());
+    waiting.pop_back();
+    visit_folder(root, folder, what, waiting);
+  }
+}
+
+Result<TextFile> TextFile::read(const fs::path& path, std::uint64_t max_bytes) {
+  std::error_code error;
+  const fs::file_status status = fs::status(path, error);
+  if (fs::exists(status) && !fs::is_regular_file(status)) {
+    return fail({.kind = ErrorKind::not_this_format, .what = "this is not a regular file"});
+  }
+  auto bytes = imaging::read_bytes(path, max_bytes);
+  if (!bytes) return fail(bytes.error());
+  return TextFile(std::move(*bytes));
+}
+
+std::string_view TextFile::text() const {
+  return {reinterpret_cast<const char*>(bytes_.data()), bytes_.size()};
+}
+
+bool is_present(const fs::path& path) {
+  std::error_code error;
+  return fs::exists(fs::symlink_status(path, error));
+}
+
+std::string forward_slashes(std::string_view path) {
+  std::string normal(path);
+  std::replace(normal.begin(), normal.end(), '\\', '/');
+  return normal;
+}
+
+std::string normal_path(std::string_view path) {
+  return fs::path(forward_slashes(path)).lexically_normal().generic_string();
+}
+
+Result<fs::path> resolve_inside(const fs::path& folder, std::string_view relative) {
+  const fs::path written = forward_slashes(relative);
+  if (written.empty()) return fail({.kind = ErrorKind::missing, .what = "the path is empty"});
+  if (relative.find('\0') != std::string_view::npos) {
+    return fail({.kind = ErrorKind::invalid_value, .what = "the path holds a NUL byte"});
+  }
+  const bool has_drive = relative.size() > 1 && relative[1] == ':';
+  if (written.is_absolute() || has_drive) return fail(outside(relative, "an absolute path"));
+  if (std::find(written.begin(), written.end(), "..") != written.end()) {
+    return fail(outside(relative, "a path with \"..\""));
+  }
+  std::error_code error;
+  const fs::path root = fs::weakly_canonical(folder, error);
+  const fs::path path = error ? fs::path{} : fs::weakly_canonical(root / written, error);
+  if (error) {
+    return fail({.kind = ErrorKind::system,
+                 .what = "the path cannot be followed (" + error.message() + ")",
+                 .found = shown(relative)});
+  }
+  if (!lies_in(root, path))
+    return fail(outside(relative, "a link that leads out of the survey folder"));
+  return path;
+}
+
+Result<void> write_atomically(const fs::path& path, std::string_view content) {
+  const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path{"."};
+  const auto refused = [&path](std::string_view step, int number) {
+    return fail(
+        system_error(fmt::format("the file cannot be {}", step), number).in_file(path.string()));
+  };
+  TemporaryFile temporary;
+  if (const int error = temporary.open(folder)) return refused("created", error);
+  if (const int error = temporary.write(content)) return refused("written", error);
+  if (const int error = temporary.rename_to(path)) return refused("put in place", error);
+  sync_folder(folder);
+  return {};
+}
+
+std::string sha256(std::span<const std::byte> bytes) {
+  std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
+  unsigned length = 0;
+  if (EVP_Digest(bytes.data(), bytes.size(), digest.data(), &length, EVP_sha256(), nullptr) != 1) {
+    return {};
+  }
+  std::string text;
+  for (unsigned i = 0; i < length; ++i) text += fmt::format("{:02x}", digest.at(i));
+  return text;
+}
+
+}  // namespace ohmglow::records

@@ -1,0 +1,231 @@
+#include "ohmglow/records.h"
+#include "ohmglow/version.h"
+#include "records/findings_parts.h"
+#include "records/json_values.h"
+
+#include <chrono>
+#include <fmt/format.h>
+#include <string>
+#include <string_view>
+
+namespace ohmglow::records {
+namespace {
+
+using diagnosis::Assessment;
+
+/// A JSON object written member by member and array item by item: a survey of 100 000 images never
+/// stands in memory as one tree.
+class Document {
+ public:
+  void add(std::string_view key, const OrderedJson& value) {
+    begin(key);
+    append(value, 1);
+  }
+
+  template <class Items, class ToJson>
+  void add_list(std::string_view key, const Items& items, ToJson to_json) {
+    begin(key);
+    text_ += '[';
+    bool first = true;
+    for (const auto& item : items) {
+      text_ += first ? "\n  " : ",\n  ";
+      first = false;
+      append(to_json(item), 2);
+    }
+    text_ += first ? "]" : "\n ]";
+  }
+
+  [[nodiscard]] std::string finish() && {
+    text_ += "\n}\n";
+    return std::move(text_);
+  }
+
+ private:
+  void begin(std::string_view key) {
+    text_ += text_.size() == 1 ? "\n \"" : ",\n \"";
+    text_.append(key).append("\": ");
+  }
+
+  /// A JSON text holds no line break but those of its indentation.
+  void append(const OrderedJson& value, std::size_t depth) {
+    for (const char c : dumped(value, 1)) {
+      text_ += c;
+      if (c == '\n') text_.append(depth, ' ');
+    }
+  }
+
+  std::string text_ = "{";
+};
+
+std::string date_text(std::chrono::sys_days day) {
+  const std::chrono::year_month_day date{day};
+  return fmt::format("{:04}-{:02}-{:02}", int{date.year()}, unsigned{date.month()},
+                     unsigned{date.day()});
+}
+
+OrderedJson survey_json(const Survey& survey) {
+  return {{"folder", survey.folder},
+          {"site", text_or_null(survey.site)},
+          {"surveyed_on", or_null(survey.surveyed_on)},
+          {"thermographer", text_or_null(survey.thermographer)},
+          {"phase_names", survey.phase_names}};
+}
+
+OrderedJson limit_json(const std::optional<severity::Limit>& limit) {
+  if (!limit) return {};
+  return {{limit->inclusive ? "from" : "above", limit->value}};
+}
+
+OrderedJson policy_json(const severity::Policy& policy) {
+  const auto band = [](const severity::Band& b) -> OrderedJson {
+    return {{"id", b.id},
+            {"title", b.title},
+            {"over_like_k", limit_json(b.over_like_k)},
+            {"over_air_k", limit_json(b.over_air_k)},
+            {"pair_unbalance_pct", limit_json(b.pair_unbalance_pct)},
+            {"action", b.action},
+            {"source", b.source}};
+  };
+  return {{"id", policy.id},
+          {"title", policy.title},
+          {"source", policy.source},
+          {"rule", policy.rule},
+          {"bands", list_of(policy.bands, band)}};
+}
+
+OrderedJson options_json(const diagnosis::Options& options) {
+  const bool median = options.reference == diagnosis::Reference::median;
+  return {{"reference", median ? "median" : "coolest"},
+          {"reading_age_d", options.reading_age_d},
+          {"as_of", date_text(options.as_of)}};
+}
+
+}  // namespace
+
+OrderedJson evidence_json(const std::vector<diagnosis::Evidence>& evidence) {
+  return list_of(evidence, [](const diagnosis::Evidence& item) -> OrderedJson {
+    return {{"text", item.text}, {"source", text_or_null(item.source)}};
+  });
+}
+
+OrderedJson flags_json(const std::vector<diagnosis::Flag>& flags) {
+  return list_of(flags, [](diagnosis::Flag flag) { return OrderedJson(diagnosis::name_of(flag)); });
+}
+
+OrderedJson probability_json(const severity::Policy& policy,
+                             const std::vector<double>& probability) {
+  if (probability.size() != policy.bands.size()) return {};
+  OrderedJson by_band = OrderedJson::object();
+  for (std::size_t i = 0; i < probability.size(); ++i) by_band[policy.bands[i].id] = probability[i];
+  return by_band;
+}
+
+OrderedJson phase_name_json(const Assessment& assessment, const std::optional<Phase>& phase) {
+  return phase ? OrderedJson(assessment.survey.phase_names.at(index_of(*phase))) : OrderedJson();
+}
+
+OrderedJson component_json(const Assessment& assessment,
+                           const diagnosis::ComponentResult& component) {
+  const auto file_of = [&assessment](std::size_t image) {
+    return plain(assessment.images.at(image).file);
+  };
+  return {{"motor", component.motor},
+          {"component", component.component},
+          {"visit", component.visit ? OrderedJson(date_text(*component.visit)) : OrderedJson()},
+          {"images", list_of(component.images, file_of)},
+          {"verdict", diagnosis::id_of(component.verdict)},
+          {"reading", or_null(component.reading)},
+          {"load_a", three(component.load_a)},
+          {"mean_load_a", or_null(component.mean_load_a)},
+          {"evidence", evidence_json(component.evidence)},
+          {"next_step", text_or_null(component.next_step)}};
+}
+
+OrderedJson motor_json(const Assessment& assessment, const diagnosis::MotorResult& motor) {
+  return {
+      {"motor", motor.motor},
+      {"verdict", motor.verdict ? OrderedJson(diagnosis::id_of(*motor.verdict)) : OrderedJson()},
+      {"places_not_imaged", motor.places_not_imaged},
+      {"electrical", electrical_json(assessment, motor)}};
+}
+
+OrderedJson finding_json(const Assessment& assessment, const diagnosis::Finding& f) {
+  const auto projected = [&f](KelvinDifference severity::Projection::*end) {
+    return f.projected_rise ? plain((*f.projected_rise).*end) : OrderedJson();
+  };
+  return {{"rank", f.rank},
+          {"motor", f.motor},
+          {"component", text_or_null(f.component)},
+          {"image", or_null(f.image)},
+          {"phase", or_null(f.phase)},
+          {"phase_name", phase_name_json(assessment, f.phase)},
+          {"lug", or_null(f.lug)},
+          {"temperature_c", or_null(f.temperature_c)},
+          {"temperature_u_c", or_null(f.temperature_u_c)},
+          {"reference_c", or_null(f.reference_c)},
+          {"rise_over_like_c", or_null(f.rise_over_like)},
+          {"rise_over_like_u_c", u_or_null(f.rise_over_like)},
+          {"rise_over_air_c", or_null(f.rise_over_air)},
+          {"rise_over_air_u_c", u_or_null(f.rise_over_air)},
+          {"relative_difference", or_null(f.relative_difference)},
+          {"band", assessment.band_id(f.grade)},
+          {"band_by", severity::name_of(f.grade.by)},
+          {"band_probability", probability_json(assessment.policy, f.band_probability)},
+          {"projected_rise_c", projected(&severity::Projection::rise)},
+          {"projected_rise_low_c", projected(&severity::Projection::low)},
+          {"projected_rise_high_c", projected(&severity::Projection::high)},
+          {"load_a", or_null(f.load_a)},
+          {"load_pct", or_null(f.load_pct)},
+          {"verdict", diagnosis::id_of(f.verdict)},
+          {"electrical_phase", or_null(f.electrical_phase)},
+          {"electrical_phase_name", phase_name_json(assessment, f.electrical_phase)},
+          {"resistance_unbalance_pct", or_null(f.resistance_unbalance)},
+          {"leg_unbalance_pct", or_null(f.leg_unbalance)},
+          {"excess_ohm", or_null(f.excess_ohm)},
+          {"excess_w", or_null(f.excess_w)},
+          {"flags", flags_json(f.flags)},
+          {"action", f.action},
+          {"next_step", text_or_null(f.next_step)},
+          {"evidence", evidence_json(f.evidence)},
+          {"cautions", f.cautions}};
+}
+
+OrderedJson problem_json(const Problem& problem) {
+  return {{"file", text_or_null(problem.file)},
+          {"row", or_null(problem.row)},
+          {"column", text_or_null(problem.column)},
+          {"message", problem.message}};
+}
+
+std::string findings_json(const Assessment& assessment) {
+  std::vector<std::size_t> images(assessment.images.size());
+  for (std::size_t i = 0; i < images.size(); ++i) images[i] = i;
+  const auto part = [&assessment](auto to_json) {
+    return [&assessment, to_json](const auto& item) { return to_json(assessment, item); };
+  };
+  Document document;
+  document.add("version", 1);
+  document.add("tool", {{"name", "ohmglow"}, {"version", kVersion}});
+  document.add("survey", survey_json(assessment.survey));
+  document.add("policy", policy_json(assessment.policy));
+  document.add("options", options_json(assessment.options));
+  document.add_list("images", images, part(image_json));
+  document.add_list("components", assessment.components, part(component_json));
+  document.add_list("motors", assessment.motors, part(motor_json));
+  document.add_list("findings", assessment.findings, part(finding_json));
+  document.add_list("problems", assessment.problems, problem_json);
+  return std::move(document).finish();
+}
+
+std::string readings_json(const Assessment& assessment) {
+  const auto motor = [&assessment](const diagnosis::MotorResult& m) -> OrderedJson {
+    return {{"motor", m.motor}, {"electrical", electrical_json(assessment, m)}};
+  };
+  Document document;
+  document.add("version", 1);
+  document.add_list("motors", assessment.motors, motor);
+  document.add_list("problems", assessment.problems, problem_json);
+  return std::move(document).finish();
+}
+
+}  // namespace ohmglow::records

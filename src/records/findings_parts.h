@@ -1,0 +1,33 @@
+#pragma once
+/// The parts of findings.json, one value each.
+
+#include "ohmglow/diagnosis.h"
+#include "records/json_text.h"
+
+#include <string_view>
+
+namespace ohmglow::records {
+
+/// `index` into the assessment's images, components and so on.
+[[nodiscard]] OrderedJson image_json(const diagnosis::Assessment& assessment, std::size_t index);
+[[nodiscard]] OrderedJson component_json(const diagnosis::Assessment& assessment,
+                                         const diagnosis::ComponentResult& component);
+[[nodiscard]] OrderedJson motor_json(const diagnosis::Assessment& assessment,
+                                     const diagnosis::MotorResult& motor);
+[[nodiscard]] OrderedJson finding_json(const diagnosis::Assessment& assessment,
+                                       const diagnosis::Finding& finding);
+[[nodiscard]] OrderedJson problem_json(const Problem& problem);
+
+/// A motor's readings, worked out.
+[[nodiscard]] OrderedJson electrical_json(const diagnosis::Assessment& assessment,
+                                          const diagnosis::MotorResult& motor);
+
+// Pieces that several parts share.
+[[nodiscard]] OrderedJson evidence_json(const std::vector<diagnosis::Evidence>& evidence);
+[[nodiscard]] OrderedJson flags_json(const std::vector<diagnosis::Flag>& flags);
+[[nodiscard]] OrderedJson probability_json(const severity::Policy& policy,
+                                           const std::vector<double>& probability);
+[[nodiscard]] OrderedJson phase_name_json(const diagnosis::Assessment& assessment,
+                                          const std::optional<Phase>& phase);
+
+}  // namespace ohmglow::records

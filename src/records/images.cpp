@@ -1,0 +1,209 @@
+#include "ohmglow/records.h"
+#include "records/files.h"
+#include "records/sheet.h"
+#include "records/tables.h"
+
+#include <algorithm>
+#include <array>
+#include <limits>
+#include <system_error>
+#include <utility>
+
+namespace ohmglow::records {
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr Range kTemperature{.low = -kCelsiusZeroInKelvin};
+
+template <class Member>
+auto of_parameters(Member ImageParameters::*member) {
+  return within(&ImageEntry::parameters, member);
+}
+
+auto load_of(Phase phase) {
+  return [phase](ImageEntry& row) -> std::optional<Ampere>& {
+    return row.parameters.load_a.at(index_of(phase));
+  };
+}
+
+Error row_error(std::string_view column, const Error& error) {
+  Error placed = error;
+  placed.place.column = column;
+  return placed;
+}
+
+/// Paths of a row: forward slashes, and inside the survey folder.
+std::vector<Error> settle_paths(const fs::path& folder, ImageEntry& entry) {
+  std::vector<Error> errors;
+  const std::array<std::pair<std::string_view, std::string*>, 2> paths{
+      {{"file", &entry.file}, {"photo", &entry.photo}}};
+  for (const auto& [column, path] : paths) {
+    if (path->empty()) continue;
+    const auto inside = resolve_inside(folder, *path);
+    if (!inside) errors.push_back(row_error(column, inside.error()));
+    *path = normal_path(*path);
+  }
+  return errors;
+}
+
+ListedFiles read_listed(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
+  const auto sheet = Sheet::read(folder, kImagesFile);
+  if (!sheet) {
+    survey.problems.push_back(problem_from(sheet.error()));
+    return std::nullopt;
+  }
+  std::set<std::string> named;
+  for (const std::string& file : sheet->column("file")) named.insert(normal_path(file));
+  std::set<std::pair<std::string, int>> seen;
+  auto rows = read_rows(*sheet, image_columns(), survey.problems, defaults.entry, defaults.given);
+  for (auto& [entry, line, extra] : rows) {
+    std::vector<Error> errors = settle_paths(folder, entry);
+    if (auto error = contradiction(entry.parameters)) errors.push_back(*error);
+    if (errors.empty() && !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
+      errors.push_back(cell_error("file", "this image has a row already", entry.file,
+                                  "one row for each file and page", ErrorKind::conflict));
+    }
+    for (Error& error : errors) {
+      if (error.mend.empty()) error.mend = kMendCell;
+      report(survey.problems, error, kImagesFile, line);
+    }
+    if (!errors.empty()) continue;
+    entry.row = line;
+    entry.extra = std::move(extra);
+    survey.images.push_back(std::move(entry));
+  }
+  return named;
+}
+
+// --- without images.csv
+// ---------------------------------------------------------------------------
+
+/// What a scan does not take for an image although its ending would fit.
+constexpr std::array<std::string_view, 5> kTables{"motors.csv", "readings.csv", "images.csv",
+                                                  "circuit.csv", "ranked.csv"};
+
+bool is_image_name(const fs::path& name) {
+  const std::string written = lower_case(name.string());
+  if (std::find(kTables.begin(), kTables.end(), written) != kTables.end()) return false;
+  const auto endings = imaging::image_endings();
+  return std::find(endings.begin(), endings.end(), lower_case(name.extension().string())) !=
+         endings.end();
+}
+
+/// Every image file below the survey folder, sorted. Folders of results are passed by.
+std::vector<std::string> scan(const fs::path& root, Problems& problems) {
+  std::vector<std::string> files;
+  const auto complain = [&problems](const fs::path& path, const Error& error) {
+    report(problems, error, shown(path.generic_string()), std::nullopt);
+  };
+  walk(root, {.enters =
+                  [&root](const fs::path& folder) {
+                    return folder != kMarksFolder && !is_present(root / folder / "findings.json");
+                  },
+              .visit =
+                  [&](const fs::path& file) {
+                    if (!is_image_name(file.filename())) return;
+                    const auto inside = resolve_inside(root, file.generic_string());
+                    if (!inside) return complain(file, inside.error());
+                    files.push_back(file.generic_string());
+                  },
+              .complain = complain});
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+ListedFiles read_unlisted(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
+  if (auto error = contradiction(defaults.entry.parameters)) {
+    report(survey.problems, *error, kSurveyFile, std::nullopt);
+    return std::nullopt;
+  }
+  const std::vector<std::string> files = scan(folder, survey.problems);
+  for (const std::string& file : files) {
+    ImageEntry entry = defaults.entry;
+    entry.file = file;
+    const fs::path path(file);
+    if (entry.motor.empty()) {
+      entry.motor = (path.has_parent_path() ? path.parent_path().filename() : path.stem()).string();
+    }
+    if (entry.component.empty()) entry.component = "connection";
+    survey.images.push_back(std::move(entry));
+  }
+  return std::set<std::string>(files.begin(), files.end());
+}
+
+}  // namespace
+
+const std::vector<Column<ImageEntry>>& image_columns() {
+  using Row = ImageEntry;
+  using P = ImageParameters;
+  constexpr int kMostPages = std::numeric_limits<int>::max();
+  static const std::vector<Column<Row>> columns{
+      text<Row>("file", &Row::file, Need::required),
+      text<Row>("motor", &Row::motor, Need::required),
+      text<Row>("component", &Row::component, Need::required),
+      moment<Row>("taken_at", &Row::taken_at),
+      number<Row>("emissivity", kShareAboveZero, "", of_parameters(&P::emissivity)),
+      number<Row>("reflected_c", kTemperature, "°C", of_parameters(&P::reflected_c)),
+      number<Row>("air_c", kTemperature, "°C", of_parameters(&P::air_c)),
+      number<Row>("humidity_pct", kPercent, "%", of_parameters(&P::humidity_pct)),
+      number<Row>("distance_m", kAboveZero, "m", of_parameters(&P::distance_m)),
+      number<Row>("ifov_mrad", kAboveZero, "mrad", of_parameters(&P::ifov_mrad)),
+      number<Row>("atmosphere_transmittance", kShare, "",
+                  of_parameters(&P::atmosphere_transmittance)),
+      number<Row>("window_transmittance", kShare, "", of_parameters(&P::window_transmittance)),
+      number<Row>("window_c", kTemperature, "°C", of_parameters(&P::window_c)),
+      number<Row>("window_reflectance", kShare, "", of_parameters(&P::window_reflectance)),
+      number<Row>("window_reflected_c", kTemperature, "°C", of_parameters(&P::window_reflected_c)),
+      number<Row>("wind_m_s", kZeroOrMore, "m/s", of_parameters(&P::wind_m_s)),
+      number<Row>("load_1_a", kZeroOrMore, "A", load_of(Phase::one)),
+      number<Row>("load_2_a", kZeroOrMore, "A", load_of(Phase::two)),
+      number<Row>("load_3_a", kZeroOrMore, "A", load_of(Phase::three)),
+      number<Row>("saved_emissivity", kShareAboveZero, "", of_parameters(&P::saved_emissivity)),
+      number<Row>("saved_reflected_c", kTemperature, "°C", of_parameters(&P::saved_reflected_c)),
+      number<Row>("page", whole_numbers(1, kMostPages), "", of_parameters(&P::page)),
+      number<Row>("scale", kAnyNumber, "°C or K per stored unit", of_parameters(&P::scale)),
+      number<Row>("offset", kAnyNumber, "°C or K", of_parameters(&P::offset)),
+      choice<Row>(
+          "unit",
+          Words<TemperatureUnit>{{"c", TemperatureUnit::celsius}, {"k", TemperatureUnit::kelvin}},
+          of_parameters(&P::unit)),
+      number<Row>("camera_u_c", kZeroOrMore, "°C", of_parameters(&P::camera_u_c)),
+      number<Row>("noise_k", kZeroOrMore, "K", of_parameters(&P::noise_k)),
+      number<Row>("emissivity_u", kZeroOrMore, "", of_parameters(&P::emissivity_u)),
+      number<Row>("reflected_u_c", kZeroOrMore, "°C", of_parameters(&P::reflected_u_c)),
+      number<Row>("air_u_c", kZeroOrMore, "°C", of_parameters(&P::air_u_c)),
+      number<Row>("window_u", kZeroOrMore, "", of_parameters(&P::window_u)),
+      text<Row>("photo", &Row::photo),
+      text<Row>("note", &Row::note),
+  };
+  return columns;
+}
+
+std::optional<Error> contradiction(const ImageParameters& parameters) {
+  const double through = parameters.window_transmittance.value_or(Fraction{0}).value();
+  const double back = parameters.window_reflectance.value_or(Fraction{0}).value();
+  // Both are read from decimals, so that 0.7 + 0.3 may exceed 1 by rounding.
+  constexpr double kRounding = 1e-12;
+  if (through + back > 1 + kRounding) {
+    return cell_error("window_transmittance",
+                      "the window lets through and reflects more than falls on it", "",
+                      "window_transmittance + window_reflectance at most 1", ErrorKind::conflict);
+  }
+  if (parameters.scale && *parameters.scale == 0) {
+    return cell_error("scale", "every pixel would have the same temperature", "0",
+                      "a number other than 0");
+  }
+  if ((parameters.scale || parameters.offset) && !parameters.unit) {
+    return cell_error("unit", "scale or offset is given without the unit of the temperatures", "",
+                      "c or k", ErrorKind::missing);
+  }
+  return std::nullopt;
+}
+
+ListedFiles read_images(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
+  return is_present(folder / kImagesFile) ? read_listed(folder, defaults, survey)
+                                          : read_unlisted(folder, defaults, survey);
+}
+
+}  // namespace ohmglow::records

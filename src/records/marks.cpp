@@ -1,0 +1,343 @@
+#include "ohmglow/marking.h"
+#include "ohmglow/records.h"
+#include "records/files.h"
+#include "records/json_text.h"
+#include "records/sheet.h"
+#include "records/tables.h"
+
+#include <array>
+#include <system_error>
+#include <unordered_set>
+
+namespace ohmglow::records {
+namespace fs = std::filesystem;
+
+namespace {
+
+/// Beyond any sensor: coordinates past it are a mistake, and sums of them stay exact.
+constexpr double kFarthestPixel = 1e7;
+constexpr Range kCoordinate{.low = -kFarthestPixel, .high = kFarthestPixel};
+constexpr Range kExtent{.low = 0, .high = kFarthestPixel, .low_open = true};
+constexpr std::size_t kMostPoints = 10'000;
+constexpr std::size_t kMostMarks = 10'000;
+
+template <class Value, std::size_t N>
+using WordTable = std::array<std::pair<std::string_view, Value>, N>;
+
+constexpr WordTable<MarkRole, 3> kRoles{
+    {{"lug", MarkRole::lug}, {"ambient", MarkRole::ambient}, {"reflector", MarkRole::reflector}}};
+constexpr WordTable<MarkOrigin, 3> kOrigins{{{"hand", MarkOrigin::hand},
+                                             {"carried", MarkOrigin::carried},
+                                             {"proposed", MarkOrigin::proposed}}};
+
+template <class Table, class Value>
+std::string_view word_for(const Table& table, Value value) {
+  for (const auto& [word, meaning] : table) {
+    if (meaning == value) return word;
+  }
+  return {};
+}
+
+// --- reading
+// ----------------------------------------------------------------------------------------
+
+ReadJson ignored() {
+  return [](const Json&) -> Result<void> { return {}; };
+}
+
+ReadJson pair_into(double& first, double& second, const Range& range) {
+  return [&first, &second, range](const Json& value) -> Result<void> {
+    std::array<double*, 2> slots{&first, &second};
+    std::size_t next = 0;
+    return read_array(
+        value, 2, 2, [&](const Json& item) { return number_into(*slots.at(next++), range)(item); });
+  };
+}
+
+Result<Shape> circle_from(const Json& value) {
+  Circle circle;
+  auto read = read_object(
+      value, {{"kind", Need::required, ignored()},
+              {"center", Need::required, pair_into(circle.center.x, circle.center.y, kCoordinate)},
+              {"radius", Need::required, number_into(circle.radius, kExtent)}});
+  if (!read) return fail(read.error());
+  return circle;
+}
+
+Result<Shape> rectangle_from(const Json& value) {
+  Rectangle rectangle;
+  auto read = read_object(
+      value,
+      {{"kind", Need::required, ignored()},
+       {"corner", Need::required, pair_into(rectangle.corner.x, rectangle.corner.y, kCoordinate)},
+       {"size", Need::required, pair_into(rectangle.size.x, rectangle.size.y, kExtent)}});
+  if (!read) return fail(read.error());
+  return rectangle;
+}
+
+Result<Shape> polygon_from(const Json& value) {
+  Polygon polygon;
+  const auto add_point = [&polygon](const Json& item) {
+    PixelPoint& point = polygon.points.emplace_back();
+    return pair_into(point.x, point.y, kCoordinate)(item);
+  };
+  auto read = read_object(value, {{"kind", Need::required, ignored()},
+                                  {"points", Need::required, [&add_point](const Json& points) {
+                                     return read_array(points, 3, kMostPoints, add_point);
+                                   }}});
+  if (!read) return fail(read.error());
+  return polygon;
+}
+
+using ShapeFrom = Result<Shape> (*)(const Json&);
+constexpr WordTable<ShapeFrom, 3> kKinds{
+    {{"circle", circle_from}, {"rectangle", rectangle_from}, {"polygon", polygon_from}}};
+
+ReadJson shape_into(Shape& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    if (!value.is_object()) return fail(wrong_type(value, "an object with the shape's kind"));
+    ShapeFrom from = nullptr;
+    const auto kind = value.find("kind");
+    const Json given = kind == value.end() ? Json() : *kind;
+    if (const auto known = word_into(from, kKinds)(given); !known)
+      return fail(below(known.error(), "kind"));
+    auto shape = from(value);
+    if (!shape) return fail(shape.error());
+    slot = std::move(*shape);
+    return {};
+  };
+}
+
+ReadJson phase_into(std::optional<Phase>& slot, const PhaseNames& declared) {
+  return [&slot, &declared](const Json& value) -> Result<void> {
+    slot = value.is_string() ? phase_from_name(value.get_ref<const std::string&>(), declared)
+                             : std::nullopt;
+    if (value.is_number() && whole_numbers(1, 3).contains(value.get<double>())) {
+      slot = static_cast<Phase>(value.get<int>());
+    }
+    if (slot) return {};
+    return fail({.kind = ErrorKind::invalid_value,
+                 .what = "this is no phase",
+                 .found = shown(dumped(value)),
+                 .expected = "1, 2 or 3, or a phase's name"});
+  };
+}
+
+Result<Mark> mark_from(const Json& value, const PhaseNames& declared) {
+  Mark mark;
+  std::optional<double> emissivity;
+  auto read =
+      read_object(value, {{"name", Need::required, text_into(mark.name)},
+                          {"role", Need::required, word_into(mark.role, kRoles)},
+                          {"phase", Need::optional, phase_into(mark.phase, declared)},
+                          {"shape", Need::required, shape_into(mark.shape)},
+                          {"emissivity", Need::optional, number_into(emissivity, kShareAboveZero)},
+                          {"material", Need::optional, text_into(mark.material)},
+                          {"origin", Need::optional, word_into(mark.origin, kOrigins)},
+                          {"from", Need::optional, text_into(mark.carried_from)},
+                          {"confidence", Need::optional, number_into(mark.confidence, kShare)}});
+  if (!read) return fail(read.error());
+  if (emissivity) mark.emissivity = Emissivity{*emissivity};
+  if (mark.name.empty())
+    return fail(below({.kind = ErrorKind::missing, .what = "the mark has no name"}, "name"));
+  if (mark.role == MarkRole::lug) mark.phase = marking::phase_of(mark, declared);
+  if (mark.role == MarkRole::lug && !mark.phase) {
+    return fail(below({.kind = ErrorKind::missing,
+                       .what = "the lug's phase is not given and its name does not tell it",
+                       .found = shown(mark.name),
+                       .expected = "a member \"phase\" with 1, 2 or 3"},
+                      "phase"));
+  }
+  return mark;
+}
+
+/// Reads the marks one by one, so that a bad one costs no other.
+class MarksReader {
+ public:
+  MarksReader(std::string file, const PhaseNames& declared, ReadMarks& into)
+      : file_(std::move(file)), declared_(declared), into_(into) {}
+
+  Result<void> operator()(const Json& value) {
+    const std::size_t index = next_++;
+    auto mark = mark_from(value, declared_);
+    if (mark && !names_.insert(mark->name).second) {
+      mark = fail(below({.kind = ErrorKind::conflict,
+                         .what = "another mark of this image has the same name",
+                         .found = shown(mark->name)},
+                        "name"));
+    }
+    if (mark) {
+      into_.file.marks.push_back(std::move(*mark));
+      return {};
+    }
+    Error error = below(mark.error(), "marks[" + std::to_string(index) + "]");
+    error.mend = "the mark is left out until it is corrected";
+    report(into_.problems, std::move(error), file_, std::nullopt);
+    return {};
+  }
+
+ private:
+  std::string file_;
+  const PhaseNames& declared_;
+  ReadMarks& into_;
+  std::unordered_set<std::string> names_;
+  std::size_t next_ = 0;
+};
+
+Result<void> check_image_name(const std::string& written, std::string_view image) {
+  const fs::path expected(image);
+  const std::string given = normal_path(written);
+  if (given == image || given == expected.filename()) return {};
+  return fail(below({.kind = ErrorKind::conflict,
+                     .what = "the marks say that they belong to another image",
+                     .found = shown(written),
+                     .expected = shown(expected.filename().string())},
+                    "image"));
+}
+
+Result<ReadMarks> marks_from(std::string_view text, std::string_view file, std::string_view image,
+                             const PhaseNames& declared) {
+  const auto json = parse_json(text);
+  if (!json) return fail(json.error());
+  ReadMarks read;
+  double width = 0;
+  double height = 0;
+  MarksReader each(std::string(file), declared, read);
+  const auto done = read_object(
+      *json, {version_member(),
+              {"image", Need::required, text_into(read.file.image)},
+              {"size", Need::required,
+               pair_into(width, height, whole_numbers(1, static_cast<int>(kFarthestPixel)))},
+              {"marks", Need::required, [&each](const Json& marks) {
+                 return read_array(marks, 0, kMostMarks, std::ref(each));
+               }}});
+  if (!done) return fail(done.error());
+  if (const auto same = check_image_name(read.file.image, image); !same) return fail(same.error());
+  read.file.image = image;
+  read.file.width = static_cast<int>(width);
+  read.file.height = static_cast<int>(height);
+  return read;
+}
+
+// --- writing
+// ----------------------------------------------------------------------------------------
+
+OrderedJson json_from(const PixelPoint& point) {
+  return OrderedJson::array({point.x, point.y});
+}
+
+struct ShapeToJson {
+  OrderedJson operator()(const Circle& circle) const {
+    return {{"kind", "circle"}, {"center", json_from(circle.center)}, {"radius", circle.radius}};
+  }
+  OrderedJson operator()(const Rectangle& rectangle) const {
+    return {{"kind", "rectangle"},
+            {"corner", json_from(rectangle.corner)},
+            {"size", json_from(rectangle.size)}};
+  }
+  OrderedJson operator()(const Polygon& polygon) const {
+    OrderedJson points = OrderedJson::array();
+    for (const PixelPoint& point : polygon.points) points.push_back(json_from(point));
+    return {{"kind", "polygon"}, {"points", std::move(points)}};
+  }
+};
+
+OrderedJson json_from(const Mark& mark) {
+  OrderedJson json{{"name", mark.name}, {"role", word_for(kRoles, mark.role)}};
+  if (mark.phase) json["phase"] = number_of(*mark.phase);
+  json["shape"] = std::visit(ShapeToJson{}, mark.shape);
+  if (mark.emissivity) json["emissivity"] = mark.emissivity->value();
+  if (!mark.material.empty()) json["material"] = mark.material;
+  if (mark.origin) json["origin"] = word_for(kOrigins, *mark.origin);
+  if (!mark.carried_from.empty()) json["from"] = mark.carried_from;
+  if (mark.confidence) json["confidence"] = *mark.confidence;
+  return json;
+}
+
+/// The name of an image's mark file, from the survey folder.
+std::string marks_name(std::string_view image) {
+  return std::string(kMarksFolder) + "/" + forward_slashes(image) + ".json";
+}
+
+}  // namespace
+
+fs::path marks_path(const fs::path& folder, std::string_view image) {
+  return folder / marks_name(image);
+}
+
+Result<ReadMarks> read_marks(const fs::path& folder, std::string_view image,
+                             const PhaseNames& declared) {
+  const std::string name = marks_name(image);
+  const auto path = resolve_inside(folder, name);
+  if (!path) return fail(path.error().in_file(name));
+  const auto content = TextFile::read(*path, kMaxJsonBytes);
+  if (!content) return fail(content.error().in_file(name));
+  auto read = marks_from(content->text(), name, normal_path(image), declared);
+  if (!read) return fail(read.error().in_file(name));
+  return read;
+}
+
+Result<void> write_marks(const fs::path& folder, const MarkFile& marks) {
+  const std::string name = marks_name(marks.image);
+  const auto path = resolve_inside(folder, name);
+  if (!path) return fail(path.error().in_file(name));
+  std::error_code error;
+  fs::create_directories(path->parent_path(), error);
+  if (error) {
+    return fail({.kind = ErrorKind::system,
+                 .what = "the folder of the marks cannot be made (" + error.message() + ")",
+                 .place = {.file = name}});
+  }
+  return write_atomically(*path, marks_json(marks));
+}
+
+std::string marks_json(const MarkFile& marks) {
+  OrderedJson list = OrderedJson::array();
+  for (const Mark& mark : marks.marks) list.push_back(json_from(mark));
+  const OrderedJson json{{"version", 1},
+                         {"image", normal_path(marks.image)},
+                         {"size", {marks.width, marks.height}},
+                         {"marks", std::move(list)}};
+  return dumped(json, 1) + "\n";
+}
+
+void read_all_marks(const fs::path& folder, const ListedFiles& listed, Survey& survey) {
+  constexpr std::string_view kEnding = ".json";
+  const fs::path root = folder / kMarksFolder;
+  if (!is_present(root)) return;
+  const auto complain = [&survey](const std::string& file, const Error& error) {
+    report(survey.problems, error, shown(std::string(kMarksFolder) + "/" + file), std::nullopt);
+  };
+  std::set<std::string> marked;
+  walk(root, {.enters = [](const fs::path&) { return true; },
+              .visit =
+                  [&](const fs::path& file) {
+                    if (file.extension() != kEnding) return;
+                    std::string image = file.generic_string();
+                    image.resize(image.size() - kEnding.size());
+                    marked.insert(std::move(image));
+                  },
+              .complain = [&](const fs::path& path,
+                              const Error& error) { complain(path.generic_string(), error); }});
+  for (const ImageEntry& entry : survey.images) {
+    if (!marked.contains(entry.file) || survey.marks.contains(entry.file)) continue;
+    auto read = read_marks(folder, entry.file, survey.phase_names);
+    if (!read) {
+      survey.problems.push_back(problem_from(read.error()));
+      marked.erase(entry.file);  // one complaint is enough where an image has several pages
+      continue;
+    }
+    survey.problems.insert(survey.problems.end(), read->problems.begin(), read->problems.end());
+    survey.marks.emplace(entry.file, std::move(read->file));
+  }
+  if (!listed) return;
+  for (const std::string& image : marked) {
+    if (listed->contains(image)) continue;
+    complain(image + std::string(kEnding), {.kind = ErrorKind::missing,
+                                            .what = "these marks belong to no image of the survey",
+                                            .expected = "an image " + shown(image),
+                                            .mend = "list the image, or remove the marks"});
+  }
+}
+
+}  // namespace ohmglow::records

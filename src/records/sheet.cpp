@@ -1,0 +1,126 @@
+#include "records/sheet.h"
+
+#include "records/files.h"
+
+#include <algorithm>
+#include <unordered_map>
+#include <unordered_set>
+
+namespace ohmglow::records {
+namespace {
+
+/// Rows as a spreadsheet counts them: a line break inside a quoted cell begins no row.
+std::vector<long> row_numbers(const std::vector<tabular::Row>& rows) {
+  std::vector<long> numbers;
+  numbers.reserve(rows.size());
+  long breaks = 0;
+  for (const tabular::Row& row : rows) {
+    numbers.push_back(row.line - breaks);
+    for (const std::string& cell : row.cells) breaks += std::count(cell.begin(), cell.end(), '\n');
+  }
+  return numbers;
+}
+
+Result<std::vector<std::string>> header_from(const tabular::Row& row) {
+  std::vector<std::string> header;
+  std::unordered_set<std::string> seen;
+  for (const std::string& cell : row.cells) {
+    header.push_back(lower_case(trimmed(cell)));
+    if (header.back().empty() || seen.insert(header.back()).second) continue;
+    Error error = cell_error(shown(header.back()), "this column is there twice", "",
+                             "each column once", ErrorKind::conflict);
+    error.mend = "remove or rename one; the table is left out until then";
+    error.place.row = 1;
+    return fail(std::move(error));
+  }
+  return header;
+}
+
+}  // namespace
+
+Error cell_error(std::string_view column, std::string what, std::string_view found,
+                 std::string expected, ErrorKind kind) {
+  Error error{.kind = kind,
+              .what = std::move(what),
+              .found = shown(found),
+              .expected = std::move(expected),
+              .mend = std::string(kMendCell)};
+  error.place.column = column;
+  return error;
+}
+
+void report(Problems& problems, Error error, std::string_view file, std::optional<long> row) {
+  error.place.file = file;
+  if (row) error.place.row = row;
+  problems.push_back(problem_from(error));
+}
+
+Result<Sheet> Sheet::read(const std::filesystem::path& folder, std::string_view file) {
+  const auto content = TextFile::read(folder / file, kMaxTableBytes);
+  if (!content) return fail(content.error().in_file(file));
+  auto table = tabular::parse_table(content->text());
+  if (!table) return fail(table.error().in_file(file));
+  Sheet sheet;
+  sheet.file_ = file;
+  sheet.table_ = std::move(*table);
+  if (sheet.table_.rows.empty()) {
+    return fail(
+        Error{.kind = ErrorKind::empty, .what = "the table has no header row"}.in_file(file));
+  }
+  auto header = header_from(sheet.table_.rows.front());
+  if (!header) return fail(header.error().in_file(file));
+  sheet.header_ = std::move(*header);
+  sheet.numbers_ = row_numbers(sheet.table_.rows);
+  return sheet;
+}
+
+std::vector<std::string> Sheet::column(std::string_view name) const {
+  std::vector<std::string> result;
+  const auto at = std::find(header_.begin(), header_.end(), name);
+  if (at == header_.end()) return result;
+  const auto index = static_cast<std::size_t>(at - header_.begin());
+  for (std::size_t i = 0; i < rows(); ++i) {
+    if (index >= cells(i).size()) continue;
+    if (const auto cell = trimmed(cells(i)[index]); !cell.empty()) result.emplace_back(cell);
+  }
+  return result;
+}
+
+bool Sheet::bind(std::span<const ColumnInfo* const> columns, const std::set<std::string>& defaulted,
+                 std::vector<std::optional<std::size_t>>& bound, Problems& problems) const {
+  std::unordered_map<std::string_view, std::size_t> known;
+  for (std::size_t i = 0; i < columns.size(); ++i) known.emplace(columns[i]->name, i);
+  std::unordered_set<std::size_t> present;
+  std::vector<std::string> unknown;
+  bound.assign(header_.size(), std::nullopt);
+  for (std::size_t i = 0; i < header_.size(); ++i) {
+    if (const auto at = known.find(header_[i]); at != known.end()) {
+      bound[i] = at->second;
+      present.insert(at->second);
+    } else if (!header_[i].empty()) {
+      unknown.push_back('"' + shown(header_[i]) + '"');
+    }
+  }
+  if (!unknown.empty()) {
+    report(problems,
+           {.what =
+                std::string("unknown column") + (unknown.size() > 1 ? "s " : " ") + listed(unknown),
+            .mend = "kept, but nothing is read from there"},
+           file_, 1);
+  }
+  std::vector<std::string_view> missing;
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    if (columns[i]->need == Need::optional || present.contains(i)) continue;
+    if (!defaulted.contains(std::string(columns[i]->name))) missing.push_back(columns[i]->name);
+  }
+  if (missing.empty()) return true;
+  report(problems,
+         {.kind = ErrorKind::missing,
+          .what = "the header row lacks a required column",
+          .expected = listed(missing),
+          .mend = "add it; the table is left out until then"},
+         file_, 1);
+  return false;
+}
+
+}  // namespace ohmglow::records

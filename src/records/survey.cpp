@@ -1,0 +1,50 @@
+#include "ohmglow/records.h"
+#include "records/tables.h"
+#include "records/text.h"
+
+#include <exception>
+#include <new>
+#include <system_error>
+
+namespace ohmglow::records {
+namespace fs = std::filesystem;
+
+namespace {
+
+Result<Survey> read_parts(const fs::path& folder) {
+  Survey survey;
+  survey.folder = folder.string();
+  const auto defaults = read_survey_file(folder, survey);
+  if (!defaults) return fail(defaults.error());
+  read_motors(folder, survey);
+  const auto named = read_images(folder, *defaults, survey);
+  read_readings(folder, survey);
+  read_all_marks(folder, named, survey);
+  return survey;
+}
+
+}  // namespace
+
+Result<Survey> read_survey(const fs::path& folder) {
+  std::error_code error;
+  const fs::file_status status = fs::status(folder, error);
+  if (!fs::is_directory(status)) {
+    const bool there = fs::exists(status);
+    return fail({.kind = there ? ErrorKind::not_this_format : ErrorKind::missing,
+                 .what = there ? "this is not a folder" : "there is no such folder",
+                 .expected = "a survey folder with images in it",
+                 .place = {.file = shown(folder.string())}});
+  }
+  try {
+    return read_parts(folder);
+  } catch (const std::bad_alloc&) {
+    return fail(
+        {.kind = ErrorKind::too_large, .what = "the survey's tables do not fit into memory"});
+  } catch (const std::exception& failure) {
+    return fail(
+        {.kind = ErrorKind::system,
+         .what = std::string("the survey folder cannot be read (") + shown(failure.what()) + ")"});
+  }
+}
+
+}  // namespace ohmglow::records

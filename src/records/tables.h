@@ -1,0 +1,50 @@
+#pragma once
+/// The three tables and survey.json, each into its part of a survey.
+
+#include "ohmglow/result.h"
+#include "ohmglow/survey.h"
+#include "records/columns.h"
+
+#include <filesystem>
+#include <set>
+#include <string>
+
+namespace ohmglow::records {
+
+inline constexpr std::string_view kSurveyFile = "survey.json";
+inline constexpr std::string_view kMotorsFile = "motors.csv";
+inline constexpr std::string_view kImagesFile = "images.csv";
+inline constexpr std::string_view kReadingsFile = "readings.csv";
+inline constexpr std::string_view kMarksFolder = "marks";
+
+/// What survey.json says for images that do not say it themselves.
+struct ImageDefaults {
+  ImageEntry entry;
+  std::set<std::string> given;  ///< the columns that `entry` holds
+};
+
+/// The columns of images.csv.
+[[nodiscard]] const std::vector<Column<ImageEntry>>& image_columns();
+/// Names a contradiction between cells of a row, or between defaults.
+[[nodiscard]] std::optional<Error> contradiction(const ImageParameters& parameters);
+
+/// Fills the survey's own members. Errors: whatever is wrong with survey.json; none where it is
+/// absent.
+[[nodiscard]] Result<ImageDefaults> read_survey_file(const std::filesystem::path& folder,
+                                                     Survey& survey);
+
+void read_motors(const std::filesystem::path& folder, Survey& survey);
+void read_readings(const std::filesystem::path& folder, Survey& survey);
+/// Every image file that is named, be its row usable or not; absent where that cannot be told.
+using ListedFiles = std::optional<std::set<std::string>>;
+/// The images that images.csv lists, or, without that file, all that the folder holds.
+[[nodiscard]] ListedFiles read_images(const std::filesystem::path& folder,
+                                      const ImageDefaults& defaults, Survey& survey);
+/// The mark files of the survey's images.
+void read_all_marks(const std::filesystem::path& folder, const ListedFiles& listed, Survey& survey);
+
+[[nodiscard]] std::string_view name_of(Test test);
+/// "ohm", "a" or "v".
+[[nodiscard]] std::string_view base_unit_of(Test test);
+
+}  // namespace ohmglow::records
