@@ -1,0 +1,182 @@
+#include "ladder.h"
+
+#include "ohmglow/number_text.h"
+#include "ohmglow/report.h"
+#include "words.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace ohmglow::report {
+namespace {
+
+using diagnosis::Assessment;
+using diagnosis::ComponentResult;
+using diagnosis::ElectricalResult;
+using diagnosis::ImageResult;
+using diagnosis::LugResult;
+using diagnosis::MotorResult;
+
+std::vector<const ImageResult*> images_of(const Assessment& a, const ComponentResult& component) {
+  std::vector<const ImageResult*> images;
+  for (const std::size_t index : component.images) {
+    if (index < a.images.size()) images.push_back(&a.images[index]);
+  }
+  return images;
+}
+
+std::optional<double> lower_of(std::optional<double> a, std::optional<double> b) {
+  if (!a || !b) return a ? a : b;
+  return std::min(*a, *b);
+}
+
+LadderLug ladder_lug(const Assessment& a, const LugResult& lug) {
+  LadderLug shown{lug.name, lug.phase, std::nullopt, 0, std::string(a.band_id(lug.grade))};
+  if (lug.temperature_c && std::isfinite(lug.temperature_c->value())) {
+    shown.temperature_c = lug.temperature_c->value();
+    const double u = lug.temperature_c->u();
+    shown.u_c = std::isfinite(u) ? u : 0;
+  }
+  return shown;
+}
+
+// The zones of the over-like limits stand on the reference lug; a lone lug is judged against the
+// air, so its zones stand on the air's temperature.
+void add_zones(Ladder& ladder, const severity::Policy& policy, std::optional<double> reference_c) {
+  const bool like = reference_c.has_value();
+  const std::optional<double> foot = like ? reference_c : ladder.air_c;
+  if (!foot) return;
+  for (std::size_t i = 0; i < policy.bands.size(); ++i) {
+    const severity::Band& band = policy.bands[i];
+    const auto& limit = like ? band.over_like_k : band.over_air_k;
+    if (!limit) continue;
+    const double from = *foot + limit->value;
+    if (!ladder.zones.empty()) ladder.zones.back().to_c = from;
+    ladder.zones.push_back(
+        {band.title,
+         fmt::format("{} {} K over {}", limit->inclusive ? "from" : "more than",
+                     decimals(limit->value, 0), like ? "the reference lug" : "the air"),
+         from, std::nullopt, band_level(policy, i)});
+  }
+}
+
+std::optional<LadderResistance> resistance_of(const ElectricalResult& e) {
+  if (!e.resolution) return std::nullopt;
+  const auto& legs = e.resolution->legs;
+  const double lowest = std::min({legs[0].value(), legs[1].value(), legs[2].value()});
+  LadderResistance shown;
+  for (std::size_t i = 0; i < 3; ++i) {
+    shown.over_lowest_ohm.at(i) = legs.at(i).value() - lowest;
+    if (!std::isfinite(shown.over_lowest_ohm.at(i))) return std::nullopt;
+  }
+  shown.pair_unbalance_pct = e.resolution->pair_unbalance.value();
+  shown.place = e.place;
+  return shown;
+}
+
+// The latest reading of a test; of several on one day the one farthest out of balance.
+const ElectricalResult* latest(const MotorResult& motor, Test test) {
+  const auto key = [](const ElectricalResult& e) {
+    const auto day = e.taken_at ? e.taken_at->day : std::chrono::sys_days::min();
+    return std::pair(day, e.unbalance ? e.unbalance->value() : 0.0);
+  };
+  const ElectricalResult* best = nullptr;
+  for (const ElectricalResult& e : motor.electrical) {
+    if (e.test != test || (test == Test::winding_resistance && !e.resolution)) continue;
+    if (best == nullptr || key(e) > key(*best)) best = &e;
+  }
+  return best;
+}
+
+std::string degrees(double value) {
+  return decimals(value, 1) + " °C";
+}
+
+std::string lug_sentence(const Ladder& ladder, const LadderLug& lug) {
+  const std::string who =
+      fmt::format("phase {}, lug {}: ", ladder.phase_names[index_of(lug.phase)], lug.name);
+  if (!lug.temperature_c) return who + "not measured. ";
+  return fmt::format("{}{} ± {} (2u), band {}. ", who, degrees(*lug.temperature_c),
+                     decimals(2 * lug.u_c, 1), lug.band);
+}
+
+std::string resistance_sentence(const Ladder& ladder) {
+  const LadderResistance& r = *ladder.resistance;
+  std::string text = "Resistance over the lowest leg";
+  if (!r.place.empty()) text += ", measured at " + r.place;
+  for (std::size_t i = 0; i < 3; ++i) {
+    text += fmt::format("{} phase {} {}", i == 0 ? ":" : ",", ladder.phase_names.at(i),
+                        ohms(Ohm{r.over_lowest_ohm.at(i)}));
+  }
+  return text + fmt::format("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
+}
+
+}  // namespace
+
+Ladder gather_ladder(const Assessment& a, const ComponentResult& component,
+                     const MotorResult* motor) {
+  Ladder ladder;
+  ladder.subject = component.motor + ", " + component.component;
+  ladder.phase_names = a.survey.phase_names;
+  ladder.has_upper_half = true;
+  std::optional<double> reference;
+  for (const ImageResult* image : images_of(a, component)) {
+    for (const LugResult& lug : image->lugs) {
+      ladder.lugs.push_back(ladder_lug(a, lug));
+      reference = lower_of(reference, lug.reference_c);
+    }
+    if (image->used && image->used->air_c && !ladder.air_c) {
+      ladder.air_c = image->used->air_c->value();
+    }
+  }
+  add_zones(ladder, a.policy, reference);
+  if (motor != nullptr && component.reading && *component.reading < motor->electrical.size()) {
+    ladder.resistance = resistance_of(motor->electrical[*component.reading]);
+  }
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (component.load_a.at(i)) ladder.load_a.at(i) = component.load_a.at(i)->value();
+  }
+  return ladder;
+}
+
+Ladder gather_ladder(const Assessment& a, const MotorResult& motor) {
+  Ladder ladder;
+  ladder.subject = motor.motor;
+  ladder.phase_names = a.survey.phase_names;
+  if (const auto* reading = latest(motor, Test::winding_resistance)) {
+    ladder.resistance = resistance_of(*reading);
+  }
+  if (const auto* currents = latest(motor, Test::line_current)) {
+    for (std::size_t i = 0; i < 3; ++i) ladder.load_a.at(i) = currents->values.at(i);
+  }
+  return ladder;
+}
+
+std::string describe(const Ladder& ladder) {
+  std::string text;
+  for (const LadderLug& lug : ladder.lugs) text += lug_sentence(ladder, lug);
+  if (ladder.has_upper_half && ladder.lugs.empty()) text += "No lug is marked. ";
+  if (ladder.air_c) text += "Air: " + degrees(*ladder.air_c) + ". ";
+  for (const LadderZone& zone : ladder.zones) {
+    text += fmt::format("Band {}: {}, from {}. ", zone.title, zone.limit, degrees(zone.from_c));
+  }
+  text += ladder.resistance ? resistance_sentence(ladder) : "No resistance reading. ";
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (!ladder.load_a.at(i)) continue;
+    text += fmt::format("Line current of phase {}: {} A. ", ladder.phase_names.at(i),
+                        decimals(*ladder.load_a.at(i), 1));
+  }
+  text.erase(text.find_last_not_of(' ') + 1);
+  return text;
+}
+
+std::string ladder_svg(const Assessment& assessment, const ComponentResult& component) {
+  return draw(gather_ladder(assessment, component, assessment.find_motor(component.motor)));
+}
+
+std::string ladder_svg(const Assessment& assessment, const MotorResult& motor) {
+  return draw(gather_ladder(assessment, motor));
+}
+
+}  // namespace ohmglow::report

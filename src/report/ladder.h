@@ -1,0 +1,57 @@
+#pragma once
+/// What a phase ladder shows, gathered from an assessment, before it is drawn.
+
+#include "ohmglow/diagnosis.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ohmglow::report {
+
+struct LadderLug {
+  std::string name;
+  Phase phase = Phase::one;
+  std::optional<double> temperature_c;  ///< absent: not measurable
+  double u_c = 0;
+  std::string band;
+};
+
+/// A band of the policy as temperatures of this component; the most severe one has no end.
+struct LadderZone {
+  std::string title;
+  std::string limit;  ///< in words: "more than 15 K over the reference lug"
+  double from_c = 0;
+  std::optional<double> to_c;
+  int level = 1;
+};
+
+struct LadderResistance {
+  PerPhase<double> over_lowest_ohm{};
+  double pair_unbalance_pct = 0;
+  std::string place;
+};
+
+struct Ladder {
+  std::string subject;  ///< "motor, component"
+  PhaseNames phase_names;
+  bool has_upper_half = false;
+  std::vector<LadderLug> lugs;
+  std::vector<LadderZone> zones;
+  std::optional<double> air_c;
+  std::optional<LadderResistance> resistance;
+  PerPhase<std::optional<double>> load_a;
+};
+
+[[nodiscard]] Ladder gather_ladder(const diagnosis::Assessment& assessment,
+                                   const diagnosis::ComponentResult& component,
+                                   const diagnosis::MotorResult* motor);
+[[nodiscard]] Ladder gather_ladder(const diagnosis::Assessment& assessment,
+                                   const diagnosis::MotorResult& motor);
+
+/// Everything that the drawing shows, in sentences.
+[[nodiscard]] std::string describe(const Ladder& ladder);
+
+[[nodiscard]] std::string draw(const Ladder& ladder);
+
+}  // namespace ohmglow::report

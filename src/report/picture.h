@@ -1,0 +1,19 @@
+#pragma once
+/// A thermal image as a drawing for the page: the frame as a PNG data URI, marks and temperature
+/// scale as sharp text and lines over it.
+
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/imaging.h"
+#include "ohmglow/result.h"
+
+#include <optional>
+#include <string>
+
+namespace ohmglow::report {
+
+/// A complete <svg> element. `marks` may be null.
+[[nodiscard]] Result<std::string> picture_svg(const imaging::ThermalImage& image,
+                                              const diagnosis::ImageResult& result,
+                                              const MarkFile* marks);
+
+}  // namespace ohmglow::report

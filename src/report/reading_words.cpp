@@ -1,0 +1,71 @@
+#include "reading_words.h"
+
+#include "ohmglow/number_text.h"
+#include "words.h"
+
+#include <fmt/format.h>
+
+namespace ohmglow::report {
+namespace {
+
+using diagnosis::ElectricalResult;
+
+std::string value_text(const ElectricalResult& e, std::size_t i) {
+  switch (e.test) {
+    case Test::winding_resistance:
+      return ohms(Ohm{e.values.at(i)});
+    case Test::line_current:
+      return decimals(e.values.at(i), 1) + " A";
+    case Test::line_voltage:
+      return decimals(e.values.at(i), 1) + " V";
+  }
+  return "";
+}
+
+// What the three values of a resistance test mean, in the words that keep pairs and legs apart.
+std::string resistance_in_words(const Survey& survey, const ElectricalResult& e) {
+  const electrical::Resolution& r = *e.resolution;
+  std::string line = fmt::format(
+      "unbalance {} % of the pairs, {} % of the legs; highest: {}, {} over "
+      "the mean of the two others",
+      decimals(r.pair_unbalance.value(), 2), decimals(r.leg_unbalance.value(), 2),
+      phase_title(survey, r.phase), ohms(r.excess));
+  if (e.excess_w && e.excess_at_a) {
+    line += fmt::format(", {} W at {} A", decimals(e.excess_w->value(), 1),
+                        decimals(e.excess_at_a->value(), 1));
+  }
+  if (!r.note.empty()) line += "; " + r.note;
+  return line;
+}
+
+}  // namespace
+
+std::string values_in_words(const Survey& survey, const ElectricalResult& e) {
+  std::string line;
+  for (std::size_t i = 0; i < 3; ++i) {
+    const std::string& name =
+        e.test == Test::line_current ? survey.phase_names.at(i) : pair_name(survey, i);
+    line += fmt::format("{}{}: {}", i == 0 ? "" : ", ", name, value_text(e, i));
+  }
+  return line;
+}
+
+std::string meaning_in_words(const Survey& survey, const ElectricalResult& e) {
+  if (!e.problem.empty()) return "not worked out: " + e.problem;
+  if (e.resolution) return resistance_in_words(survey, e);
+  std::string line;
+  if (e.unbalance) line = fmt::format("unbalance {} %", decimals(e.unbalance->value(), 2));
+  if (e.farthest) {
+    const std::size_t i = static_cast<std::size_t>(*e.farthest - 1) % 3;
+    line += ", farthest from the mean: " + (e.test == Test::line_current
+                                                ? phase_title(survey, kPhases.at(i))
+                                                : "pair " + pair_name(survey, i));
+  }
+  if (e.negative_sequence) {
+    line += fmt::format(", negative sequence {} %", decimals(e.negative_sequence->value(), 2));
+  }
+  if (e.derating) line += fmt::format(", derate to {}", decimals(*e.derating, 2));
+  return line;
+}
+
+}  // namespace ohmglow::report

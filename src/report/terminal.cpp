@@ -1,0 +1,154 @@
+#include "ohmglow/number_text.h"
+#include "ohmglow/report.h"
+#include "plain_text.h"
+#include "reading_words.h"
+#include "terminal_table.h"
+#include "words.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+namespace ohmglow::report {
+namespace {
+
+using diagnosis::Assessment;
+using diagnosis::ElectricalResult;
+using diagnosis::Finding;
+using diagnosis::MotorResult;
+
+std::string lug_text(const Assessment& a, const Finding& f) {
+  const auto phase = f.phase ? f.phase : f.electrical_phase;
+  std::string text = phase ? phase_name(a.survey, *phase) : "";
+  if (f.lug && *f.lug != text) text += (text.empty() ? "" : " ") + *f.lug;
+  return text;
+}
+
+std::string like_text(const Finding& f) {
+  if (!f.rise_over_like) return "";
+  return decimals(f.rise_over_like->value(), 1) + " ±" + decimals(f.rise_over_like->u(), 1);
+}
+
+std::string resistance_text(const Assessment& a, const Finding& f) {
+  if (!f.resistance_unbalance) return "";
+  std::string text = decimals(f.resistance_unbalance->value(), 1) + " %";
+  if (f.electrical_phase) text += " " + phase_name(a.survey, *f.electrical_phase);
+  if (f.excess_ohm) text += " +" + ohms(*f.excess_ohm);
+  return text;
+}
+
+std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
+  return {
+      {std::to_string(f.rank)},
+      {printable(a.band_id(f.grade)), band_level(a.policy, f.grade.band)},
+      {printable(f.motor)},
+      {printable(f.component)},
+      {printable(lug_text(a, f))},
+      {like_text(f)},
+      {f.rise_over_air ? decimals(f.rise_over_air->value(), 1) : ""},
+      {title_of(f.verdict)},
+      {printable(resistance_text(a, f))},
+  };
+}
+
+std::string counts_line(const Assessment& a) {
+  const Counts images = count_images(a);
+  return fmt::format("{}; images: {} measured, {} unmarked, {} rejected; {}",
+                     counted(a.findings.size(), "finding"), images.measured, images.unmarked,
+                     images.rejected, counted(a.problems.size(), "problem"));
+}
+
+std::string paragraph(std::string_view text, int width, int indent) {
+  const std::string margin(static_cast<std::size_t>(indent), ' ');
+  std::string result;
+  for (const std::string& line : wrap(printable(text), std::max(width, kNarrowest) - indent)) {
+    result += margin + line + '\n';
+  }
+  return result;
+}
+
+std::string reading_text(const Assessment& a, const ElectricalResult& e,
+                         const TextOptions& options) {
+  std::string head = fmt::format("{}{}{}, {}", title_of(e.test), e.place.empty() ? "" : " at ",
+                                 e.place, day_text(e.taken_at));
+  std::string text = paragraph(head, options.width, 2);
+  text += paragraph(values_in_words(a.survey, e), options.width, 4);
+  text += paragraph(meaning_in_words(a.survey, e), options.width, 4);
+  if (e.grade.band) {
+    const std::string band = fmt::format("    {}\n", printable(a.band_id(e.grade)));
+    text += in_level_colour(band.substr(0, band.size() - 1), band_level(a.policy, e.grade.band),
+                            options.colour) +
+            '\n';
+  }
+  return text;
+}
+
+// The motor's next steps, each once: its findings' (there may be none), else its components'.
+using NextSteps = std::unordered_map<std::string, std::vector<std::string>>;
+
+void add_step(NextSteps& steps, const std::string& motor, const std::string& step) {
+  std::vector<std::string>& known = steps[motor];
+  if (!step.empty() && std::find(known.begin(), known.end(), step) == known.end()) {
+    known.push_back(step);
+  }
+}
+
+NextSteps next_steps(const Assessment& a) {
+  NextSteps steps;
+  for (const Finding& f : a.findings) add_step(steps, f.motor, f.next_step);
+  for (const diagnosis::ComponentResult& c : a.components) add_step(steps, c.motor, c.next_step);
+  return steps;
+}
+
+std::string motor_text(const Assessment& a, const MotorResult& motor, const NextSteps& steps,
+                       const TextOptions& options) {
+  std::string title = motor.motor;
+  if (motor.verdict) title += ": " + title_of(*motor.verdict);
+  std::string text = paragraph(title, options.width, 0);
+  for (const ElectricalResult& e : motor.electrical) text += reading_text(a, e, options);
+  if (const auto found = steps.find(motor.motor); found != steps.end()) {
+    for (const std::string& step : found->second) {
+      text += paragraph("next: " + step, options.width, 2);
+    }
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string ranked_text(const Assessment& assessment, const TextOptions& options) {
+  std::string text;
+  if (assessment.findings.empty()) {
+    text = "Nothing reaches a band.\n";
+  } else {
+    const std::vector<TableColumn> columns{{"#", true},
+                                           {"band"},
+                                           {"motor", false, true},
+                                           {"component", false, true},
+                                           {"lug", false, true},
+                                           {"over like ±u, K", true, true},
+                                           {"over air, K", true, true},
+                                           {"verdict", false, true},
+                                           {"resistance", false, true}};
+    std::vector<std::vector<TableCell>> rows;
+    for (const Finding& finding : assessment.findings)
+      rows.push_back(ranked_row(assessment, finding));
+    text = terminal_table(columns, rows, options.width, options.colour);
+  }
+  return text + '\n' + paragraph(counts_line(assessment), options.width, 0);
+}
+
+std::string readings_text(const Assessment& assessment, const TextOptions& options) {
+  const NextSteps steps = next_steps(assessment);
+  std::string text;
+  for (const MotorResult& motor : assessment.motors) {
+    if (motor.electrical.empty()) continue;
+    if (!text.empty()) text += '\n';
+    text += motor_text(assessment, motor, steps, options);
+  }
+  return text.empty() ? "No readings.\n" : text;
+}
+
+}  // namespace ohmglow::report

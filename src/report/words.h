@@ -1,0 +1,54 @@
+#pragma once
+/// The words and short phrases in which results are told, the same in every kind of report.
+
+#include "ohmglow/diagnosis.h"
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace ohmglow::report {
+
+/// "heat only"
+[[nodiscard]] std::string title_of(diagnosis::Verdict verdict);
+[[nodiscard]] std::string_view title_of(Test test);
+
+/// A flag as a clause a person understands.
+[[nodiscard]] std::string_view words_of(diagnosis::Flag flag);
+
+/// What decided a band, as the end of "decided by …".
+[[nodiscard]] std::string_view words_of(severity::DecidedBy by);
+
+/// "phase B"
+[[nodiscard]] std::string phase_title(const Survey& survey, Phase phase);
+[[nodiscard]] const std::string& phase_name(const Survey& survey, Phase phase);
+/// "A-B" for pair 0.
+[[nodiscard]] std::string pair_name(const Survey& survey, std::size_t pair);
+
+/// The band's title, or "none".
+[[nodiscard]] std::string band_title(const severity::Policy& policy, const severity::Grade& grade);
+/// 1 (mild) to 4 (severe), 0 for none: which of the four tints and weights a band gets.
+[[nodiscard]] int band_level(const severity::Policy& policy, std::optional<std::size_t> band);
+
+/// "12.3 ± 0.4 K"; the uncertainty is the standard one.
+[[nodiscard]] std::string with_u(double value, double u, std::string_view unit);
+[[nodiscard]] std::string with_u(const radiometry::Estimate& estimate, std::string_view unit);
+
+/// "T1", "phase B, lug T5", or "the whole circuit" where a finding names neither.
+[[nodiscard]] std::string where_of(const Survey& survey, const diagnosis::Finding& finding);
+
+/// The day of a moment as the user wrote it, or "no date".
+[[nodiscard]] std::string day_text(const std::optional<Moment>& moment);
+[[nodiscard]] std::string day_text(std::chrono::sys_days day);
+
+struct Counts {
+  std::size_t measured = 0;
+  std::size_t unmarked = 0;
+  std::size_t rejected = 0;
+};
+[[nodiscard]] Counts count_images(const diagnosis::Assessment& assessment);
+
+/// "3 images", "1 image".
+[[nodiscard]] std::string counted(std::size_t count, std::string_view noun);
+
+}  // namespace ohmglow::report
