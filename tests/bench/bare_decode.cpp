@@ -2,8 +2,6 @@
 // reused buffer, and nothing is done with the pixels.
 //   bench_decode FOLDER [THREADS]
 
-#include <tiffio.h>
-
 #include <algorithm>
 #include <atomic>
 #include <cstdio>
@@ -11,6 +9,7 @@
 #include <filesystem>
 #include <string>
 #include <thread>
+#include <tiffio.h>
 #include <vector>
 
 namespace {

@@ -1,16 +1,15 @@
 // A survey of synthetic frames for the benchmark: three warm lugs each, three marks each.
 //   bench_frames FOLDER COUNT WIDTH HEIGHT raw|deflate|lzw|float
 
-#include <fmt/format.h>
-#include <tiffio.h>
-
 #include <cmath>
 #include <cstdint>
 #include <cstdlib>
 #include <filesystem>
+#include <fmt/format.h>
 #include <fstream>
 #include <random>
 #include <string>
+#include <tiffio.h>
 #include <vector>
 
 namespace {
@@ -40,10 +39,13 @@ void add_lugs(std::vector<float>& celsius, int width, int height, int frame) {
     const double cx = kCentres[k][0] * width;
     const double cy = kCentres[k][1] * height;
     const double rise = 15 + k * 3 + frame % 7;
-    for (int y = std::max(0, static_cast<int>(cy) - 60); y < std::min(height, static_cast<int>(cy) + 60); ++y) {
-      for (int x = std::max(0, static_cast<int>(cx) - 60); x < std::min(width, static_cast<int>(cx) + 60); ++x) {
+    for (int y = std::max(0, static_cast<int>(cy) - 60);
+         y < std::min(height, static_cast<int>(cy) + 60); ++y) {
+      for (int x = std::max(0, static_cast<int>(cx) - 60);
+           x < std::min(width, static_cast<int>(cx) + 60); ++x) {
         const double r2 = (x - cx) * (x - cx) + (y - cy) * (y - cy);
-        celsius[static_cast<std::size_t>(y) * width + x] += static_cast<float>(rise * std::exp(-r2 / 500));
+        celsius[static_cast<std::size_t>(y) * width + x] +=
+            static_cast<float>(rise * std::exp(-r2 / 500));
       }
     }
   }
@@ -84,13 +86,15 @@ void write_tables(const fs::path& folder, int count, int width, int height, bool
   std::ofstream motors(folder / "motors.csv");
   std::ofstream images(folder / "images.csv");
   motors << "motor,rated_a\n";
-  images << "file,motor,component,emissivity,reflected_c,air_c,scale,offset,unit,load_1_a,load_2_a,load_3_a\n";
+  images << "file,motor,component,emissivity,reflected_c,air_c,scale,offset,unit,load_1_a,load_2_a,"
+            "load_3_a\n";
   for (int i = 0; i < count; ++i) {
     motors << fmt::format("M-{:06},100\n", i);
     images << fmt::format("f{:06}.tif,M-{:06},terminal box,0.95,22,22,{},0,{},80,80,80\n", i, i,
                           real ? "1" : "0.01", real ? "c" : "k");
     std::ofstream marks(folder / "marks" / fmt::format("f{:06}.tif.json", i));
-    marks << fmt::format(R"({{"version":1,"image":"f{:06}.tif","size":[{},{}],"marks":[)", i, width, height);
+    marks << fmt::format(R"({{"version":1,"image":"f{:06}.tif","size":[{},{}],"marks":[)", i, width,
+                         height);
     for (int k = 0; k < 3; ++k) {
       marks << fmt::format(
           R"({}{{"name":"T{}","role":"lug","phase":{},"shape":{{"kind":"circle","center":[{},{}],"radius":{}}}}})",

@@ -1,0 +1,46 @@
+"""Arrows between rooms point one way: a source of src/<room>/ may include the public header of its own room,
+of the rooms below it, and the vocabulary's, and private headers of its own room alone."""
+import pathlib
+import re
+import sys
+
+ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "diagnosis",
+         "records", "assessment", "report", "demo", "cli"]
+VOCABULARY = {"quantity", "result", "phase", "survey", "number_text", "version"}
+NO_JSON = set(ORDER[:ORDER.index("records")]) - {"imaging"}
+BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", "marking"), ("demo", "report"),
+          ("demo", "assessment"), ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular")}
+
+root = pathlib.Path(sys.argv[1])
+broken = []
+seen = 0
+for source in sorted((root / "src").rglob("*.[ch]*")):
+    parts = source.relative_to(root / "src").parts
+    if len(parts) < 2 or source.suffix not in (".cpp", ".h"):
+        continue
+    room = parts[0]
+    if room not in ORDER:
+        broken.append(f"{source}: the room {room} has no place in the order; add it")
+        continue
+    seen += 1
+    for line in source.read_text().splitlines():
+        include = re.match(r'#include ["<]([^">]+)[">]', line)
+        if not include:
+            continue
+        name = include.group(1)
+        other = None
+        if name.startswith("ohmglow/"):
+            header = name[len("ohmglow/"):-len(".h")]
+            other = "vocabulary" if header in VOCABULARY else header
+        elif "/" in name and name.split("/")[0] in ORDER:
+            other = name.split("/")[0]
+            if other != room:
+                broken.append(f"{source}: includes the private header {name}")
+        if other is None:
+            if name.startswith("nlohmann/") and room in NO_JSON:
+                broken.append(f"{source}: {room} must not know JSON")
+            continue
+        if ORDER.index(other) > ORDER.index(room) or (room, other) in BESIDE:
+            broken.append(f"{source}: {room} must not see {other}")
+print("\n".join(broken) or f"{seen} sources, every arrow points down")
+sys.exit(1 if broken or not seen else 0)
