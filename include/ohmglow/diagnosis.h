@@ -11,6 +11,7 @@
 
 #include <chrono>
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -212,7 +213,12 @@ struct Assessment {
   std::vector<Finding> findings;    ///< by rank
   std::vector<Problem> problems;    ///< of the survey, the images and the judging, in that order
 
-  /// The component result that an image belongs to; absent for rejected images.
+  /// Where images and motors stand in the lists above, by name. judge() fills them; while they are
+  /// empty, as in an assessment put together by hand, the lookups below search the lists.
+  std::map<std::string, std::size_t, std::less<>> component_of_image = {};
+  std::map<std::string, std::size_t, std::less<>> motor_index = {};
+
+  /// The component result that an image belongs to; absent for images on which no lug was measured.
   [[nodiscard]] const ComponentResult* component_of(std::string_view image) const;
   [[nodiscard]] const MotorResult* find_motor(std::string_view motor) const;
   /// "urgent", or "none".

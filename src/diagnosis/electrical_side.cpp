@@ -1,0 +1,247 @@
+#include "judging.h"
+#include "ohmglow/number_text.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <map>
+
+namespace ohmglow::diagnosis {
+namespace {
+
+using std::chrono::sys_days;
+
+// Below this the temperature coefficient of copper has no meaning (its inferred zero).
+constexpr Celsius kInferredZero{-234.5};
+
+std::optional<sys_days> own_day(const Reading& reading) {
+  if (!reading.taken_at) return std::nullopt;
+  return reading.taken_at->day;
+}
+
+bool no_later(const Reading& a, const Reading& b) {
+  if (!a.taken_at || !b.taken_at) return true;
+  return a.taken_at->time <= b.taken_at->time;
+}
+
+Loads loads_from(const Reading& current_reading) {
+  const auto& v = current_reading.values;
+  return {Ampere{v[0]}, Ampere{v[1]}, Ampere{v[2]}};
+}
+
+bool usable_currents(const Reading& reading) {
+  return reading.test == Test::line_current &&
+         std::all_of(reading.values.begin(), reading.values.end(),
+                     [](double a) { return std::isfinite(a) && a >= 0; });
+}
+
+int farthest_from_mean(const std::array<double, 3>& values) {
+  const double mean = (values[0] + values[1] + values[2]) / 3;
+  const auto farther = [mean](double a, double b) {
+    return std::fabs(a - mean) < std::fabs(b - mean);
+  };
+  return static_cast<int>(std::max_element(values.begin(), values.end(), farther) -
+                          values.begin()) +
+         1;
+}
+
+void work_out_resistance(ElectricalResult& r, const Reading& reading, const Motor* motor,
+                         const severity::Policy& policy, const Loads& loads) {
+  const PerPair<Ohm> pairs{Ohm{reading.values[0]}, Ohm{reading.values[1]}, Ohm{reading.values[2]}};
+  auto resolved = electrical::resolve(pairs, motor ? motor->connection : Connection::unknown);
+  if (!resolved) {
+    r.problem = sentence(resolved.error());
+    return;
+  }
+  r.resolution = std::move(*resolved);
+  r.unbalance = r.resolution->pair_unbalance;
+  r.grade = severity::grade_reading(policy, *r.unbalance);
+  r.excess_at_a = current_in(loads, r.resolution->phase);
+  if (r.excess_at_a) r.excess_w = electrical::excess_heat(r.resolution->excess, *r.excess_at_a);
+  if (reading.temperature_c && *reading.temperature_c > kInferredZero) {
+    const auto refer = [&](Ohm pair) {
+      return electrical::refer_resistance(pair, *reading.temperature_c, electrical::kReference);
+    };
+    r.referred_25c = PerPair<Ohm>{refer(pairs[0]), refer(pairs[1]), refer(pairs[2])};
+  }
+}
+
+void work_out_current(ElectricalResult& r) {
+  if (std::any_of(r.values.begin(), r.values.end(), [](double a) { return !(a >= 0); })) {
+    r.problem = "a line current is a magnitude and cannot be below zero";
+    return;
+  }
+  r.unbalance = electrical::unbalance(r.values);  // absent for a motor that stood still
+  if (r.unbalance) r.farthest = farthest_from_mean(r.values);
+}
+
+void work_out_voltage(ElectricalResult& r) {
+  r.unbalance = electrical::unbalance(r.values);
+  r.negative_sequence =
+      electrical::negative_sequence({Volt{r.values[0]}, Volt{r.values[1]}, Volt{r.values[2]}});
+  if (!r.unbalance || !r.negative_sequence) {
+    r.problem = fmt::format(
+        "the three line voltages close no triangle: found {}, {} and {} V, expected each above "
+        "zero and below the sum of the two others; measure again",
+        decimals(r.values[0], 1), decimals(r.values[1], 1), decimals(r.values[2], 1));
+    return;
+  }
+  r.farthest = farthest_from_mean(r.values);
+  r.derating = electrical::derating_factor(*r.unbalance);
+}
+
+bool within_age(const Judging& judging, const ElectricalResult& reading, sys_days day) {
+  const auto apart = judging.days.day_of(reading.taken_at) - day;
+  return std::chrono::abs(apart).count() <= judging.result.options.reading_age_d;
+}
+
+}  // namespace
+
+bool any_given(const Loads& loads) {
+  return std::any_of(loads.begin(), loads.end(), [](const auto& a) { return a.has_value(); });
+}
+
+std::optional<Ampere> mean_of(const Loads& loads) {
+  double sum = 0;
+  int count = 0;
+  for (const auto& load : loads) {
+    if (!load) continue;
+    sum += load->value();
+    ++count;
+  }
+  if (count == 0) return std::nullopt;
+  return Ampere{sum / count};
+}
+
+std::optional<Ampere> current_in(const Loads& loads, Phase phase) {
+  const auto& own = loads.at(index_of(phase));
+  return own ? own : mean_of(loads);
+}
+
+sys_days Days::day_of(const std::optional<Moment>& own) const {
+  if (own) return own->day;
+  return surveyed_on ? surveyed_on->day : as_of;
+}
+
+std::chrono::sys_seconds Days::time_of(const std::optional<Moment>& own) const {
+  if (own) return own->time;
+  return surveyed_on ? surveyed_on->time : std::chrono::sys_seconds{as_of};
+}
+
+std::string day_text(sys_days day) {
+  const std::chrono::year_month_day date{day};
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()),
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+}
+
+std::string folded(std::string_view name) {
+  std::string text(name);
+  for (char& c : text) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return text;
+}
+
+std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readings,
+                                       const Motor* motor, const severity::Policy& policy,
+                                       const Loads& loads) {
+  std::map<std::optional<sys_days>, const Reading*> currents;
+  for (const Reading* reading : readings) {
+    if (!usable_currents(*reading)) continue;
+    const Reading*& latest = currents[own_day(*reading)];
+    if (!latest || no_later(*latest, *reading)) latest = reading;
+  }
+  std::vector<ElectricalResult> results;
+  results.reserve(readings.size());
+  for (const Reading* reading : readings) {
+    ElectricalResult r;
+    r.test = reading->test;
+    r.place = reading->place;
+    r.taken_at = reading->taken_at;
+    r.values = reading->values;
+    if (reading->test == Test::winding_resistance) {
+      const auto same_day = currents.find(own_day(*reading));
+      const bool from_reading = !any_given(loads) && same_day != currents.end();
+      work_out_resistance(r, *reading, motor, policy,
+                          from_reading ? loads_from(*same_day->second) : loads);
+    } else if (reading->test == Test::line_current) {
+      work_out_current(r);
+    } else {
+      work_out_voltage(r);
+    }
+    results.push_back(std::move(r));
+  }
+  return results;
+}
+
+Loads loads_at(const Judging& judging, const MotorCase& motor, const ImageResult& image) {
+  if (any_given(image.load_a)) return image.load_a;
+  const Days& days = judging.days;
+  const sys_days day = days.day_of(image.taken_at);
+  const Reading* latest = nullptr;
+  for (const Reading* reading : motor.readings) {
+    if (!usable_currents(*reading) || days.day_of(reading->taken_at) != day) continue;
+    if (!latest || days.time_of(reading->taken_at) >= days.time_of(latest->taken_at)) {
+      latest = reading;
+    }
+  }
+  return latest ? loads_from(*latest) : Loads{};
+}
+
+std::vector<std::size_t> counted_readings(const Judging& judging, std::size_t motor, sys_days day) {
+  const auto& electrical = judging.result.motors[motor].electrical;
+  std::map<std::string, std::size_t> latest;
+  for (std::size_t i = 0; i < electrical.size(); ++i) {
+    const ElectricalResult& r = electrical[i];
+    if (r.test != Test::winding_resistance || !r.problem.empty()) continue;
+    if (!within_age(judging, r, day)) continue;
+    const auto [at, is_new] = latest.emplace(folded(r.place), i);
+    if (is_new) continue;
+    const ElectricalResult& other = electrical[at->second];
+    if (judging.days.time_of(r.taken_at) >= judging.days.time_of(other.taken_at)) at->second = i;
+  }
+  std::vector<std::size_t> counted;
+  for (const auto& [place, index] : latest) counted.push_back(index);
+  std::sort(counted.begin(), counted.end());
+  return counted;
+}
+
+std::optional<std::size_t> reading_for(const std::vector<ElectricalResult>& electrical,
+                                       const std::vector<std::size_t>& counted,
+                                       std::string_view component) {
+  const std::string wanted = folded(component);
+  std::optional<std::size_t> worst;
+  for (const std::size_t i : counted) {
+    if (!component.empty() && folded(electrical[i].place) == wanted) return i;
+    if (!worst || *electrical[i].unbalance >= *electrical[*worst].unbalance) worst = i;
+  }
+  return worst;
+}
+
+std::optional<std::size_t> voltage_for(const Judging& judging, std::size_t motor, sys_days day) {
+  const auto& electrical = judging.result.motors[motor].electrical;
+  const Days& days = judging.days;
+  std::optional<std::size_t> latest;
+  for (std::size_t i = 0; i < electrical.size(); ++i) {
+    const ElectricalResult& r = electrical[i];
+    if (r.test != Test::line_voltage || !r.problem.empty()) continue;
+    if (!within_age(judging, r, day)) continue;
+    if (!latest || days.time_of(r.taken_at) >= days.time_of(electrical[*latest].taken_at)) {
+      latest = i;
+    }
+  }
+  return latest;
+}
+
+bool is_abnormal(const ElectricalResult& resistance_reading) {
+  return resistance_reading.unbalance &&
+         *resistance_reading.unbalance > electrical::kNormalPairUnbalance;
+}
+
+const ElectricalResult* Judging::reading_of(std::size_t component) const {
+  const auto& index = result.components[component].reading;
+  if (!index) return nullptr;
+  return &result.motors[components[component].motor].electrical[*index];
+}
+
+}  // namespace ohmglow::diagnosis

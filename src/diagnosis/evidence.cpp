@@ -1,0 +1,83 @@
+#include "wording.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <iterator>
+
+namespace ohmglow::diagnosis {
+namespace {
+
+using Lines = std::vector<Evidence>;
+
+void append(Lines& lines, Lines more) {
+  std::move(more.begin(), more.end(), std::back_inserter(lines));
+}
+
+// The resistance reading that comes nearest, where none is near enough.
+const ElectricalResult* nearest_reading(const Judging& judging, const ComponentCase& component) {
+  const ElectricalResult* nearest = nullptr;
+  const auto distance = [&](const ElectricalResult& r) {
+    return std::chrono::abs(judging.days.day_of(r.taken_at) - component.day);
+  };
+  for (const ElectricalResult& r : judging.result.motors[component.motor].electrical) {
+    if (r.test != Test::winding_resistance || !r.problem.empty()) continue;
+    if (!nearest || distance(r) < distance(*nearest)) nearest = &r;
+  }
+  return nearest;
+}
+
+Evidence absent_reading(const Judging& judging, const ComponentCase& component) {
+  const int age_d = judging.result.options.reading_age_d;
+  std::string text = fmt::format("no winding resistance reading within {} days of {}", age_d,
+                                 day_text(component.day));
+  if (const ElectricalResult* nearest = nearest_reading(judging, component)) {
+    const auto apart = std::chrono::abs(judging.days.day_of(nearest->taken_at) - component.day);
+    text +=
+        fmt::format("; the nearest, at {}, is {} days away", reading_text(*nearest), apart.count());
+  }
+  return {std::move(text), fmt::format("reading age {} d (option)", age_d)};
+}
+
+Evidence both_phases(const Judging& judging, const ComponentCase& component,
+                     const ElectricalResult& reading) {
+  return {fmt::format("heat names {}, resistance names {}",
+                      phase_text(judging, judging.lug(component.hottest).phase),
+                      phase_text(judging, reading.resolution->phase)),
+          "two independent witnesses, " + std::string(kHouseRule)};
+}
+
+// Lugs that could not be measured are missing from the comparison: say so.
+void say_unmeasured(Lines& lines, const Judging& judging, const ComponentResult& component) {
+  for (const std::size_t image : component.images) {
+    const auto& lugs = judging.result.images[image].lugs;
+    for (std::size_t i = 0; i < lugs.size(); ++i) {
+      if (lugs[i].temperature_c) continue;
+      lines.push_back({fmt::format("{} could not be measured and is missing from the comparison",
+                                   lug_text(judging, {image, i})),
+                       std::string(kHouseRule)});
+    }
+  }
+}
+
+}  // namespace
+
+std::vector<Evidence> shared_evidence(const Judging& judging, std::size_t index) {
+  Lines lines;
+  const ComponentCase& component = judging.components[index];
+  const ComponentResult& result = judging.result.components[index];
+  if (const ElectricalResult* reading = judging.reading_of(index)) {
+    if (component.hot && is_abnormal(*reading)) {
+      lines.push_back(both_phases(judging, component, *reading));
+    }
+    append(lines,
+           reading_evidence(judging, component.motor, *reading, component.counted, result.load_a));
+  } else {
+    lines.push_back(absent_reading(judging, component));
+  }
+  append(lines, plausibility_evidence(judging, index));
+  append(lines, supply_evidence(judging, index));
+  say_unmeasured(lines, judging, result);
+  return lines;
+}
+
+}  // namespace ohmglow::diagnosis

@@ -1,0 +1,71 @@
+#include "judging.h"
+
+#include <algorithm>
+#include <array>
+
+namespace ohmglow::diagnosis {
+namespace {
+
+struct Row {
+  std::string_view name;
+  std::string_view consequence;
+  std::string_view source;
+};
+
+// In the order of Flag.
+constexpr std::array<Row, 8> kFlags{{
+    {"low_load",
+     "the load was under 40 % of the rated current: the rise may hide a worse fault and is not "
+     "trusted beyond this load",
+     "NFPA 70B:2023 7.4.5 and 7.4.6, from memory"},
+    {"no_load", "the motor carried no current: without load a bad joint makes no heat",
+     "I²R; load applied, ANSI/NETA thermographic survey"},
+    {"too_small",
+     "the lug covers less than 3 × 3 measurable pixels: its true temperature is likely higher",
+     "common practice, no source"},
+    {"low_emissivity",
+     "the emissivity is below 0.5: reflections weigh more than the lug's own radiation",
+     "ASTM E1934-99a, note 1: care with low emissivity"},
+    {"wind", "the wind was above 5 m/s: it cools the lug, the rise in still air is higher",
+     "DL/T 664-2016, from memory"},
+    {"no_data_pixels", "some pixels of the mark hold no data: a hotter spot may be among them",
+     "house rule (docs/method.md)"},
+    {"outside_table",
+     "the radiation balance has no solution between −60 and 1500 °C: not measurable",
+     "house rule (docs/method.md)"},
+    {"assumed_air",
+     "no reflected apparent temperature was given: the air temperature stood in for it",
+     "house rule (docs/method.md)"},
+}};
+
+constexpr std::array<std::string_view, 3> kStatuses{"measured", "unmarked", "rejected"};
+
+const Row& row_of(Flag flag) {
+  return kFlags.at(static_cast<std::size_t>(flag));
+}
+
+}  // namespace
+
+std::string_view name_of(Flag flag) {
+  return row_of(flag).name;
+}
+
+std::string_view name_of(ImageStatus status) {
+  return kStatuses.at(static_cast<std::size_t>(status));
+}
+
+Evidence consequence_of(Flag flag) {
+  const Row& row = row_of(flag);
+  return {std::string(row.consequence), std::string(row.source)};
+}
+
+bool LugResult::has(Flag flag) const {
+  return std::binary_search(flags.begin(), flags.end(), flag);
+}
+
+void LugResult::raise(Flag flag) {
+  const auto at = std::lower_bound(flags.begin(), flags.end(), flag);
+  if (at == flags.end() || *at != flag) flags.insert(at, flag);
+}
+
+}  // namespace ohmglow::diagnosis

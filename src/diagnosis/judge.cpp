@@ -1,0 +1,271 @@
+#include "judging.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <iterator>
+#include <set>
+#include <tuple>
+
+namespace ohmglow::diagnosis {
+namespace {
+
+// Between the parts of a key; no name of a table holds it.
+constexpr char kSeparator = '\x1f';
+
+bool has_measured_lug(const ImageResult& image) {
+  return image.status == ImageStatus::measured &&
+         std::any_of(image.lugs.begin(), image.lugs.end(),
+                     [](const LugResult& lug) { return lug.temperature_c.has_value(); });
+}
+
+std::size_t case_of(Judging& judging, const std::string& id, const Motor* motor) {
+  const auto [at, is_new] = judging.motor_index.emplace(id, judging.motors.size());
+  if (is_new) {
+    judging.motors.push_back({});
+    judging.motors.back().motor = motor;
+    judging.result.motors.push_back({});
+    judging.result.motors.back().motor = id;
+  }
+  return at->second;
+}
+
+// Complains once about each motor that a table names and motors.csv does not.
+class UnknownMotors {
+ public:
+  void note(const std::string& motor, std::string_view file, std::optional<long> row) {
+    const auto key = std::make_pair(std::string(file), motor);
+    const auto [at, is_new] = index_.emplace(key, seen_.size());
+    if (is_new) seen_.push_back({motor, std::string(file), row, 0});
+    ++seen_[at->second].rows;
+  }
+
+  void report(std::vector<Problem>& problems) const {
+    for (const Seen& seen : seen_) {
+      Error error{
+          .kind = ErrorKind::missing,
+          .what = "this motor is not in motors.csv",
+          .found = seen.motor,
+          .expected = "a motor of motors.csv",
+          .mend = "add a row for it there or correct the name; judged without its data",
+          .place = {.file = seen.file, .row = seen.row, .column = "motor", .byte_offset = {}}};
+      if (seen.rows > 1) error.what += fmt::format(" ({} rows name it)", seen.rows);
+      problems.push_back(problem_from(error));
+    }
+  }
+
+ private:
+  struct Seen {
+    std::string motor;
+    std::string file;
+    std::optional<long> row;
+    int rows = 0;
+  };
+  std::map<std::pair<std::string, std::string>, std::size_t> index_;
+  std::vector<Seen> seen_;
+};
+
+// One case for each motor: those of motors.csv in its order, then those that only images or
+// readings name.
+void open_motor_cases(Judging& judging) {
+  Assessment& result = judging.result;
+  for (const Motor& motor : result.survey.motors) case_of(judging, motor.id, &motor);
+  std::unordered_map<std::string_view, std::optional<long>> rows;
+  for (const ImageEntry& entry : result.survey.images) rows.emplace(entry.file, entry.row);
+  UnknownMotors unknown;
+  for (std::size_t i = 0; i < result.images.size(); ++i) {
+    const ImageResult& image = result.images[i];
+    MotorCase& its = judging.motors[case_of(judging, image.motor, nullptr)];
+    its.images.push_back(i);
+    if (its.motor) continue;
+    const auto row = rows.find(image.file);
+    unknown.note(image.motor, "images.csv", row == rows.end() ? std::nullopt : row->second);
+  }
+  for (const Reading& reading : result.survey.readings) {
+    MotorCase& its = judging.motors[case_of(judging, reading.motor, nullptr)];
+    its.readings.push_back(&reading);
+    if (!its.motor) unknown.note(reading.motor, "readings.csv", reading.row);
+  }
+  unknown.report(result.problems);
+}
+
+// The images of one component at one visit together.
+void open_component_cases(Judging& judging) {
+  Assessment& result = judging.result;
+  std::unordered_map<std::string, std::size_t> index;
+  for (std::size_t i = 0; i < result.images.size(); ++i) {
+    const ImageResult& image = result.images[i];
+    if (!has_measured_lug(image)) continue;
+    const auto visit = image.taken_at ? std::optional(image.taken_at->day) : std::nullopt;
+    const std::string key = image.motor + kSeparator + image.component + kSeparator +
+                            (visit ? day_text(*visit) : std::string());
+    const auto [at, is_new] = index.emplace(key, result.components.size());
+    if (is_new) {
+      ComponentResult component;
+      component.motor = image.motor;
+      component.component = image.component;
+      component.visit = visit;
+      const std::size_t motor = judging.motor_index.at(image.motor);
+      judging.motors[motor].components.push_back(result.components.size());
+      result.components.push_back(std::move(component));
+      judging.components.push_back({});
+      judging.components.back().motor = motor;
+      judging.components.back().day = judging.days.day_of(image.taken_at);
+    }
+    result.components[at->second].images.push_back(i);
+    result.component_of_image.emplace(image.file, at->second);
+    for (std::size_t lug = 0; lug < image.lugs.size(); ++lug) {
+      if (image.lugs[lug].temperature_c) judging.components[at->second].lugs.push_back({i, lug});
+    }
+  }
+}
+
+void find_loads(Judging& judging) {
+  Assessment& result = judging.result;
+  judging.image_loads.reserve(result.images.size());
+  for (const ImageResult& image : result.images) {
+    const MotorCase& motor = judging.motors[judging.motor_index.at(image.motor)];
+    judging.image_loads.push_back(loads_at(judging, motor, image));
+  }
+  for (ComponentResult& component : result.components) {
+    for (const std::size_t image : component.images) {
+      if (!any_given(judging.image_loads[image])) continue;
+      component.load_a = judging.image_loads[image];
+      component.mean_load_a = mean_of(component.load_a);
+      break;
+    }
+  }
+}
+
+void work_out_readings(Judging& judging) {
+  Assessment& result = judging.result;
+  for (std::size_t m = 0; m < judging.motors.size(); ++m) {
+    const MotorCase& its = judging.motors[m];
+    const auto with_loads = std::find_if(its.images.begin(), its.images.end(), [&](std::size_t i) {
+      return any_given(result.images[i].load_a);
+    });
+    const Loads loads =
+        with_loads == its.images.end() ? Loads{} : result.images[*with_loads].load_a;
+    auto& electrical = result.motors[m].electrical;
+    electrical = work_out(its.readings, its.motor, result.policy, loads);
+    for (std::size_t i = 0; i < electrical.size(); ++i) {
+      if (electrical[i].problem.empty()) continue;
+      result.problems.push_back({"readings.csv", its.readings[i]->row, "", electrical[i].problem});
+    }
+  }
+}
+
+// Places that a test names, and components whose images could not be used, where no lug was
+// measured.
+std::vector<std::string> places_not_imaged(const Judging& judging, const MotorCase& its) {
+  std::set<std::string> done;
+  for (const std::size_t c : its.components) {
+    done.insert(folded(judging.result.components[c].component));
+  }
+  std::vector<std::string> missing;
+  const auto consider = [&](const std::string& place) {
+    if (!place.empty() && done.insert(folded(place)).second) missing.push_back(place);
+  };
+  for (const Reading* reading : its.readings) consider(reading->place);
+  for (const std::size_t i : its.images) consider(judging.result.images[i].component);
+  return missing;
+}
+
+void decide_components(Judging& judging) {
+  Assessment& result = judging.result;
+  for (std::size_t c = 0; c < judging.components.size(); ++c) {
+    ComponentCase& its = judging.components[c];
+    ComponentResult& component = result.components[c];
+    const auto& motor = result.motors[its.motor];
+    its.counted = counted_readings(judging, its.motor, its.day);
+    its.voltage = voltage_for(judging, its.motor, its.day);
+    component.reading = reading_for(motor.electrical, its.counted, component.component);
+    fill_rises(judging, c);
+    component.verdict = decide(judging, c);
+    component.next_step = next_step_of(component.verdict, motor.places_not_imaged);
+    component.evidence = heat_evidence(judging, c, its.hottest);
+    auto shared = shared_evidence(judging, c);
+    std::move(shared.begin(), shared.end(), std::back_inserter(component.evidence));
+  }
+}
+
+// A motor's verdict is that of its finding that ranks first; without findings, of its components.
+void decide_motors(Judging& judging) {
+  Assessment& result = judging.result;
+  for (const Finding& finding : result.findings) {
+    auto& verdict = result.motors[judging.motor_index.at(finding.motor)].verdict;
+    if (!verdict) verdict = finding.verdict;
+  }
+  for (std::size_t m = 0; m < judging.motors.size(); ++m) {
+    auto& verdict = result.motors[m].verdict;
+    if (verdict) continue;
+    for (const std::size_t c : judging.motors[m].components) {
+      const Verdict its = result.components[c].verdict;
+      if (!verdict || its < *verdict) verdict = its;
+    }
+  }
+}
+
+void collect_problems(Assessment& result) {
+  result.problems = result.survey.problems;
+  for (const ImageResult& image : result.images) {
+    for (const std::string& problem : image.problems) {
+      result.problems.push_back({image.file, std::nullopt, "", problem});
+    }
+  }
+}
+
+}  // namespace
+
+Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Policy policy,
+                 const Options& options) {
+  Judging judging;
+  judging.result.survey = std::move(survey);
+  judging.result.images = std::move(images);
+  judging.result.policy = std::move(policy);
+  judging.result.options = options;
+  judging.days = {judging.result.survey.surveyed_on, options.as_of};
+  collect_problems(judging.result);
+  open_motor_cases(judging);
+  open_component_cases(judging);
+  find_loads(judging);
+  work_out_readings(judging);
+  for (std::size_t m = 0; m < judging.motors.size(); ++m) {
+    judging.result.motors[m].places_not_imaged = places_not_imaged(judging, judging.motors[m]);
+    judging.result.motor_index.emplace(judging.result.motors[m].motor, m);
+  }
+  decide_components(judging);
+  judging.result.findings = findings_of(judging);
+  rank(judging, judging.result.findings);
+  decide_motors(judging);
+  return std::move(judging.result);
+}
+
+const ComponentResult* Assessment::component_of(std::string_view image) const {
+  if (!component_of_image.empty()) {
+    const auto at = component_of_image.find(image);
+    return at == component_of_image.end() ? nullptr : &components[at->second];
+  }
+  for (const ComponentResult& component : components) {
+    for (const std::size_t i : component.images) {
+      if (images[i].file == image) return &component;
+    }
+  }
+  return nullptr;
+}
+
+const MotorResult* Assessment::find_motor(std::string_view motor) const {
+  if (!motor_index.empty()) {
+    const auto at = motor_index.find(motor);
+    return at == motor_index.end() ? nullptr : &motors[at->second];
+  }
+  for (const MotorResult& candidate : motors) {
+    if (candidate.motor == motor) return &candidate;
+  }
+  return nullptr;
+}
+
+std::string_view Assessment::band_id(const severity::Grade& grade) const {
+  return grade.band ? std::string_view(policy.bands.at(*grade.band).id) : "none";
+}
+
+}  // namespace ohmglow::diagnosis

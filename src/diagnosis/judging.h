@@ -1,0 +1,157 @@
+#pragma once
+// What the steps of judge() share. Each step is a file of its own; judge.cpp calls them in order.
+
+#include "ohmglow/diagnosis.h"
+
+#include <chrono>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <unordered_map>
+#include <vector>
+
+namespace ohmglow::diagnosis {
+
+using Loads = PerPhase<std::optional<Ampere>>;
+
+// --- currents and days (electrical_side.cpp)
+// ------------------------------------------------------
+
+[[nodiscard]] bool any_given(const Loads& loads);
+// The mean of those that are given.
+[[nodiscard]] std::optional<Ampere> mean_of(const Loads& loads);
+// The phase's own current where given, else the mean.
+[[nodiscard]] std::optional<Ampere> current_in(const Loads& loads, Phase phase);
+
+// The days from which ages count: an entry's own, else the survey's, else the day of the run.
+struct Days {
+  std::optional<Moment> surveyed_on;
+  std::chrono::sys_days as_of;
+
+  [[nodiscard]] std::chrono::sys_days day_of(const std::optional<Moment>& own) const;
+  [[nodiscard]] std::chrono::sys_seconds time_of(const std::optional<Moment>& own) const;
+};
+
+// "2026-03-04"
+[[nodiscard]] std::string day_text(std::chrono::sys_days day);
+// Lower case, ASCII letters only: places and components are compared this way.
+[[nodiscard]] std::string folded(std::string_view name);
+
+// --- the case of a motor and of a component
+// -------------------------------------------------------
+
+struct LugIndex {
+  std::size_t image = 0;  // in Assessment::images
+  std::size_t lug = 0;    // in ImageResult::lugs
+};
+
+// Stands at the same index as its MotorResult in Assessment::motors.
+struct MotorCase {
+  const Motor* motor = nullptr;  // null: not in motors.csv
+  std::vector<const Reading*> readings;
+  std::vector<std::size_t> images;
+  std::vector<std::size_t> components;  // in Assessment::components
+};
+
+// Stands at the same index as its ComponentResult in Assessment::components.
+struct ComponentCase {
+  std::size_t motor = 0;
+  std::chrono::sys_days day;
+  std::vector<LugIndex> lugs;  // the measured ones
+  LugIndex hottest;            // the largest rise over like; a lone lug: itself
+  bool hot = false;
+  std::vector<std::size_t> counted;  // resistance readings: the latest per place within the age
+  std::optional<std::size_t> voltage;
+  std::optional<KelvinDifference> balanced_spread;
+};
+
+struct Judging {
+  Assessment result;
+  Days days;
+  std::vector<MotorCase> motors;
+  std::unordered_map<std::string, std::size_t> motor_index;
+  std::vector<ComponentCase> components;
+  std::vector<Loads> image_loads;  // by image: its own, else of a line_current reading of its day
+
+  [[nodiscard]] const LugResult& lug(LugIndex at) const {
+    return result.images[at.image].lugs[at.lug];
+  }
+  [[nodiscard]] LugResult& lug(LugIndex at) { return result.images[at.image].lugs[at.lug]; }
+  [[nodiscard]] std::optional<Ampere> load_of(LugIndex at) const {
+    return current_in(image_loads[at.image], lug(at).phase);
+  }
+  [[nodiscard]] const Motor* motor_of(const ComponentCase& c) const {
+    return motors[c.motor].motor;
+  }
+  // The resistance reading that speaks for a component.
+  [[nodiscard]] const ElectricalResult* reading_of(std::size_t component) const;
+};
+
+// --- the electrical side (electrical_side.cpp)
+// ----------------------------------------------------
+
+// The image's own loads, else those of the latest line_current reading of its day.
+[[nodiscard]] Loads loads_at(const Judging& judging, const MotorCase& motor,
+                             const ImageResult& image);
+// The latest resistance reading per place within the reading age of a day; those that could not be
+// worked out do not count. Indices into the motor's electrical results, ascending.
+[[nodiscard]] std::vector<std::size_t> counted_readings(const Judging& judging, std::size_t motor,
+                                                        std::chrono::sys_days day);
+// Of these the one whose place is the component, else the one with the largest pair unbalance; of
+// equal ones the later row.
+[[nodiscard]] std::optional<std::size_t> reading_for(
+    const std::vector<ElectricalResult>& electrical, const std::vector<std::size_t>& counted,
+    std::string_view component);
+// The latest voltage reading within the reading age of a day.
+[[nodiscard]] std::optional<std::size_t> voltage_for(const Judging& judging, std::size_t motor,
+                                                     std::chrono::sys_days day);
+[[nodiscard]] bool is_abnormal(const ElectricalResult& resistance_reading);
+
+// --- the heat (rises.cpp)
+// -------------------------------------------------------------------------
+
+// The lug's temperature at rated load: air + rise over air × (rated / load)^1.8.
+[[nodiscard]] std::optional<Celsius> projected_temperature(const LugResult& lug,
+                                                           std::optional<Ampere> load,
+                                                           const Motor* motor);
+[[nodiscard]] bool is_low_load(std::optional<Ampere> load, const Motor* motor);
+[[nodiscard]] bool is_hot(const severity::Policy& policy, const LugResult& lug);
+// Fills the rises, projections, flags, grades and probabilities of a component's lugs, and what the
+// heat of the component says.
+void fill_rises(Judging& judging, std::size_t component);
+
+// --- verdict, evidence, findings
+// ------------------------------------------------------------------
+
+// verdicts.cpp
+[[nodiscard]] Verdict decide(const Judging& judging, std::size_t component);
+[[nodiscard]] bool currents_explain(const Judging& judging, const ComponentCase& component);
+
+// verdict_table.cpp; for reading_only with the places that were not imaged.
+[[nodiscard]] std::string next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged);
+
+// flags.cpp: what a flag means for the number beside it.
+[[nodiscard]] Evidence consequence_of(Flag flag);
+
+// evidence_heat.cpp: what one lug shows.
+[[nodiscard]] std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component,
+                                                  LugIndex lug);
+// evidence_electrical.cpp: what the readings show.
+[[nodiscard]] std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor,
+                                                     const ElectricalResult& reading,
+                                                     const std::vector<std::size_t>& counted,
+                                                     const Loads& loads);
+[[nodiscard]] std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t component);
+// evidence.cpp: everything that the component's findings share beyond the lug's own lines.
+[[nodiscard]] std::vector<Evidence> shared_evidence(const Judging& judging, std::size_t component);
+// evidence_plausibility.cpp: whether heat and ohms fit each other, in watts.
+[[nodiscard]] std::vector<Evidence> plausibility_evidence(const Judging& judging,
+                                                          std::size_t component);
+
+// findings.cpp
+[[nodiscard]] std::vector<Finding> findings_of(const Judging& judging);
+// ranking.cpp: sorts and numbers them.
+void rank(const Judging& judging, std::vector<Finding>& findings);
+
+}  // namespace ohmglow::diagnosis

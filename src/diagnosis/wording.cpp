@@ -1,0 +1,94 @@
+#include "wording.h"
+
+#include "ohmglow/number_text.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace ohmglow::diagnosis {
+namespace {
+
+// Nearer to a limit than this, one decimal would print the limit.
+constexpr double kNearLimit = 0.05;
+
+std::string short_number(double value) {
+  // Whole watts keep their zeros; cut the ones that a limit such as 15 does not need.
+  std::string text = decimals(value, 3);
+  while (text.back() == '0') text.pop_back();
+  if (text.back() == '.') text.pop_back();
+  return text;
+}
+
+int places_for_small(double value) {
+  const double magnitude = std::fabs(value);
+  if (magnitude >= 10) return 0;
+  if (magnitude >= 0.995) return 1;
+  return magnitude >= 0.0995 ? 2 : 4;
+}
+
+}  // namespace
+
+std::string phase_text(const Judging& judging, Phase phase) {
+  return "phase " + judging.result.survey.phase_names.at(index_of(phase));
+}
+
+std::string lug_text(const Judging& judging, LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  return fmt::format("{} ({})", lug.name, phase_text(judging, lug.phase));
+}
+
+std::string reading_text(const ElectricalResult& reading) {
+  const std::string place = reading.place.empty() ? "a place not named" : reading.place;
+  if (!reading.taken_at) return place + ", undated";
+  return place + ", " + day_text(reading.taken_at->day);
+}
+
+std::string limit_text(const severity::Limit& limit, std::string_view unit) {
+  return fmt::format("{} {} {}", limit.inclusive ? "from" : "above", short_number(limit.value),
+                     unit);
+}
+
+std::string beside_limit(double value, double limit) {
+  return decimals(value, std::fabs(value - limit) < kNearLimit ? 3 : 1);
+}
+
+std::string with_uncertainty(const radiometry::Estimate& estimate, double limit) {
+  const double u = estimate.u();
+  return fmt::format("{} ± {}", beside_limit(estimate.value(), limit),
+                     decimals(u, u < 0.0995 ? 2 : 1));
+}
+
+std::string percent_text(Percent value) {
+  const double x = value.value();
+  const double from_limit = std::fabs(x - electrical::kNormalPairUnbalance.value());
+  return decimals(x, from_limit < kNearLimit ? 3 : std::max(1, places_for_small(x)));
+}
+
+std::string watts_text(double value_w) {
+  return decimals(value_w, places_for_small(value_w));
+}
+
+std::string amperes_text(Ampere value) {
+  return decimals(value.value(), value.value() < 99.95 ? 1 : 0);
+}
+
+Reached reached(const severity::Policy& policy, const Column& column, double value) {
+  const severity::Band* band = nullptr;
+  const severity::Limit* first = nullptr;
+  for (const severity::Band& candidate : policy.bands) {
+    const auto& limit = candidate.*column.limit;
+    if (!limit) continue;
+    if (!first) first = &*limit;
+    if (limit->reached_by(value)) band = &candidate;
+  }
+  if (band) {
+    const severity::Limit& limit = *(band->*column.limit);
+    return {limit_text(limit, column.unit) + " → " + band->id,
+            band->source.empty() ? policy.source : band->source, limit.value};
+  }
+  if (!first) return {"this policy has no limit for it", policy.source, 0};
+  return {"no band, the first begins " + limit_text(*first, column.unit), policy.source,
+          first->value};
+}
+
+}  // namespace ohmglow::diagnosis

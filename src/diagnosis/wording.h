@@ -1,0 +1,49 @@
+#pragma once
+// How numbers and names read in evidence.
+
+#include "judging.h"
+
+#include <string>
+#include <vector>
+
+namespace ohmglow::diagnosis {
+
+inline constexpr std::string_view kCommonPractice = "common practice, no source";
+inline constexpr std::string_view kHouseRule = "house rule (docs/method.md)";
+inline constexpr std::string_view kJoule = "I²R (Joule's law)";
+
+// "phase B", as the survey calls it.
+[[nodiscard]] std::string phase_text(const Judging& judging, Phase phase);
+// "T2 (phase B)"
+[[nodiscard]] std::string lug_text(const Judging& judging, LugIndex at);
+// "starter, 2026-02-11"
+[[nodiscard]] std::string reading_text(const ElectricalResult& reading);
+// "from 1 K" for a limit that its own value reaches, "above 15 K" for one that it does not.
+[[nodiscard]] std::string limit_text(const severity::Limit& limit, std::string_view unit);
+// One decimal, or three where one would print the limit itself.
+[[nodiscard]] std::string beside_limit(double value, double limit);
+// "18.4 ± 0.9 K"
+[[nodiscard]] std::string with_uncertainty(const radiometry::Estimate& estimate, double limit);
+// Percent with as many decimals as a small one needs.
+[[nodiscard]] std::string percent_text(Percent value);
+// Watts likewise.
+[[nodiscard]] std::string watts_text(double value_w);
+[[nodiscard]] std::string amperes_text(Ampere value);
+
+// One column of a policy, and what a value in it reaches.
+struct Column {
+  std::optional<severity::Limit> severity::Band::*limit;
+  std::string_view unit;
+};
+inline constexpr Column kOverLike{&severity::Band::over_like_k, "K"};
+inline constexpr Column kOverAir{&severity::Band::over_air_k, "K"};
+inline constexpr Column kPairUnbalance{&severity::Band::pair_unbalance_pct, "%"};
+
+struct Reached {
+  std::string text;    // "above 15 K → urgent", "no band, the first begins from 1 K"
+  std::string source;  // of that band, else of the policy
+  double limit = 0;    // the limit that the text names
+};
+[[nodiscard]] Reached reached(const severity::Policy& policy, const Column& column, double value);
+
+}  // namespace ohmglow::diagnosis
