@@ -1,0 +1,170 @@
+#include "story.h"
+
+namespace ohmglow::demo {
+namespace {
+
+MotorStory loose_lug_in_the_terminal_box() {
+  return {
+      .id = "BE-01",
+      .description = "Bucket elevator 1, receiving leg",
+      .area = "work house",
+      .rated_hp = 100,
+      .rated_a = 118,
+      .conductor_mm2 = 50,
+      .cable_m = 15,
+      .leg_mohm = 26,
+      .current_a = {72.0, 71.6, 72.3},
+      .faults = {{Place::terminal_box, Phase::two, 2.0}},
+      .electrical_phase = Phase::two,
+      .causes = {{Place::terminal_box, "confirmed"}},
+      .criticality = 5,
+      .downtime_cost_per_h = 4200,
+      .repair_h = 3,
+      .replacement_cost = 11800,
+      .in_sample = true,
+      .shots = {{.file_stem = "be01_terminal_box",
+                 .place = Place::terminal_box,
+                 .taken_at = "2026-03-04T08:05",
+                 .encoding = EncodingId::tiff_counts_lzw,
+                 .air_c = 24.0,
+                 .reflected_c = 23.0,
+                 .note = "cover off, leg running loaded"}},
+      .readings = {{Test::winding_resistance, "2024-11-12", Place::starter_load_side, "mohm", 16.0,
+                    false, "yearly test"},
+                   {Test::winding_resistance, "2026-02-18", Place::starter_load_side, "mohm", 12.0,
+                    true, "locked out, cable included"},
+                   {Test::line_current, "2026-03-04T08:06", Place::starter_load_side, "a"}},
+  };
+}
+
+MotorStory loose_lug_at_the_starter() {
+  return {
+      .id = "BE-02",
+      .description = "Bucket elevator 2, shipping leg",
+      .area = "work house",
+      .rated_kw = 55,
+      .rated_a = 88,
+      .conductor_mm2 = 35,
+      .cable_m = 25,
+      .leg_mohm = 40,
+      .current_a = {64.2, 64.0, 63.7},
+      .faults = {{Place::starter_load_side, Phase::three, 1.2},
+                 {Place::motor_lead, Phase::three, 2.4}},
+      .electrical_phase = Phase::three,
+      .causes = {{Place::starter_load_side, "confirmed"}},
+      .criticality = 4,
+      .downtime_cost_per_h = 3600,
+      .repair_h = 2,
+      .replacement_cost = 7900,
+      .shots = {{.file_stem = "be02_starter",
+                 .place = Place::starter_load_side,
+                 .taken_at = "2026-03-04T08:22",
+                 .encoding = EncodingId::tiff_float_kelvin,
+                 .air_c = 27.5,
+                 .reflected_c = 26.0,
+                 .window = Window{.transmittance = 0.74,
+                                  .reflectance = 0.05,
+                                  .window_c = 25.5,
+                                  .reflected_c = 23.5},
+                 .note = "through the inspection window, door closed"}},
+      // Two places: what lies between them and what lies beyond can be told apart.
+      .readings = {{Test::winding_resistance, "2026-02-18", Place::starter_load_side, "mohm", 13.0,
+                    true, "locked out, cable included"},
+                   {Test::winding_resistance, "2026-02-18", Place::terminal_box, "mohm", 13.0, true,
+                    "motor leads parted from the cable"}},
+  };
+}
+
+MotorStory bad_lug_at_low_load() {
+  return {
+      .id = "BE-03",
+      .description = "Bucket elevator 3, jack leg",
+      .area = "annex",
+      .rated_hp = 200,
+      .rated_a = 225,
+      .connection = Connection::delta,
+      .conductor_limit_c = 75,
+      .conductor_mm2 = 185,
+      .cable_m = 20,
+      .leg_mohm = 10,
+      .current_a = {24.0, 24.1, 23.9},
+      .faults = {{Place::terminal_box, Phase::one, 2.2}},
+      .electrical_phase = Phase::one,
+      .causes = {{Place::terminal_box, "confirmed"}},
+      .criticality = 5,
+      .downtime_cost_per_h = 4800,
+      .repair_h = 4,
+      .replacement_cost = 23500,
+      .shots = {{.file_stem = "be03_terminal_box",
+                 .place = Place::terminal_box,
+                 .taken_at = "2026-03-04T08:40",
+                 .encoding = EncodingId::tiff_counts_json,
+                 .distance_m = 1.1,
+                 .air_c = 18.0,
+                 .reflected_c = 17.5,
+                 .lug_names = {"T1", "T2", "T3"},
+                 .frame = {640, 480, 0.68},
+                 .note = "leg running empty"}},
+      .readings = {{Test::winding_resistance, "2025-12-09", Place::terminal_box, "mohm", 14.0, true,
+                    "at the cable side of the lugs"}},
+  };
+}
+
+MotorStory sound_elevator() {
+  return {
+      .id = "BE-04",
+      .description = "Bucket elevator 4, drying leg",
+      .area = "dryer",
+      .rated_hp = 75,
+      .rated_a = 88,
+      .conductor_mm2 = 35,
+      .cable_m = 18,
+      .leg_mohm = 38,
+      .current_a = {58.0, 58.2, 57.9},
+      .causes = {{Place::terminal_box, "even"},
+                 {Place::starter_load_side, "even"},
+                 {Place::disconnect, "even"}},
+      .criticality = 3,
+      .downtime_cost_per_h = 1900,
+      .repair_h = 2,
+      .replacement_cost = 8200,
+      .in_sample = true,
+      .shots = {{.file_stem = "be04_terminal_box",
+                 .place = Place::terminal_box,
+                 .taken_at = "2026-03-04T09:02",
+                 .encoding = EncodingId::png_counts_kelvin,
+                 .air_c = 26.4,
+                 .reflected_c = 25.0,
+                 .patch = Patch::ambient,
+                 .note = "air from the taped patch on the enclosure wall"},
+                {.file_stem = "be04_starter",
+                 .place = Place::starter_load_side,
+                 .taken_at = "2026-03-04T09:10",
+                 .encoding = EncodingId::npy_celsius,
+                 .air_c = 28.0,
+                 .reflected_c = 26.5,
+                 .bare_lug = OddLug{2, 0.40},
+                 .note = "T3 not taped: bare tarnished copper"},
+                {.file_stem = "be04_disconnect",
+                 .place = Place::disconnect,
+                 .taken_at = "2026-03-04T09:14",
+                 .encoding = EncodingId::tiff_counts_big_endian,
+                 .air_c = 27.0,
+                 .reflected_c = 26.0,
+                 .lug_names = {"L1", "L2", "L3"},
+                 .window = Window{.transmittance = 0.82, .window_c = 26.0, .reflected_c = 27.0},
+                 .note = "through the inspection window"}},
+      .readings = {{Test::winding_resistance, "2025-11-20", Place::starter_load_side, "mohm", 20.0},
+                   {Test::line_current, "2026-03-04T09:11", Place::starter_load_side, "a"},
+                   {Test::line_voltage, "2026-03-04T09:12", Place::starter_load_side, "v"}},
+  };
+}
+
+}  // namespace
+
+std::vector<MotorStory> bucket_elevators() {
+  return {loose_lug_in_the_terminal_box(), loose_lug_at_the_starter(), bad_lug_at_low_load(),
+          sound_elevator()};
+}
+
+}  // namespace ohmglow::demo

@@ -1,0 +1,21 @@
+#pragma once
+/// The tables of the survey folder as text.
+
+#include "noise.h"
+#include "story.h"
+
+#include <string>
+#include <vector>
+
+namespace ohmglow::demo {
+
+/// "route/be01_terminal_box.tif"
+[[nodiscard]] std::string file_of(const Shot& shot);
+
+[[nodiscard]] std::string survey_json();
+[[nodiscard]] std::string motors_csv(const std::vector<MotorStory>& motors);
+[[nodiscard]] std::string images_csv(const std::vector<MotorStory>& motors);
+/// As a meter shows them: a little noise, rounded to its resolution.
+[[nodiscard]] std::string readings_csv(const std::vector<MotorStory>& motors, Noise& noise);
+
+}  // namespace ohmglow::demo
