@@ -36,6 +36,9 @@ struct EmbeddedDeclaration {
   std::optional<double> offset;
   std::optional<TemperatureUnit> unit;
   std::string from;
+  /// A scale, offset or unit that is there but means nothing to this program ("unit F"). Such a file
+  /// needs all three in images.csv; its range is not guessed from.
+  std::string not_understood;
 };
 
 /// Pixels as stored: one channel, top row first, of type CV_8U, CV_16U, CV_16S, CV_32S, CV_32F or
