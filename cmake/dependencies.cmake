@@ -49,6 +49,9 @@ endfunction()
 ohmglow_header_library(csv csv.h libcsv-dev)
 ohmglow_header_library_links(csv csv libcsv-dev)
 
+ohmglow_header_library(deflate libdeflate.h libdeflate-dev)
+ohmglow_header_library_links(deflate deflate libdeflate-dev)
+
 # Only the image algorithms, without OpenCV's own CMake package: that one demands every module, and
 # its codecs would add over a hundred shared libraries to each start.
 ohmglow_header_library(opencv opencv2/imgproc.hpp libopencv-imgproc-dev opencv4)
