@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -14,16 +15,22 @@ inline std::string output_path(const std::string& name) {
   return std::string(OHMGLOW_TEST_OUTPUT) + "/" + name;
 }
 
-/// What a script prints, read as numbers in order. `name` must be the test's own.
-inline std::vector<double> numbers_from_python(const std::string& name, const std::string& script) {
+/// The words that a script prints, in order. `name` must be the test's own.
+inline std::vector<std::string> words_from_python(const std::string& name,
+                                                  const std::string& script) {
   const std::string source = output_path(name + ".py");
   const std::string printed = output_path(name + ".txt");
   std::ofstream(source) << script;
   const std::string command = std::string(OHMGLOW_PYTHON) + " '" + source + "' > '" + printed + "'";
   REQUIRE(std::system(command.c_str()) == 0);
   std::ifstream in(printed);
+  return {std::istream_iterator<std::string>(in), {}};
+}
+
+/// The same, read as numbers ("nan" and "inf" too).
+inline std::vector<double> numbers_from_python(const std::string& name, const std::string& script) {
   std::vector<double> numbers;
-  // Words rather than >> double, which does not read "nan" and "inf".
-  for (std::string word; in >> word;) numbers.push_back(std::strtod(word.c_str(), nullptr));
+  for (const std::string& word : words_from_python(name, script))
+    numbers.push_back(std::strtod(word.c_str(), nullptr));
   return numbers;
 }

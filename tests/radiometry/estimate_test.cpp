@@ -11,8 +11,9 @@ using namespace ohmglow;
 using namespace ohmglow::radiometry;
 
 namespace {
+/// Results of a few operations in double precision.
 constexpr double kRounding = 1e-12;
-}
+}  // namespace
 
 TEST_CASE("ten resistors compared with one standard share its whole uncertainty") {
   // JCGM 100:2008, 5.2.2, example (from memory): ten 1000 Ω resistors calibrated against the same
@@ -24,7 +25,7 @@ TEST_CASE("ten resistors compared with one standard share its whole uncertainty"
     independent =
         Estimate::combine(1, independent, 1, Estimate(1000, {{{InputKind::noise, i}, 0.1}}));
   }
-  CHECK(shared.value() == Approx(10000));
+  CHECK(shared.value() == Approx(10000).epsilon(kRounding));
   CHECK(shared.u() == Approx(1).epsilon(kRounding));
   CHECK(independent.u() == Approx(std::sqrt(10) * 0.1).epsilon(kRounding));
 }
@@ -33,7 +34,7 @@ TEST_CASE("a common error leaves a difference and stays in each value") {
   const Estimate hot(70, {{{InputKind::noise, 1}, 0.03}, {{InputKind::camera, 0}, 1.0}});
   const Estimate cool(50, {{{InputKind::camera, 0}, 1.0}, {{InputKind::noise, 2}, 0.04}});
   const Estimate rise = Estimate::combine(1, hot, -1, cool);
-  CHECK(rise.value() == Approx(20));
+  CHECK(rise.value() == Approx(20).epsilon(kRounding));
   CHECK(rise.u() == Approx(0.05).epsilon(kRounding));
   CHECK(hot.u() == Approx(std::hypot(1.0, 0.03)).epsilon(kRounding));
   CHECK(Estimate::covariance(hot, cool) == Approx(1).epsilon(kRounding));
