@@ -24,6 +24,8 @@ struct Library {
   decltype(&::ffgidm) dimensions = nullptr;
   decltype(&::ffgiszll) size = nullptr;
   decltype(&::ffgiet) number_type = nullptr;
+  decltype(&::ffgidt) stored_type = nullptr;
+  decltype(&::ffghadll) addresses = nullptr;
   decltype(&::ffgpxvll) read_pixels = nullptr;
   decltype(&::ffgerr) describe = nullptr;
   decltype(&::ffcmsg) forget_messages = nullptr;
@@ -44,6 +46,7 @@ bool Library::load() {
          find(library, "ffclos", close) && find(library, "ffthdu", count_units) &&
          find(library, "ffmahd", go_to_unit) && find(library, "ffgidm", dimensions) &&
          find(library, "ffgiszll", size) && find(library, "ffgiet", number_type) &&
+         find(library, "ffgidt", stored_type) && find(library, "ffghadll", addresses) &&
          find(library, "ffgpxvll", read_pixels) && find(library, "ffgerr", describe) &&
          find(library, "ffcmsg", forget_messages) &&
          find(library, "fits_is_compressed_image", is_compressed);
@@ -132,14 +135,32 @@ class File {
     return type;
   }
 
+  /// The bytes between the start of the data and the end of the file.
+  [[nodiscard]] std::uint64_t bytes_of_data(std::uint64_t file_bytes) {
+    LONGLONG header = 0;
+    LONGLONG data = 0;
+    LONGLONG end = 0;
+    fits_.addresses(file_, &header, &data, &end, &status_);
+    const auto start = static_cast<std::uint64_t>(std::max<LONGLONG>(data, 0));
+    return file_bytes - std::min(start, file_bytes);
+  }
+
+  /// BITPIX: bits of a stored number, negative for floating point.
+  [[nodiscard]] int stored_type() {
+    int bits = 0;
+    fits_.stored_type(file_, &bits, &status_);
+    return bits;
+  }
+
   /// Returns whether some of the pixels are marked as blank. Floating-point blanks become NaN.
   bool read(std::array<LONGLONG, 3> first, int memory_type, cv::Mat& pixels) {
     float float_nan = std::numeric_limits<float>::quiet_NaN();
     double double_nan = std::numeric_limits<double>::quiet_NaN();
     std::uint64_t integer_mark = 1;  // any value but 0 makes CFITSIO look for blanks
-    void* blank = memory_type == TFLOAT    ? static_cast<void*>(&float_nan)
-                  : memory_type == TDOUBLE ? static_cast<void*>(&double_nan)
-                                           : static_cast<void*>(&integer_mark);
+    void* blank = &integer_mark;
+    if (memory_type == TFLOAT) blank = &float_nan;
+    if (memory_type == TDOUBLE) blank = &double_nan;
+    if (stored_type() < 0) blank = nullptr;  // NaN marks the blanks already
     int blanks = 0;
     fits_.read_pixels(file_, memory_type, first.data(), static_cast<LONGLONG>(pixels.total()),
                       blank, pixels.data, &blanks, &status_);
@@ -170,15 +191,21 @@ Result<StoredImage> read_image(File& file, Bytes bytes, const ReadOptions& optio
   }
   const std::uint64_t planes = sides.size() == 3 ? sides[2] : 1;
   const Claim claim{sides[0], sides[1], kind->depth};
-  // BSCALE may turn stored bytes into eight-byte numbers.
-  if (const auto plausible = check_plausible(claim, bytes.size(), sizeof(double)); !plausible) {
+  // CFITSIO reads what lies behind the end of a short file as zeros.
+  const auto number_bytes = static_cast<std::uint64_t>(std::abs(file.stored_type()) / 8);
+  const std::uint64_t left = file.bytes_of_data(bytes.size());
+  if (!file.ok()) return fail(file.complaint());
+  if (const auto plausible = check_plausible(claim, left, sizeof(double)); !plausible) {
     return fail(plausible.error());
   }
-  if (planes > bytes.size())
-    return fail(damaged("the file is too short for the planes that it declares"));
-  if (const auto there = check_page(options.page, planes); !there) return fail(there.error());
   auto pixels = allocate(claim, options.limits);
   if (!pixels) return fail(pixels.error());
+  const std::uint64_t plane_bytes = pixels->total() * number_bytes;
+  if (plane_bytes == 0 || planes > left / plane_bytes) {
+    return fail(damaged("the file is too short for the image that it declares (" +
+                        std::to_string(left) + " bytes of data)"));
+  }
+  if (const auto there = check_page(options.page, planes); !there) return fail(there.error());
   const std::array<LONGLONG, 3> first{1, 1, options.page};
   const bool blanks = file.read(first, kind->memory, *pixels);
   if (!file.ok()) return fail(file.complaint());
