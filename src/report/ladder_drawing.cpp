@@ -24,6 +24,7 @@ constexpr double kLabelRoom = 32;  // above the highest whisker, for a name and 
 constexpr double kLowerHeight = 78;
 constexpr double kLetter = 12;
 constexpr double kSmallLetter = 10.5;
+constexpr double kTightLetter = 9;   // where several lugs share a phase
 constexpr double kCharacter = 0.56;  // mean width of a letter of a sans-serif face, in its size
 constexpr double kLineSpacing = 12;
 constexpr double kExpansion = 2;  // whiskers reach ± 2u
@@ -223,8 +224,9 @@ void Drawing::lug(const Axis& axis, const LadderLug& lug, double x, double room)
     if (one_line) {
       text(x, y, "not measured", "middle");
     } else {
-      text(x, y, "measured", "middle", 9);
-      text(x, y -= 10, "not", "middle", 9);
+      text(x, y, "measured", "middle", kTightLetter);
+      y -= kTightLetter + 1;
+      text(x, y, "not", "middle", kTightLetter);
     }
     text(x, y - kLineSpacing, name, "middle", kLetter, R"( font-weight="600")");
     out_ += "</g>";
@@ -246,7 +248,7 @@ void Drawing::lug(const Axis& axis, const LadderLug& lug, double x, double room)
   shape(lug.phase, x, y, 5, false);
   const double label = std::min(top, y - 6) - 4;
   const bool with_unit = room >= 8 * kLetter * kCharacter;
-  const double size = room >= 5 * kLetter * kCharacter ? kLetter : 9;
+  const double size = room >= 5 * kLetter * kCharacter ? kLetter : kTightLetter;
   text(x, label, decimals(t, size < kLetter ? 0 : 1) + (with_unit ? " °C" : ""), "middle", size);
   text(x, label - kLineSpacing, fitted(lug.name, room, size), "middle", size,
        R"( font-weight="600")");
@@ -307,8 +309,8 @@ void Drawing::bars(const Axis& axis, std::string_view unit, double per_ohm) {
     add(R"(<g class="excess" data-phase="{}" data-ohm="{:.9g}" data-y="{:.3f}">)", i + 1, ohm, end);
     add(R"(<rect x="{:.2f}" y="{:.2f}" width="20" height="{:.2f}" fill="{}" fill-opacity="0.5" stroke="{}" stroke-width="0.8"/>)",
         centre(i) - 10, line_, end - line_, kPhaseColours.at(i), kInk);
-    text(centre(i), end + kLineSpacing, ohm > 0 ? "+" + ohms(Ohm{ohm}) : "lowest", "middle",
-         kLetter);
+    text(centre(i), end + kLineSpacing, ohm > 0 ? fmt::format("+{}", ohms(Ohm{ohm})) : "lowest",
+         "middle", kLetter);
     out_ += "</g>";
   }
 }

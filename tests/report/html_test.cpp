@@ -1,0 +1,133 @@
+// Sources: HTML as read by Python's html.parser; Content Security Policy level 3 for the meta
+// element; RFC 4648 (base64) and the PNG signature (ISO/IEC 15948, 5.2) for the embedded pictures.
+#include "fixture.h"
+#include "ohmglow/report.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <limits>
+
+namespace ohmglow::report {
+namespace {
+
+std::size_t occurrences(const std::string& text, const std::string& part) {
+  std::size_t count = 0;
+  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++count;
+  return count;
+}
+
+std::string report_of(const diagnosis::Assessment& a) {
+  const auto html = report_html(a, report_test::synthetic_images());
+  REQUIRE(html.has_value());
+  return *html;
+}
+
+}  // namespace
+
+TEST_CASE("the report is balanced markup that fetches and runs nothing") {
+  const std::string html = report_of(report_test::bexley_creek());
+  CHECK(report_test::python("check_markup.py",
+                            {"html", report_test::write_output("report.html", html)}) == "");
+  CHECK_THAT(html,
+             Catch::Contains("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
+                             "'none'; style-src 'unsafe-inline'; img-src data:\">"));
+}
+
+TEST_CASE("hostile strings are shown, not run") {
+  const std::string html = report_of(report_test::bexley_creek());
+  CHECK_THAT(html, !Catch::Contains("<script") && !Catch::Contains("<img") &&
+                       !Catch::Contains("<b>") && !Catch::Contains("<night"));
+  CHECK_THAT(html, Catch::Contains("CV-3 &lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt;"));
+  CHECK_THAT(html,
+             Catch::Contains("&lt;/title&gt;&lt;/style&gt;&lt;img src=x onerror=alert(1)&gt;"));
+  CHECK_THAT(html, Catch::Contains("Förderband 漏斗"));
+}
+
+TEST_CASE("each finding has a card, and each picture is in the file once") {
+  const std::string html = report_of(report_test::bexley_creek());
+  for (int rank = 1; rank <= 5; ++rank) {
+    CHECK(occurrences(html, "id=\"finding-" + std::to_string(rank) + "\"") == 1);
+  }
+  // Three images carry findings; two findings share one of them.
+  CHECK(occurrences(html, "<image ") == 3);
+  CHECK_THAT(html, Catch::Contains("The image is shown at <a href=\"#finding-3\">finding 3</a>."));
+  // 89 50 4E 47 0D 0A 1A 0A in base64.
+  CHECK(occurrences(html, "href=\"data:image/png;base64,iVBORw0KGgo") == 3);
+}
+
+TEST_CASE("what could not be measured, and the rule of the bands, stand in the report") {
+  const auto a = report_test::bexley_creek();
+  const std::string html = report_of(a);
+  CHECK_THAT(html, Catch::Contains("df-4_disconnect.tiff") && Catch::Contains("unmarked"));
+  CHECK_THAT(html, Catch::Contains("this is a picture of temperatures, not temperatures"));
+  CHECK_THAT(html, Catch::Contains("lug T5 not measured"));
+  CHECK_THAT(html, Catch::Contains("found &quot;0,5l2&quot;; expected ohms"));
+  CHECK_THAT(html, Catch::Contains(a.policy.rule) && Catch::Contains(a.policy.source));
+  for (const std::string& caution : diagnosis::cautions())
+    CHECK_THAT(html, Catch::Contains(caution));
+}
+
+TEST_CASE("an image that cannot be opened again leaves its card without a picture") {
+  const auto a = report_test::bexley_creek();
+  const auto html = report_html(a, [](const ImageEntry&) -> Result<imaging::ThermalImage> {
+    return fail({ErrorKind::missing, "the file <is> gone", "", "", "", {}});
+  });
+  REQUIRE(html.has_value());
+  CHECK(occurrences(*html, "<image ") == 0);
+  CHECK_THAT(*html, Catch::Contains("be-1_box.tiff: the file &lt;is&gt; gone"));
+}
+
+TEST_CASE("an image of no-data pixels leaves its card without a picture") {
+  const auto a = report_test::bexley_creek();
+  const auto html = report_html(a, [](const ImageEntry&) -> Result<imaging::ThermalImage> {
+    const cv::Mat nothing(20, 20, CV_32F, cv::Scalar(std::numeric_limits<double>::quiet_NaN()));
+    return imaging::ThermalImage({nothing, "tiff", "float32", 1, std::nullopt}, Declaration{});
+  });
+  REQUIRE(html.has_value());
+  CHECK_THAT(*html, Catch::Contains("the image holds no temperature to draw"));
+}
+
+TEST_CASE("a frame wider than 960 pixels is embedded smaller") {
+  auto a = report_test::many_findings(1);
+  const auto html = report_html(a, [](const ImageEntry&) -> Result<imaging::ThermalImage> {
+    cv::Mat wide(200, 2000, CV_32F);
+    for (int x = 0; x < wide.cols; ++x) wide.col(x) = 20 + 0.01 * x;
+    return imaging::ThermalImage({wide, "tiff", "float32", 1, std::nullopt}, Declaration{});
+  });
+  REQUIRE(html.has_value());
+  CHECK_THAT(*html, Catch::Contains("<image width=\"2000\" height=\"200\""));
+  // IHDR (ISO/IEC 15948, 11.2.2): width 960 = 00 00 03 C0 at bytes 16 to 19, of which base64
+  // characters 20 to 27 hold bytes 15 to 20.
+  const auto at = html->find("base64,");
+  REQUIRE(at != std::string::npos);
+  CHECK(html->substr(at + 7 + 20, 7) == "UgAAA8A");
+}
+
+TEST_CASE("a survey without findings makes a report that says so") {
+  diagnosis::Assessment nothing;
+  const auto html = report_html(nothing, report_test::synthetic_images());
+  REQUIRE(html.has_value());
+  CHECK_THAT(*html, Catch::Contains("No lug and no reading reaches a band."));
+  CHECK(report_test::python("check_markup.py",
+                            {"html", report_test::write_output("empty.html", *html)}) == "");
+}
+
+TEST_CASE("ten times the findings take about ten times the time") {
+  // The same small image for each, so that composing the page is what is timed.
+  const auto timed = [](std::size_t count) {
+    const auto a = report_test::many_findings(count);
+    const auto start = std::chrono::steady_clock::now();
+    const std::string html = report_of(a);
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+    CHECK(occurrences(html, "<article") == count);
+    return took.count();
+  };
+  // Quadratic growth would give a ratio of 100; noise on a busy machine is the reason for the
+  // slack.
+  constexpr double kMostRatio = 40;
+  const double few = std::min(timed(50), timed(50));
+  CHECK(timed(500) < kMostRatio * few);
+}
+
+}  // namespace ohmglow::report
