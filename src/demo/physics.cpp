@@ -48,7 +48,7 @@ LugHeat heat_up(const Conductor& conductor, Ampere current, Ohm joint, double h)
                  Metre{std::sqrt(k * area_m2 / (h * perimeter_m))}};
 }
 
-Ohm joint_resistance(const MotorStory& motor, Place place, Phase circuit_phase) {
+Ohm joint_resistance(const MotorStory& motor, CircuitPlace place, Phase circuit_phase) {
   double ohm = conductor_of(motor.conductor_mm2).joint_uohm * 1e-6 *
                motor.joint_factor.at(index_of(circuit_phase));
   for (const Fault& fault : motor.faults) {
@@ -57,9 +57,10 @@ Ohm joint_resistance(const MotorStory& motor, Place place, Phase circuit_phase) 
   return Ohm{ohm};
 }
 
-PerPair<Ohm> pairs_at(const MotorStory& motor, Place place, bool with_faults, Celsius winding) {
+PerPair<Ohm> pairs_at(const MotorStory& motor, CircuitPlace place, bool with_faults,
+                      Celsius winding) {
   std::array<double, 3> lead{};
-  if (position_of(place) < position_of(Place::terminal_box)) {
+  if (position_of(place) < position_of(CircuitPlace::terminal_box)) {
     lead.fill(motor.cable_m * metre_ohms(conductor_of(motor.conductor_mm2)));
   }
   for (const Fault& fault : motor.faults) {

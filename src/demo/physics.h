@@ -27,10 +27,11 @@ struct LugHeat {
                               double film_w_m2_k);
 
 /// Resistance of the joint at a place and phase of the circuit: the sound joint and what is wrong.
-[[nodiscard]] Ohm joint_resistance(const MotorStory& motor, Place place, Phase circuit_phase);
+[[nodiscard]] Ohm joint_resistance(const MotorStory& motor, CircuitPlace place,
+                                   Phase circuit_phase);
 
 /// What an ideal meter shows at a place, the windings at a temperature.
-[[nodiscard]] PerPair<Ohm> pairs_at(const MotorStory& motor, Place place, bool with_faults,
+[[nodiscard]] PerPair<Ohm> pairs_at(const MotorStory& motor, CircuitPlace place, bool with_faults,
                                     Celsius winding);
 
 /// 100 × largest deviation from the mean / mean.

@@ -7,20 +7,20 @@ namespace ohmglow::demo {
 namespace {
 
 struct PlaceRow {
-  Place place;
+  CircuitPlace place;
   std::string_view name;
   int position;
 };
 constexpr std::array kPlaces{
-    PlaceRow{Place::disconnect, "disconnect", 0},
-    PlaceRow{Place::starter_load_side, "starter load side", 1},
-    PlaceRow{Place::drive_output, "drive output", 1},
-    PlaceRow{Place::cable_splice, "cable splice", 2},
-    PlaceRow{Place::terminal_box, "terminal box", 3},
-    PlaceRow{Place::motor_lead, "motor lead", 4},
+    PlaceRow{CircuitPlace::disconnect, "disconnect", 0},
+    PlaceRow{CircuitPlace::starter_load_side, "starter load side", 1},
+    PlaceRow{CircuitPlace::drive_output, "drive output", 1},
+    PlaceRow{CircuitPlace::cable_splice, "cable splice", 2},
+    PlaceRow{CircuitPlace::terminal_box, "terminal box", 3},
+    PlaceRow{CircuitPlace::motor_lead, "motor lead", 4},
 };
 
-const PlaceRow& row_of(Place place) {
+const PlaceRow& row_of(CircuitPlace place) {
   return *std::find_if(kPlaces.begin(), kPlaces.end(),
                        [=](const PlaceRow& row) { return row.place == place; });
 }
@@ -33,10 +33,10 @@ Frame coarse(const Frame& frame) {
 
 }  // namespace
 
-std::string_view name_of(Place place) {
+std::string_view name_of(CircuitPlace place) {
   return row_of(place).name;
 }
-int position_of(Place place) {
+int position_of(CircuitPlace place) {
   return row_of(place).position;
 }
 
@@ -45,7 +45,7 @@ std::string_view name_of(Outcome outcome) {
   return names.at(static_cast<std::size_t>(outcome));
 }
 
-const std::string& MotorStory::verdict_at(Place place) const {
+const std::string& MotorStory::verdict_at(CircuitPlace place) const {
   for (const Cause& cause : causes) {
     if (cause.place == place) return cause.verdict;
   }

@@ -15,7 +15,7 @@
 namespace ohmglow::demo {
 
 /// Where along the circuit, from the supply to the winding.
-enum class Place {
+enum class CircuitPlace {
   disconnect,
   starter_load_side,
   drive_output,
@@ -23,13 +23,13 @@ enum class Place {
   terminal_box,
   motor_lead,
 };
-[[nodiscard]] std::string_view name_of(Place place);
+[[nodiscard]] std::string_view name_of(CircuitPlace place);
 /// A meter at one place sees what lies at its own or a higher position.
-[[nodiscard]] int position_of(Place place);
+[[nodiscard]] int position_of(CircuitPlace place);
 
 /// Resistance that should not be there, in a conductor of the circuit.
 struct Fault {
-  Place place{};
+  CircuitPlace place{};
   Phase phase{};
   double excess_mohm = 0;
 };
@@ -67,7 +67,7 @@ struct OddLug {
 /// One image of the route.
 struct Shot {
   std::string file_stem;
-  Place place{};
+  CircuitPlace place{};
   std::string taken_at;
   EncodingId encoding{};
   double distance_m = 0.8;
@@ -95,7 +95,7 @@ struct Shot {
 struct MeterReading {
   Test test{};
   std::string taken_at;
-  Place place{};
+  CircuitPlace place{};
   std::string unit;
   std::optional<double> winding_c = {};
   bool with_faults = true;  ///< whether the faults were there already
@@ -104,7 +104,7 @@ struct MeterReading {
 
 /// What the two witnesses ought to say of a component, known because the causes are.
 struct Cause {
-  Place place{};
+  CircuitPlace place{};
   std::string verdict;
 };
 
@@ -139,7 +139,7 @@ struct MotorStory {
   std::vector<Shot> shots = {};
   std::vector<MeterReading> readings = {};
 
-  [[nodiscard]] const std::string& verdict_at(Place place) const;
+  [[nodiscard]] const std::string& verdict_at(CircuitPlace place) const;
 };
 
 inline constexpr std::string_view kSite = "Bexley Creek grain terminal";

@@ -128,7 +128,7 @@ bool names_a_phase(std::string_view verdict) {
   return verdict == "confirmed" || verdict == "phase_conflict" || verdict == "reading_only";
 }
 
-Json finding(const MotorStory& motor, Place place, const TrueLug* lug, std::size_t band) {
+Json finding(const MotorStory& motor, CircuitPlace place, const TrueLug* lug, std::size_t band) {
   const std::string& verdict = motor.verdict_at(place);
   Json json{{"motor", motor.id},          {"component", lug ? Json(name_of(place)) : Json(nullptr)},
             {"phase", nullptr},           {"lug", nullptr},
@@ -171,7 +171,7 @@ std::string worst_verdict(const MotorStory& motor) {
   return "even";
 }
 
-void add_component(Json& truth, const MotorStory& motor, Place place,
+void add_component(Json& truth, const MotorStory& motor, CircuitPlace place,
                    const std::vector<TrueLug>& lugs) {
   for (const TrueLug& lug : lugs) truth["lugs"].push_back(json_of(lug));
   for (const TrueLug* lug : worth_a_finding(lugs)) {
