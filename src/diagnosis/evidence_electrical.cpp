@@ -65,6 +65,43 @@ void say_segment(Lines& lines, const Judging& judging, std::size_t motor, Phase 
       "readings at two places of one circuit subtracted (Kirchhoff)");
 }
 
+void say_spread(Lines& lines, const Judging& judging, const ComponentCase& component) {
+  const auto limit = severity::first_like_limit(judging.result.policy);
+  if (!component.hot || !component.balanced_spread || !limit) return;
+  const bool explained = currents_explain(judging, component);
+  add(lines,
+      fmt::format("with the currents' part divided out the lugs' rises over air spread by {} K: {}",
+                  beside_limit(component.balanced_spread->value(), limit->value),
+                  explained ? "under the first band, the heat follows the currents"
+                            : "the currents do not explain the heat"),
+      "rise over air / (I / I mean)², heat goes with the current squared (I²R)");
+}
+
+void say_currents(Lines& lines, const Loads& loads, const ElectricalResult* voltage) {
+  if (!loads[0] || !loads[1] || !loads[2]) return;
+  const auto spread =
+      electrical::unbalance({loads[0]->value(), loads[1]->value(), loads[2]->value()});
+  if (!spread) return;
+  std::string text = fmt::format("current unbalance {} %", percent_text(*spread));
+  if (voltage && voltage->unbalance->value() > 0) {
+    text += fmt::format(", {} times the voltage unbalance",
+                        decimals(spread->value() / voltage->unbalance->value(), 1));
+  }
+  add(lines, std::move(text), kCurrentSource);
+}
+
+void say_voltage(Lines& lines, const ElectricalResult& voltage) {
+  const std::string derating = voltage.derating
+                                   ? "derating factor " + decimals(*voltage.derating, 2)
+                                   : "do not run above 5 %";
+  const bool above = *voltage.unbalance > electrical::kNormalVoltageUnbalance;
+  add(lines,
+      fmt::format("voltage unbalance {} % (negative sequence {} %, {}) at {}: {} 1 %",
+                  percent_text(*voltage.unbalance), percent_text(*voltage.negative_sequence),
+                  derating, reading_text(voltage), above ? "above" : "not above"),
+      kVoltageSource);
+}
+
 }  // namespace
 
 std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor,
@@ -76,7 +113,7 @@ std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor
   const Reached what = reached(judging.result.policy, kPairUnbalance, reading.unbalance->value());
   add(lines,
       fmt::format("pair unbalance {} % (legs {} %) of winding resistance at {}: {}",
-                  percent_text(r.pair_unbalance), percent_text(r.leg_unbalance),
+                  decimals(r.pair_unbalance.value(), what.places), percent_text(r.leg_unbalance),
                   reading_text(reading), what.text),
       std::string(kUnbalanceSource) + what.source);
   if (!is_abnormal(reading)) return lines;
@@ -99,38 +136,11 @@ std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor
 std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t index) {
   Lines lines;
   const ComponentCase& component = judging.components[index];
-  const ComponentResult& result = judging.result.components[index];
-  if (component.hot && component.balanced_spread) {
-    add(lines,
-        fmt::format("with the currents' part divided out the lugs' rises over air spread by {} K: "
-                    "{}",
-                    decimals(component.balanced_spread->value(), 1),
-                    currents_explain(judging, component)
-                        ? "under the first band, the heat follows the currents"
-                        : "the currents do not explain the heat"),
-        "rise over air / (I / I mean)², heat goes with the current squared (I²R)");
-  }
-  const auto& loads = result.load_a;
-  if (loads[0] && loads[1] && loads[2]) {
-    const auto spread =
-        electrical::unbalance({loads[0]->value(), loads[1]->value(), loads[2]->value()});
-    if (spread) {
-      add(lines, fmt::format("current unbalance {} %", percent_text(*spread)), kCurrentSource);
-    }
-  }
-  if (component.voltage) {
-    const auto& voltage = judging.result.motors[component.motor].electrical[*component.voltage];
-    const std::string derating = voltage.derating
-                                     ? "derating factor " + decimals(*voltage.derating, 2)
-                                     : "do not run above 5 %";
-    add(lines,
-        fmt::format(
-            "voltage unbalance {} % (negative sequence {} %, {}) at {}: {} 1 %",
-            percent_text(*voltage.unbalance), percent_text(*voltage.negative_sequence), derating,
-            reading_text(voltage),
-            *voltage.unbalance > electrical::kNormalVoltageUnbalance ? "above" : "not above"),
-        kVoltageSource);
-  }
+  const auto& electrical = judging.result.motors[component.motor].electrical;
+  const ElectricalResult* voltage = component.voltage ? &electrical[*component.voltage] : nullptr;
+  say_spread(lines, judging, component);
+  say_currents(lines, judging.result.components[index].load_a, voltage);
+  if (voltage) say_voltage(lines, *voltage);
   return lines;
 }
 

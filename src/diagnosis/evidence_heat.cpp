@@ -21,7 +21,7 @@ void add(Lines& lines, std::string text, std::string_view source) {
 void say_rise(Lines& lines, const severity::Policy& policy, std::string_view name,
               const radiometry::Estimate& rise, const Column& column) {
   const Reached what = reached(policy, column, rise.value());
-  add(lines, fmt::format("{} {} K: {}", name, with_uncertainty(rise, what.limit), what.text),
+  add(lines, fmt::format("{} {} K: {}", name, with_uncertainty(rise, what.places), what.text),
       what.source);
 }
 
@@ -92,7 +92,7 @@ void say_limit(Lines& lines, const LugResult& lug, std::optional<Ampere> load, c
     return beside_limit(t.value(), against.value());
   };
   std::string line = fmt::format("lug at {} °C: {} the conductor limit of {} °C", text(now, limit),
-                                 now > limit ? "above" : "not above", decimals(limit.value(), 0));
+                                 now > limit ? "above" : "not above", short_number(limit.value()));
   if (const auto projected = projected_temperature(lug, load, motor)) {
     line += fmt::format("; at rated load {} °C, {}", text(*projected, limit),
                         *projected > limit ? "above it" : "not above it");

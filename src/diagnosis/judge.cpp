@@ -32,11 +32,12 @@ std::size_t case_of(Judging& judging, const std::string& id, const Motor* motor)
 // Complains once about each motor that a table names and motors.csv does not.
 class UnknownMotors {
  public:
-  void note(const std::string& motor, std::string_view file, std::optional<long> row) {
-    const auto key = std::make_pair(std::string(file), motor);
-    const auto [at, is_new] = index_.emplace(key, seen_.size());
+  // `file` and `row` say where the table names it first.
+  void note(std::string_view table, const std::string& motor, std::string_view file,
+            std::optional<long> row) {
+    const auto [at, is_new] = index_.emplace(std::make_pair(table, motor), seen_.size());
     if (is_new) seen_.push_back({motor, std::string(file), row, 0});
-    ++seen_[at->second].rows;
+    ++seen_[at->second].times;
   }
 
   void report(std::vector<Problem>& problems) const {
@@ -46,9 +47,9 @@ class UnknownMotors {
           .what = "this motor is not in motors.csv",
           .found = seen.motor,
           .expected = "a motor of motors.csv",
-          .mend = "add a row for it there or correct the name; judged without its data",
+          .mend = "add a row for it there or correct the name; it is judged without its data",
           .place = {.file = seen.file, .row = seen.row, .column = "motor", .byte_offset = {}}};
-      if (seen.rows > 1) error.what += fmt::format(" ({} rows name it)", seen.rows);
+      if (seen.times > 1) error.what += fmt::format(" (named {} times)", seen.times);
       problems.push_back(problem_from(error));
     }
   }
@@ -58,9 +59,9 @@ class UnknownMotors {
     std::string motor;
     std::string file;
     std::optional<long> row;
-    int rows = 0;
+    int times = 0;
   };
-  std::map<std::pair<std::string, std::string>, std::size_t> index_;
+  std::map<std::pair<std::string_view, std::string>, std::size_t> index_;
   std::vector<Seen> seen_;
 };
 
@@ -78,12 +79,14 @@ void open_motor_cases(Judging& judging) {
     its.images.push_back(i);
     if (its.motor) continue;
     const auto row = rows.find(image.file);
-    unknown.note(image.motor, "images.csv", row == rows.end() ? std::nullopt : row->second);
+    const bool in_table = row != rows.end() && row->second;
+    unknown.note("images", image.motor, in_table ? "images.csv" : image.file,
+                 in_table ? row->second : std::nullopt);
   }
   for (const Reading& reading : result.survey.readings) {
     MotorCase& its = judging.motors[case_of(judging, reading.motor, nullptr)];
     its.readings.push_back(&reading);
-    if (!its.motor) unknown.note(reading.motor, "readings.csv", reading.row);
+    if (!its.motor) unknown.note("readings", reading.motor, "readings.csv", reading.row);
   }
   unknown.report(result.problems);
 }

@@ -25,7 +25,7 @@ double stake_of(const Judging& judging, const Finding& finding) {
 }
 
 struct Place {
-  const Finding* finding;
+  Finding* finding;
   std::optional<double> rise;
   double stake = 0;
 };
@@ -50,14 +50,14 @@ bool comes_before(const Place& a, const Place& b) {
 void rank(const Judging& judging, std::vector<Finding>& findings) {
   std::vector<Place> places;
   places.reserve(findings.size());
-  for (const Finding& finding : findings) {
+  for (Finding& finding : findings) {
     places.push_back({&finding, rise_for_rank(finding), stake_of(judging, finding)});
   }
   std::stable_sort(places.begin(), places.end(), comes_before);
   std::vector<Finding> ranked;
   ranked.reserve(findings.size());
   for (const Place& place : places) {
-    ranked.push_back(*place.finding);
+    ranked.push_back(std::move(*place.finding));
     ranked.back().rank = static_cast<int>(ranked.size());
   }
   findings = std::move(ranked);

@@ -11,19 +11,16 @@ namespace {
 // Nearer to a limit than this, one decimal would print the limit.
 constexpr double kNearLimit = 0.05;
 
-std::string short_number(double value) {
-  // Whole watts keep their zeros; cut the ones that a limit such as 15 does not need.
-  std::string text = decimals(value, 3);
-  while (text.back() == '0') text.pop_back();
-  if (text.back() == '.') text.pop_back();
-  return text;
+int places_beside(double value, double limit) {
+  return std::fabs(value - limit) < kNearLimit ? 3 : 1;
 }
 
 int places_for_small(double value) {
   const double magnitude = std::fabs(value);
   if (magnitude >= 10) return 0;
   if (magnitude >= 0.995) return 1;
-  return magnitude >= 0.0995 ? 2 : 4;
+  if (magnitude >= 0.0995) return 2;
+  return magnitude >= 0.00005 ? 4 : 1;
 }
 
 }  // namespace
@@ -48,20 +45,27 @@ std::string limit_text(const severity::Limit& limit, std::string_view unit) {
                      unit);
 }
 
-std::string beside_limit(double value, double limit) {
-  return decimals(value, std::fabs(value - limit) < kNearLimit ? 3 : 1);
+std::string short_number(double value) {
+  std::string text = decimals(value, 3);
+  while (text.back() == '0') text.pop_back();
+  if (text.back() == '.') text.pop_back();
+  return text;
 }
 
-std::string with_uncertainty(const radiometry::Estimate& estimate, double limit) {
+std::string beside_limit(double value, double limit) {
+  return decimals(value, places_beside(value, limit));
+}
+
+std::string with_uncertainty(const radiometry::Estimate& estimate, int places) {
   const double u = estimate.u();
-  return fmt::format("{} ± {}", beside_limit(estimate.value(), limit),
+  return fmt::format("{} ± {}", decimals(estimate.value(), places),
                      decimals(u, u < 0.0995 ? 2 : 1));
 }
 
 std::string percent_text(Percent value) {
   const double x = value.value();
-  const double from_limit = std::fabs(x - electrical::kNormalPairUnbalance.value());
-  return decimals(x, from_limit < kNearLimit ? 3 : std::max(1, places_for_small(x)));
+  const int beside = places_beside(x, electrical::kNormalPairUnbalance.value());
+  return decimals(x, std::max(beside, places_for_small(x)));
 }
 
 std::string watts_text(double value_w) {
@@ -75,20 +79,23 @@ std::string amperes_text(Ampere value) {
 Reached reached(const severity::Policy& policy, const Column& column, double value) {
   const severity::Band* band = nullptr;
   const severity::Limit* first = nullptr;
+  Reached what;
   for (const severity::Band& candidate : policy.bands) {
     const auto& limit = candidate.*column.limit;
     if (!limit) continue;
     if (!first) first = &*limit;
     if (limit->reached_by(value)) band = &candidate;
+    what.places = std::max(what.places, places_beside(value, limit->value));
   }
+  what.source = band && !band->source.empty() ? band->source : policy.source;
   if (band) {
-    const severity::Limit& limit = *(band->*column.limit);
-    return {limit_text(limit, column.unit) + " → " + band->id,
-            band->source.empty() ? policy.source : band->source, limit.value};
+    what.text = limit_text(*(band->*column.limit), column.unit) + " → " + band->id;
+  } else if (first) {
+    what.text = "no band, the first begins " + limit_text(*first, column.unit);
+  } else {
+    what.text = "this policy has no limit for it";
   }
-  if (!first) return {"this policy has no limit for it", policy.source, 0};
-  return {"no band, the first begins " + limit_text(*first, column.unit), policy.source,
-          first->value};
+  return what;
 }
 
 }  // namespace ohmglow::diagnosis

@@ -20,10 +20,12 @@ inline constexpr std::string_view kJoule = "I²R (Joule's law)";
 [[nodiscard]] std::string reading_text(const ElectricalResult& reading);
 // "from 1 K" for a limit that its own value reaches, "above 15 K" for one that it does not.
 [[nodiscard]] std::string limit_text(const severity::Limit& limit, std::string_view unit);
+// A limit as it was written: "15", "0.5".
+[[nodiscard]] std::string short_number(double value);
 // One decimal, or three where one would print the limit itself.
 [[nodiscard]] std::string beside_limit(double value, double limit);
-// "18.4 ± 0.9 K"
-[[nodiscard]] std::string with_uncertainty(const radiometry::Estimate& estimate, double limit);
+// "18.4 ± 0.9"
+[[nodiscard]] std::string with_uncertainty(const radiometry::Estimate& estimate, int places);
 // Percent with as many decimals as a small one needs.
 [[nodiscard]] std::string percent_text(Percent value);
 // Watts likewise.
@@ -42,7 +44,7 @@ inline constexpr Column kPairUnbalance{&severity::Band::pair_unbalance_pct, "%"}
 struct Reached {
   std::string text;    // "above 15 K → urgent", "no band, the first begins from 1 K"
   std::string source;  // of that band, else of the policy
-  double limit = 0;    // the limit that the text names
+  int places = 1;      // decimals that show on which side of each limit the value lies
 };
 [[nodiscard]] Reached reached(const severity::Policy& policy, const Column& column, double value);
 

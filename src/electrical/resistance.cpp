@@ -25,10 +25,6 @@ double inferred_zero(ConductorMaterial material) {
   return material == ConductorMaterial::copper ? 234.5 : 225.0;
 }
 
-std::string phase_text(std::size_t index) {
-  return std::to_string(index + 1);
-}
-
 std::optional<Error> contradiction(const PerPair<Ohm>& pairs) {
   for (std::size_t i = 0; i < 3; ++i) {
     const double x = pairs.at(i).value();
@@ -77,7 +73,7 @@ struct Pointing {
   std::string note;
 };
 
-Pointing pointing_of_delta(const PerPair<Ohm>& pairs, std::size_t highest_leg, double middle) {
+Pointing pointing_of_delta(const PerPair<Ohm>& pairs, double middle) {
   if (middle < kNearLow) {
     return {PointsTo::winding,
             "Pair " + std::string(highest_pair(pairs)) +
@@ -85,35 +81,33 @@ Pointing pointing_of_delta(const PerPair<Ohm>& pairs, std::size_t highest_leg, d
                 "rather than to a lead."};
   }
   if (middle > kNearHigh) {
-    return {PointsTo::lead,
-            "Two pairs are high: in a delta that points to the lead they share, phase " +
-                phase_text(highest_leg) + "."};
+    return {PointsTo::lead, "Two pairs are high: in a delta that points to the lead they share."};
   }
   return {PointsTo::unclear,
           "The three pairs differ from each other: in a delta that points neither to one lead nor "
           "to one winding."};
 }
 
-Pointing pointing_of_wye(const PerPair<Ohm>& pairs, const PerPhase<Ohm>& leg,
-                         std::size_t highest_leg, Ohm excess, double middle) {
+Pointing pointing_of_wye(const PerPair<Ohm>& pairs, double middle) {
   if (middle < kNearLow) {
-    const auto lowest = std::min_element(leg.begin(), leg.end()) - leg.begin();
     return {PointsTo::lead,
-            "Pair " + std::string(highest_pair(pairs)) + " alone is high: phase " +
-                phase_text(static_cast<std::size_t>(lowest)) +
-                " reads low rather than one phase high, as shorted turns would make it."};
+            "Pair " + std::string(highest_pair(pairs)) +
+                " alone is high: the third phase reads low rather than one phase high, as shorted "
+                "turns would make it."};
   }
-  return {PointsTo::lead, "Phase " + phase_text(highest_leg) +
-                              " is common to the two high pairs: " + ohms(excess) +
-                              " above the mean of the two others."};
+  if (middle > kNearHigh) {
+    return {PointsTo::lead,
+            "Two pairs are high, as a bad connection in the lead they share makes "
+            "them."};
+  }
+  return {PointsTo::lead, "The three pairs differ from each other: more than one phase is off."};
 }
 
-Pointing pointing(const PerPair<Ohm>& pairs, const PerPhase<Ohm>& leg, std::size_t highest_leg,
-                  Ohm excess, Connection connection) {
+Pointing pointing(const PerPair<Ohm>& pairs, Connection connection) {
   const auto middle = position_of_middle(pairs);
   if (!middle) return {PointsTo::unclear, "The three pairs read the same."};
-  if (connection == Connection::delta) return pointing_of_delta(pairs, highest_leg, *middle);
-  return pointing_of_wye(pairs, leg, highest_leg, excess, *middle);
+  return connection == Connection::delta ? pointing_of_delta(pairs, *middle)
+                                         : pointing_of_wye(pairs, *middle);
 }
 
 }  // namespace
@@ -153,7 +147,7 @@ Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection) {
       static_cast<std::size_t>(std::max_element(leg.begin(), leg.end()) - leg.begin());
   const Ohm others = (leg.at((highest + 1) % 3) + leg.at((highest + 2) % 3)) * 0.5;
   const Ohm excess = leg.at(highest) - others;
-  Pointing where = pointing(pairs, leg, highest, excess, connection);
+  Pointing where = pointing(pairs, connection);
   return Resolution{
       .legs = leg,
       .windings = connection == Connection::delta ? delta_windings(pairs) : std::nullopt,

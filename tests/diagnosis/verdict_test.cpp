@@ -1,0 +1,281 @@
+// Rulings of the project's design (order of decision, ages, which reading) unless a test names
+// another source.
+#include "cases.h"
+
+#include <catch2/catch.hpp>
+
+using namespace ohmglow;
+using namespace ohmglow::test;
+
+namespace {
+
+const std::vector<double> kHot1{62, 42, 42};  // 20 K over like on phase 1
+const std::vector<double> kEven{42, 42.4, 42.2};
+
+Case seen(const std::vector<double>& temperatures_c, const std::string& when = "2026-03-01") {
+  Case c;
+  Motor& motor = c.motor("M1");
+  motor.rated_a = Ampere{100};
+  motor.connection = Connection::wye;
+  c.see(Picture("a.tif", "M1", "Terminal Box", temperatures_c).taken(when).load(90));
+  return c;
+}
+
+Verdict verdict(const Case& c) {
+  return c.judge().components.at(0).verdict;
+}
+
+}  // namespace
+
+TEST_CASE("heat and resistance naming the same phase is confirmed") {
+  Case c = seen(kHot1);
+  c.ohms("M1", pairs_with(Phase::one, 0.02), "terminal box", "2026-02-11");
+  CHECK(verdict(c) == Verdict::confirmed);
+}
+
+TEST_CASE("heat and resistance naming different phases is a phase conflict") {
+  Case c = seen(kHot1);
+  c.ohms("M1", pairs_with(Phase::two, 0.02), "terminal box", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::phase_conflict);
+  CHECK(says(a.components[0].evidence, "heat names phase 1, resistance names phase 2"));
+}
+
+TEST_CASE("a hot lug with readings in balance is heat only") {
+  Case c = seen(kHot1);
+  c.ohms("M1", pairs_with(Phase::one, 0.01), "terminal box", "2026-02-11");  // 0.66 % in the pairs
+  CHECK(verdict(c) == Verdict::heat_only);
+}
+
+TEST_CASE("one percent of pair unbalance is still in balance, more is not") {
+  // x = 1.5/99 Ω makes exactly 1 %: 100·x/(1.5 + x).
+  Case at = seen(kHot1);
+  at.ohms("M1", {101, 101, 98}, "", "2026-02-11");  // mean 100, largest deviation 2 %
+  CHECK(verdict(at) == Verdict::phase_conflict);    // phase 2 is common to the two high pairs
+  Case limit = seen(kHot1);
+  limit.ohms("M1", {99, 100, 101}, "", "2026-02-11");  // exactly 1 %
+  CHECK(verdict(limit) == Verdict::heat_only);
+}
+
+TEST_CASE("even lugs with readings out of balance is reading only") {
+  Case c = seen(kEven);
+  c.ohms("M1", pairs_with(Phase::one, 0.02), "terminal box", "2026-02-11");
+  CHECK(verdict(c) == Verdict::reading_only);
+}
+
+TEST_CASE("even lugs with readings in balance are even") {
+  Case c = seen(kEven);
+  c.ohms("M1", {1, 1, 1}, "terminal box", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::even);
+  CHECK_FALSE(a.components[0].evidence.empty());
+}
+
+TEST_CASE("hot or not, without a reading the verdict is no reading") {
+  CHECK(verdict(seen(kHot1)) == Verdict::no_reading);
+  CHECK(verdict(seen(kEven)) == Verdict::no_reading);
+}
+
+TEST_CASE("heat that follows unequal currents is a load unbalance") {
+  // Rises over air 10·(I/I mean)²: 14.4, 10 and 6.4 K at 96, 80 and 64 A.
+  Case c;
+  c.motor("M1").rated_a = Ampere{100};
+  c.see(Picture("a.tif", "M1", "box", {34.4, 30, 26.4}).taken("2026-03-01").load(96, 80, 64));
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::load_unbalance);
+  CHECK(says(a.components[0].evidence, "spread by 0.0 K: under the first band"));
+  CHECK(says(a.components[0].evidence, "current unbalance 20.0 %"));
+}
+
+TEST_CASE("currents that follow the voltages are a supply unbalance") {
+  // NEMA MG 1: 460, 467, 450 V have 1.96 % unbalance.
+  Case c;
+  c.motor("M1").rated_a = Ampere{100};
+  c.see(Picture("a.tif", "M1", "box", {34.4, 30, 26.4}).taken("2026-03-01").load(96, 80, 64));
+  c.read("M1", Test::line_voltage, {460, 467, 450}, "box", "2026-03-01");
+  c.ohms("M1", {1, 1, 1}, "box", "2026-02-01");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::supply_unbalance);
+  CHECK(says(a.components[0].evidence, "voltage unbalance 2.0 % (negative sequence 2.1 %"));
+  CHECK(
+      says(a.components[0].evidence, "current unbalance 20.0 %, 10.2 times the voltage unbalance"));
+}
+
+TEST_CASE("one percent of voltage unbalance does not blame the supply, nor does an old reading") {
+  const auto with_voltage = [](std::array<double, 3> volts, const std::string& when) {
+    Case c;
+    c.motor("M1").rated_a = Ampere{100};
+    c.see(Picture("a.tif", "M1", "box", {34.4, 30, 26.4}).taken("2026-03-01").load(96, 80, 64));
+    c.read("M1", Test::line_voltage, volts, "box", when);
+    return verdict(c);
+  };
+  CHECK(with_voltage({396, 400, 404}, "2026-03-01") == Verdict::load_unbalance);  // exactly 1 %
+  CHECK(with_voltage({460, 467, 450}, "2025-03-01") == Verdict::supply_unbalance);
+  CHECK(with_voltage({460, 467, 450}, "2025-02-28") == Verdict::load_unbalance);
+}
+
+TEST_CASE("the latest voltage reading within the age speaks for the supply") {
+  Case c;
+  c.motor("M1").rated_a = Ampere{100};
+  c.see(Picture("a.tif", "M1", "box", {34.4, 30, 26.4}).taken("2026-03-01").load(96, 80, 64));
+  c.read("M1", Test::line_voltage, {400, 400, 400}, "box", "2026-03-01T11:00");
+  c.read("M1", Test::line_voltage, {460, 467, 450}, "box", "2026-03-01T10:00");
+  CHECK(verdict(c) == Verdict::load_unbalance);
+}
+
+TEST_CASE("readings out of balance are not explained away by the currents") {
+  Case c;
+  c.motor("M1").rated_a = Ampere{100};
+  c.see(Picture("a.tif", "M1", "box", {34.4, 30, 26.4}).taken("2026-03-01").load(96, 80, 64));
+  c.ohms("M1", pairs_with(Phase::one, 0.02), "box", "2026-02-01");
+  CHECK(verdict(c) == Verdict::confirmed);
+}
+
+TEST_CASE("currents that leave a spread of the first band or more explain nothing") {
+  // Divided by (I/I mean)² the rises are 10.99 or 11.01, 10 and 10 K.
+  const auto with_rise = [](double rise) {
+    Case c;
+    c.motor("M1").rated_a = Ampere{100};
+    const double share = 96.0 / 80.0;
+    c.see(Picture("a.tif", "M1", "box", {20 + rise * share * share, 30, 26.4})
+              .taken("2026-03-01")
+              .load(96, 80, 64));
+    c.ohms("M1", {1, 1, 1}, "box", "2026-02-01");
+    return verdict(c);
+  };
+  CHECK(with_rise(10.99) == Verdict::load_unbalance);
+  CHECK(with_rise(11.01) == Verdict::heat_only);
+}
+
+TEST_CASE("equal currents, a missing air temperature or a lone lug are no load unbalance") {
+  Case equal = seen(kHot1);
+  CHECK(verdict(equal) == Verdict::no_reading);
+  Case no_air;
+  no_air.motor("M1").rated_a = Ampere{100};
+  Picture p("a.tif", "M1", "box", {34.4, 30, 26.4});
+  p.load(96, 80, 64).image.used->air_c.reset();
+  no_air.see(p);
+  CHECK(verdict(no_air) == Verdict::no_reading);
+  Case lone;
+  lone.motor("M1").rated_a = Ampere{100};
+  lone.see(Picture("a.tif", "M1", "box", {34.4}).load(96, 80, 64));
+  CHECK(verdict(lone) == Verdict::no_reading);
+}
+
+TEST_CASE("a reading counts up to the reading age before or after the image, and no farther") {
+  const auto with_reading = [](const std::string& when, int age_d) {
+    Case c = seen(kHot1, "2026-03-01");
+    c.options.reading_age_d = age_d;
+    c.ohms("M1", pairs_with(Phase::one, 0.02), "terminal box", when);
+    return verdict(c);
+  };
+  CHECK(with_reading("2025-03-01", 365) == Verdict::confirmed);
+  CHECK(with_reading("2025-02-28", 365) == Verdict::no_reading);
+  CHECK(with_reading("2026-03-11T18:00", 10) == Verdict::confirmed);
+  CHECK(with_reading("2026-03-12", 10) == Verdict::no_reading);
+}
+
+TEST_CASE("ages count from the entry's own day, else the survey's, else the day of the run") {
+  Case c;
+  c.motor("M1");
+  c.see(Picture("a.tif", "M1", "box", kHot1));
+  c.ohms("M1", pairs_with(Phase::one, 0.02), "box", "2025-03-04");
+  CHECK(verdict(c) == Verdict::confirmed);  // 365 days before the day of the run, 2026-03-04
+  c.survey.surveyed_on = on("2026-03-05");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::no_reading);
+  CHECK(says(a.components[0].evidence,
+             "within 365 days of 2026-03-05; the nearest, at box, "
+             "2025-03-04, is 366 days away"));
+  c.survey.readings[0].taken_at.reset();  // undated: of the survey's day
+  CHECK(verdict(c) == Verdict::confirmed);
+}
+
+TEST_CASE("the reading at the component's own place speaks, upper and lower case alike") {
+  Case c = seen(kHot1);
+  c.ohms("M1", pairs_with(Phase::two, 0.2), "starter", "2026-02-20");
+  c.ohms("M1", pairs_with(Phase::one, 0.02), "TERMINAL box", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(*a.components[0].reading == 1);
+  CHECK(a.components[0].verdict == Verdict::confirmed);
+}
+
+TEST_CASE(
+    "without a reading at its place the largest pair unbalance speaks, of equal ones the later "
+    "row") {
+  Case c = seen(kHot1);
+  c.ohms("M1", pairs_with(Phase::two, 0.02), "starter", "2026-02-20");
+  c.ohms("M1", pairs_with(Phase::one, 0.05), "disconnect", "2026-02-11");
+  c.ohms("M1", pairs_with(Phase::three, 0.05), "panel", "2026-02-10");
+  c.ohms("M1", {1, 1, 1}, "drive", "2026-02-28");
+  CHECK(*c.judge().components[0].reading == 2);
+}
+
+TEST_CASE("of several readings at one place the latest counts") {
+  Case c = seen(kHot1);
+  c.ohms("M1", {1, 1, 1}, "Starter", "2026-02-20");  // after the repair
+  c.ohms("M1", pairs_with(Phase::one, 0.05), "starter", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(*a.components[0].reading == 0);
+  CHECK(a.components[0].verdict == Verdict::heat_only);
+  Case same_day = seen(kHot1);
+  same_day.ohms("M1", pairs_with(Phase::one, 0.05), "starter", "2026-02-11");
+  same_day.ohms("M1", {1, 1, 1}, "starter", "2026-02-11");
+  CHECK(*same_day.judge().components[0].reading == 1);  // the later row
+}
+
+TEST_CASE("readings that contradict each other are listed with their problem and do not count") {
+  Case c = seen(kHot1);
+  c.ohms("M1", {0.5, 1.2, 0.6}, "terminal box", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::no_reading);
+  REQUIRE(a.motors[0].electrical.size() == 1);
+  CHECK(a.motors[0].electrical[0].problem.find("contradict") != std::string::npos);
+  REQUIRE(a.problems.size() == 1);
+  CHECK(a.problems[0].file == "readings.csv");
+  CHECK(a.problems[0].row == 2);
+}
+
+TEST_CASE("the heat names the hottest lug's phase when two are hot") {
+  Case c = seen({50, 62, 42});
+  c.ohms("M1", pairs_with(Phase::two, 0.02), "terminal box", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::confirmed);
+  CHECK(a.findings.size() == 2);
+}
+
+TEST_CASE("a lone hot lug is confirmed by a reading that names its phase") {
+  Case c;
+  c.motor("M1");
+  c.see(Picture("a.tif", "M1", "box", {35}));
+  c.ohms("M1", pairs_with(Phase::one, 0.02), "box");
+  CHECK(verdict(c) == Verdict::confirmed);
+}
+
+TEST_CASE("the warm half kelvin below the first limit is not hot") {
+  // ANSI/NETA Table 100.18: the first class begins at 1 K over like.
+  Case below = seen({42.99, 42, 42});
+  below.ohms("M1", {1, 1, 1}, "terminal box", "2026-02-11");
+  CHECK(verdict(below) == Verdict::even);
+  Case at = seen({43, 42, 42});
+  at.ohms("M1", {1, 1, 1}, "terminal box", "2026-02-11");
+  CHECK(verdict(at) == Verdict::heat_only);
+}
+
+TEST_CASE("every verdict has an id, a meaning and a next step of its own") {
+  // No source: the table is complete.
+  std::vector<std::string> ids;
+  std::vector<std::string> steps;
+  Case confirmed = seen(kHot1);
+  confirmed.ohms("M1", pairs_with(Phase::one, 0.02), "terminal box", "2026-02-11");
+  CHECK(confirmed.judge().components[0].next_step.find("lock out") != std::string::npos);
+  for (const Verdict v :
+       {Verdict::confirmed, Verdict::phase_conflict, Verdict::heat_only, Verdict::reading_only,
+        Verdict::no_reading, Verdict::supply_unbalance, Verdict::load_unbalance, Verdict::even}) {
+    ids.emplace_back(id_of(v));
+    CHECK(meaning_of(v).size() > 20);
+  }
+  CHECK(ids == std::vector<std::string>{"confirmed", "phase_conflict", "heat_only", "reading_only",
+                                        "no_reading", "supply_unbalance", "load_unbalance",
+                                        "even"});
+}

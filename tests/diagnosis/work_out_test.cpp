@@ -1,0 +1,107 @@
+#include "cases.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <limits>
+
+using namespace ohmglow;
+using namespace ohmglow::test;
+
+namespace {
+
+using Loads = PerPhase<std::optional<Ampere>>;
+
+std::vector<diagnosis::ElectricalResult> worked_out(const Case& c, const Loads& loads = {}) {
+  std::vector<const Reading*> readings;
+  for (const Reading& reading : c.survey.readings) readings.push_back(&reading);
+  const Motor* motor = c.survey.motors.empty() ? nullptr : &c.survey.motors[0];
+  return diagnosis::work_out(readings, motor, c.policy, loads);
+}
+
+}  // namespace
+
+TEST_CASE("a resistance reading is resolved, graded and referred to 25 °C") {
+  // .520, .512, .508 Ω: 1.29870 % of the pairs; 0.512 Ω at 18 °C is 0.52619406 Ω at 25 °C with
+  // k = 234.5 (computed independently with numpy).
+  Case c;
+  c.motor("M1").connection = Connection::delta;
+  c.ohms("M1", {.520, .512, .508}).temperature_c = Celsius{18};
+  const auto r = worked_out(c).at(0);
+  REQUIRE(r.resolution);
+  CHECK(r.unbalance->value() == Approx(1.29870).margin(5.1e-6));
+  CHECK(r.resolution->windings);
+  CHECK(*r.grade.band == 0);
+  CHECK(r.grade.by == severity::DecidedBy::reading);
+  CHECK(r.referred_25c->at(1).value() == Approx(0.52619406).margin(5.1e-9));
+  CHECK_FALSE(r.excess_w);
+}
+
+TEST_CASE("without the winding's temperature nothing is referred") {
+  Case c;
+  c.ohms("M1", {.520, .512, .508});
+  c.ohms("M1", {.520, .512, .508}).temperature_c = Celsius{-240};  // below copper's inferred zero
+  CHECK_FALSE(worked_out(c)[0].referred_25c);
+  CHECK_FALSE(worked_out(c)[1].referred_25c);
+}
+
+TEST_CASE("the watts are at the loads given, else at the line current of the reading's own day") {
+  // I²R.
+  Case c;
+  c.ohms("M1", pairs_with(Phase::two, 0.01), "box", "2026-02-11");
+  c.ohms("M1", pairs_with(Phase::two, 0.01), "box", "2026-02-12");
+  c.read("M1", Test::line_current, {10, 20, 30}, "box", "2026-02-11T09:00");
+  c.read("M1", Test::line_current, {10, 40, 30}, "box", "2026-02-11T10:00");
+  const auto alone = worked_out(c);
+  CHECK(alone[0].excess_at_a->value() == 40);
+  CHECK(alone[0].excess_w->value() == Approx(16).margin(1e-9));
+  CHECK_FALSE(alone[1].excess_w);
+  const auto loaded = worked_out(c, {Ampere{50}, std::nullopt, Ampere{70}});
+  CHECK(loaded[0].excess_at_a->value() == 60);  // the mean of those given
+  CHECK(loaded[1].excess_w->value() == Approx(36).margin(1e-9));
+}
+
+TEST_CASE("voltages get both unbalances, the derating factor and the pair farthest from the mean") {
+  // 400, 395, 388 V: NEMA 1.606086 %, negative sequence 1.763135 % (computed independently); the
+  // low line is the farthest. Derating between 0.97 and 0.95 (NEMA MG 1 curve, read off).
+  Case c;
+  c.read("M1", Test::line_voltage, {400, 395, 388});
+  const auto r = worked_out(c).at(0);
+  CHECK(r.unbalance->value() == Approx(1.606086).margin(5.1e-7));
+  CHECK(r.negative_sequence->value() == Approx(1.763135).margin(5.1e-7));
+  CHECK(*r.derating < 0.97);
+  CHECK(*r.derating > 0.95);
+  CHECK(*r.farthest == 3);
+}
+
+TEST_CASE("currents get their unbalance and the phase farthest from the mean") {
+  // 33, 29, 34 A: 9.375 % (computed independently).
+  Case c;
+  c.read("M1", Test::line_current, {33, 29, 34});
+  const auto r = worked_out(c).at(0);
+  CHECK(r.unbalance->value() == Approx(9.375).margin(1e-9));
+  CHECK(*r.farthest == 2);
+}
+
+TEST_CASE("currents of a motor at rest are no problem, impossible values are") {
+  // No source: what a meter can show.
+  Case c;
+  c.read("M1", Test::line_current, {0, 0, 0});
+  c.read("M1", Test::line_current, {-5, 10, 10});
+  c.read("M1", Test::line_voltage, {0, 0, 0});
+  c.read("M1", Test::line_voltage, {100, 300, 100});
+  c.ohms("M1", {0, 1, 1});
+  const auto r = worked_out(c);
+  CHECK(r[0].problem.empty());
+  CHECK_FALSE(r[0].unbalance);
+  for (std::size_t i = 1; i < r.size(); ++i) CHECK_FALSE(r[i].problem.empty());
+}
+
+TEST_CASE("results stand in the order of the readings") {
+  Case c;
+  c.read("M1", Test::line_voltage, {400, 400, 400}, "b");
+  c.ohms("M1", {1, 1, 1}, "a");
+  const auto r = worked_out(c);
+  CHECK(r[0].place == "b");
+  CHECK(r[1].place == "a");
+  CHECK(r[1].test == Test::winding_resistance);
+}
