@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 namespace ohmglow::assessment {
 namespace {
@@ -50,12 +51,12 @@ Celsius stored_at(const imaging::ThermalImage& image, const marking::RegionMeasu
 }
 
 Error outside_table(const Mark& mark, Emissivity emissivity) {
-  return Error{ErrorKind::not_measurable,
-               "lug \"" + mark.name + "\" has no temperature between -60 and 1500 °C: emissivity " +
-                   std::to_string(emissivity.value()).substr(0, 4) + " is too low for the scene",
-               {},
-               {},
-               "tape or paint the lug, or check reflected_c and the transmittances"};
+  return Error{
+      .kind = ErrorKind::not_measurable,
+      .what = fmt::format("lug \"{}\" has no temperature between -60 and 1500 °C: emissivity {} "
+                          "is too low for the scene",
+                          mark.name, emissivity.value()),
+      .mend = "tape or paint the lug, or check reflected_c and the transmittances"};
 }
 
 /// Fills in what was measured; the error says why there is no temperature.
@@ -105,8 +106,8 @@ void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const S
     if (mark.role != MarkRole::lug) continue;
     const auto phase = marking::phase_of(mark, phase_names);
     if (!phase) {
-      result.problems.push_back("lug \"" + mark.name +
-                                "\" names no phase; add \"phase\": 1, 2 or 3");
+      result.problems.push_back(
+          fmt::format(R"(lug "{}" names no phase; add "phase": 1, 2 or 3)", mark.name));
       continue;
     }
     LugResult lug;
@@ -116,7 +117,7 @@ void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const S
     if (const auto error = measure_lug(lug, mark, i, shared)) {
       Error named = *error;
       if (named.what.find(mark.name) == std::string::npos) {
-        named.what = "lug \"" + mark.name + "\": " + named.what;
+        named.what = fmt::format("lug \"{}\": {}", mark.name, named.what);
       }
       result.problems.push_back(sentence(named));
     }
@@ -149,10 +150,9 @@ diagnosis::ImageResult measure_with(const imaging::ThermalImage& image, const Im
     return result;
   }
   if (marks.width != image.width() || marks.height != image.height()) {
-    result.problems.push_back("the marks were made on an image of " + std::to_string(marks.width) +
-                              " × " + std::to_string(marks.height) + " pixels, this one has " +
-                              std::to_string(image.width()) + " × " +
-                              std::to_string(image.height()) + "; mark it anew");
+    result.problems.push_back(fmt::format(
+        "the marks were made on an image of {} × {} pixels, this one has {} × {}; mark it anew",
+        marks.width, marks.height, image.width(), image.height()));
     return result;
   }
   const auto around = surroundings_of(image, entry.parameters, marks.marks, scopes);

@@ -61,13 +61,12 @@ Result<Celsius> solve_patch(const Patch& patch, const Surroundings& around, Emis
   const auto object = received ? radiometry::object_temperature(band, *received, scene, shares)
                                : std::optional<Celsius>{};
   if (!object) {
-    return fail(Error{ErrorKind::not_measurable,
-                      "mark \"" + patch.mark->name +
-                          "\" has no temperature between -60 and 1500 °C "
-                          "under the parameters given",
-                      {},
-                      {},
-                      "check emissivity, transmittances and temperatures of its row"});
+    return fail(Error{
+        .kind = ErrorKind::not_measurable,
+        .what = fmt::format("mark \"{}\" has no temperature between -60 and 1500 °C under the "
+                            "parameters given",
+                            patch.mark->name),
+        .mend = "check emissivity, transmittances and temperatures of its row"});
   }
   return *object;
 }
