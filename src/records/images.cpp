@@ -59,7 +59,9 @@ ListedFiles read_listed(const fs::path& folder, const ImageDefaults& defaults, S
   auto rows = read_rows(*sheet, image_columns(), survey.problems, defaults.entry, defaults.given);
   for (auto& [entry, line, extra] : rows) {
     std::vector<Error> errors = settle_paths(folder, entry);
-    if (auto error = contradiction(entry.parameters)) errors.push_back(*error);
+    for (const auto check : {contradiction, omission}) {
+      if (auto error = check(entry.parameters)) errors.push_back(*error);
+    }
     if (errors.empty() && !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
       errors.push_back(cell_error("file", "this image has a row already", entry.file,
                                   "one row for each file and page", ErrorKind::conflict));
@@ -114,7 +116,7 @@ std::vector<std::string> scan(const fs::path& root, Problems& problems) {
 }
 
 ListedFiles read_unlisted(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
-  if (auto error = contradiction(defaults.entry.parameters)) {
+  if (auto error = omission(defaults.entry.parameters)) {
     report(survey.problems, *error, kSurveyFile, std::nullopt);
     return std::nullopt;
   }
@@ -194,6 +196,10 @@ std::optional<Error> contradiction(const ImageParameters& parameters) {
     return cell_error("scale", "every pixel would have the same temperature", "0",
                       "a number other than 0");
   }
+  return std::nullopt;
+}
+
+std::optional<Error> omission(const ImageParameters& parameters) {
   if ((parameters.scale || parameters.offset) && !parameters.unit) {
     return cell_error("unit", "scale or offset is given without the unit of the temperatures", "",
                       "c or k", ErrorKind::missing);

@@ -9,6 +9,16 @@
 namespace ohmglow::records {
 namespace {
 
+/// LF, CRLF or CR.
+long line_breaks(std::string_view cell) {
+  long count = 0;
+  for (std::size_t i = 0; i < cell.size(); ++i) {
+    const bool within_crlf = cell[i] == '\r' && i + 1 < cell.size() && cell[i + 1] == '\n';
+    if (cell[i] == '\n' || (cell[i] == '\r' && !within_crlf)) ++count;
+  }
+  return count;
+}
+
 /// Rows as a spreadsheet counts them: a line break inside a quoted cell begins no row.
 std::vector<long> row_numbers(const std::vector<tabular::Row>& rows) {
   std::vector<long> numbers;
@@ -16,7 +26,7 @@ std::vector<long> row_numbers(const std::vector<tabular::Row>& rows) {
   long breaks = 0;
   for (const tabular::Row& row : rows) {
     numbers.push_back(row.line - breaks);
-    for (const std::string& cell : row.cells) breaks += std::count(cell.begin(), cell.end(), '\n');
+    for (const std::string& cell : row.cells) breaks += line_breaks(cell);
   }
   return numbers;
 }

@@ -38,14 +38,17 @@ Result<void> read_default(const Column<ImageEntry>& column, const Json& value,
 }
 
 ReadJson defaults_into(ImageDefaults& defaults) {
-  return [&defaults](const Json& value) {
+  return [&defaults](const Json& value) -> Result<void> {
     std::vector<Member> members;
     for (const Column<ImageEntry>& column : image_columns()) {
       members.push_back({column.name, Need::optional, [&column, &defaults](const Json& content) {
                            return read_default(column, content, defaults);
                          }});
     }
-    return read_object(value, members);
+    auto read = read_object(value, members);
+    if (!read) return read;
+    const auto error = contradiction(defaults.entry.parameters);
+    return error ? Result<void>(fail(*error)) : read;
   };
 }
 

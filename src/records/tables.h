@@ -25,8 +25,10 @@ struct ImageDefaults {
 
 /// The columns of images.csv.
 [[nodiscard]] const std::vector<Column<ImageEntry>>& image_columns();
-/// Names a contradiction between cells of a row, or between defaults.
+/// Names values that cannot hold together, be it of a row or of the defaults.
 [[nodiscard]] std::optional<Error> contradiction(const ImageParameters& parameters);
+/// Names what is missing beside the values that are given.
+[[nodiscard]] std::optional<Error> omission(const ImageParameters& parameters);
 
 /// Fills the survey's own members. Errors: whatever is wrong with survey.json; none where it is
 /// absent.

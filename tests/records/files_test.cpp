@@ -1,0 +1,154 @@
+#include "survey_folder.h"
+
+#include <algorithm>
+#include <array>
+#include <csignal>
+#include <cstdio>
+#include <memory>
+#include <sys/resource.h>
+
+using ohmglow::ErrorKind;
+using ohmglow::records::resolve_inside;
+using ohmglow::records::sha256;
+using ohmglow::records::write_atomically;
+
+namespace fs = std::filesystem;
+
+namespace {
+
+std::string hash(std::string_view text) {
+  return sha256(std::as_bytes(std::span(text)));
+}
+
+std::string output_of(const std::string& command) {
+  const std::unique_ptr<FILE, int (*)(FILE*)> pipe(::popen(command.c_str(), "r"), ::pclose);
+  REQUIRE(pipe != nullptr);
+  std::string text;
+  std::array<char, 4096> buffer{};
+  for (std::size_t n = 0; (n = std::fread(buffer.data(), 1, buffer.size(), pipe.get())) > 0;) {
+    text.append(buffer.data(), n);
+  }
+  return text;
+}
+
+std::vector<std::string> names_in(const fs::path& folder) {
+  std::vector<std::string> names;
+  for (const auto& entry : fs::directory_iterator(folder))
+    names.push_back(entry.path().filename().string());
+  std::sort(names.begin(), names.end());
+  return names;
+}
+
+}  // namespace
+
+TEST_CASE("SHA-256 gives the digests of the standard's examples") {
+  // NIST, Cryptographic Standards and Guidelines, Examples with Intermediate Values for FIPS 180-4,
+  // SHA-256: "abc" and the 448-bit message; the empty message and a million "a" are the
+  // long-published companions. Digests from memory, confirmed below by another implementation.
+  CHECK(hash("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  CHECK(hash("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq") ==
+        "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");
+  CHECK(hash("") == "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+  CHECK(hash(std::string(1'000'000, 'a')) ==
+        "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0");
+}
+
+TEST_CASE("SHA-256 agrees with Python's hashlib on every length around the block size") {
+  const std::string program =
+      "import hashlib\nfor n in range(0, 200):\n  print(hashlib.sha256(bytes((7 * i + n) % 256 for "
+      "i in "
+      "range(n))).hexdigest())\n";
+  const fs::path script = test::output("digests.py");
+  test::write(script, program);
+  std::string ours;
+  for (int n = 0; n < 200; ++n) {
+    std::string bytes;
+    for (int i = 0; i < n; ++i) bytes += static_cast<char>((7 * i + n) % 256);
+    ours += hash(bytes) + "\n";
+  }
+  CHECK(ours == output_of(std::string(OHMGLOW_PYTHON) + " '" + script.string() + "'"));
+}
+
+TEST_CASE("a written file holds the whole new content and leaves nothing beside it") {
+  const test::SurveyFolder folder("atomic");
+  const fs::path target = folder.path() / "findings.json";
+  const std::string large(3'000'000, 'z');
+  REQUIRE(write_atomically(target, "old").has_value());
+  REQUIRE(write_atomically(target, large).has_value());
+  CHECK(test::read(target) == large);
+  REQUIRE(write_atomically(target, "").has_value());
+  CHECK(test::read(target).empty());
+  CHECK(names_in(folder.path()) == std::vector<std::string>{"findings.json"});
+}
+
+TEST_CASE("a replaced file keeps its permissions") {
+  const test::SurveyFolder folder("permissions");
+  const fs::path target = folder.path() / "a.json";
+  test::write(target, "old");
+  fs::permissions(target, fs::perms::owner_read | fs::perms::owner_write);
+  REQUIRE(write_atomically(target, "new").has_value());
+  CHECK(fs::status(target).permissions() == (fs::perms::owner_read | fs::perms::owner_write));
+}
+
+TEST_CASE(
+    "a write that fails names the file, keeps what was there and removes its temporary file") {
+  const test::SurveyFolder folder("atomic_failure");
+  // A folder with something in it cannot be replaced by a file, not even by root.
+  test::write(folder.path() / "taken/inner.txt", "kept");
+  const auto written = write_atomically(folder.path() / "taken", "new");
+  REQUIRE_FALSE(written);
+  CHECK(written.error().kind == ErrorKind::system);
+  CHECK(written.error().place.file == (folder.path() / "taken").string());
+  CHECK(test::read(folder.path() / "taken/inner.txt") == "kept");
+  CHECK(names_in(folder.path()) == std::vector<std::string>{"taken"});
+  const auto nowhere = write_atomically(folder.path() / "no/such/folder/a.json", "new");
+  REQUIRE_FALSE(nowhere);
+  CHECK(nowhere.error().kind == ErrorKind::system);
+}
+
+TEST_CASE("a write that breaks off half-way leaves the old file whole") {
+  const test::SurveyFolder folder("short_write");
+  const fs::path target = folder.path() / "a.json";
+  test::write(target, "old");
+  const std::string large(100'000, 'z');
+  // A limit on the size of files breaks the write off as a full disk does (setrlimit(2): EFBIG).
+  rlimit before{};
+  REQUIRE(::getrlimit(RLIMIT_FSIZE, &before) == 0);
+  const auto handler = std::signal(SIGXFSZ, SIG_IGN);
+  const rlimit small{4096, before.rlim_max};
+  REQUIRE(::setrlimit(RLIMIT_FSIZE, &small) == 0);
+  const auto written = write_atomically(target, large);
+  ::setrlimit(RLIMIT_FSIZE, &before);
+  std::signal(SIGXFSZ, handler);
+  REQUIRE_FALSE(written);
+  CHECK(written.error().kind == ErrorKind::system);
+  CHECK(test::read(target) == "old");
+  CHECK(names_in(folder.path()) == std::vector<std::string>{"a.json"});
+}
+
+TEST_CASE("a path inside the folder resolves, whichever way its slashes lean") {
+  const test::SurveyFolder folder("resolve");
+  const fs::path root = fs::canonical(folder.path());
+  CHECK(resolve_inside(folder.path(), "a/b.tif").value() == root / "a/b.tif");
+  CHECK(resolve_inside(folder.path(), "a\\b.tif").value() == root / "a/b.tif");
+  CHECK(resolve_inside(folder.path(), "./a.tif").value() == root / "a.tif");
+  CHECK(resolve_inside(folder.path(), "..a.tif").value() == root / "..a.tif");
+}
+
+TEST_CASE("a neighbour whose name begins alike is not inside") {
+  test::SurveyFolder folder("alike");
+  const fs::path neighbour = folder.path().parent_path() / "alike_neighbour";
+  fs::create_directories(neighbour);
+  fs::create_directory_symlink(neighbour, folder.path() / "way");
+  const auto path = resolve_inside(folder.path(), "way/a.tif");
+  REQUIRE_FALSE(path);
+  CHECK(path.error().kind == ErrorKind::outside_survey);
+}
+
+TEST_CASE("an empty path, one with a NUL and one that is too long are refused") {
+  const test::SurveyFolder folder("odd_paths");
+  CHECK(resolve_inside(folder.path(), "").error().kind == ErrorKind::missing);
+  CHECK(resolve_inside(folder.path(), std::string_view("a\0b", 3)).error().kind ==
+        ErrorKind::invalid_value);
+  CHECK_FALSE(resolve_inside(folder.path(), std::string(100'000, 'a')).has_value());
+}

@@ -1,0 +1,434 @@
+// The rules under test are those of the survey folder in docs/survey-folder.md; where a check rests
+// on something else, its source stands beside it.
+#include "survey_folder.h"
+
+using ohmglow::Connection;
+using ohmglow::Phase;
+using ohmglow::Survey;
+using ohmglow::TemperatureUnit;
+using test::contains;
+using test::only_problem;
+using test::SurveyFolder;
+
+namespace {
+
+// Cells are read to the nearest double; products with a unit may be one rounding away.
+constexpr double kRounding = 1e-15;
+
+const std::string kImagesHead = "file,motor,component";
+
+Survey images_with(const std::string& more_columns, const std::string& more_cells) {
+  return SurveyFolder("images_with")
+      .with("images.csv",
+            kImagesHead + "," + more_columns + "\na.tif,M1,starter," + more_cells + "\n")
+      .survey();
+}
+
+Survey motors_with(const std::string& columns, const std::string& cells) {
+  return SurveyFolder("motors_with")
+      .with("motors.csv", "motor," + columns + "\nM1," + cells + "\n")
+      .survey();
+}
+
+Survey reading(const std::string& test, const std::string& values, const std::string& unit) {
+  return SurveyFolder("reading")
+      .with("readings.csv", "motor,test,value_1,value_2,value_3,unit\nM1," + test + "," + values +
+                                "," + unit + "\n")
+      .survey();
+}
+
+}  // namespace
+
+TEST_CASE("every column of motors.csv arrives in its own unit") {
+  const Survey survey =
+      SurveyFolder("all_motor_columns")
+          .with("motors.csv",
+                "motor,description,rated_kw,rated_v,rated_a,connection,poles,conductor_limit_c,lug_"
+                "area_cm2,"
+                "criticality,downtime_cost_per_h,repair_h,replacement_cost,currency\n"
+                "M1,Bucket elevator 2,55,400,98.5,delta,4,75,3.1,5,1200,6,4100,EUR\n")
+          .survey();
+  REQUIRE(survey.problems.empty());
+  REQUIRE(survey.motors.size() == 1);
+  const ohmglow::Motor& m = survey.motors[0];
+  CHECK(m.id == "M1");
+  CHECK(m.description == "Bucket elevator 2");
+  CHECK(m.rated_kw == 55.0);
+  CHECK(m.rated_v == ohmglow::Volt{400});
+  CHECK(m.rated_a == ohmglow::Ampere{98.5});
+  CHECK(m.connection == Connection::delta);
+  CHECK(m.poles == 4);
+  CHECK(m.conductor_limit_c == ohmglow::Celsius{75});
+  CHECK(m.lug_area_cm2 == ohmglow::SquareCentimetre{3.1});
+  CHECK(m.criticality == 5);
+  CHECK(m.downtime_cost_per_h == 1200.0);
+  CHECK(m.repair_h == 6.0);
+  CHECK(m.replacement_cost == 4100.0);
+  CHECK(m.currency == "EUR");
+}
+
+TEST_CASE("horsepower become kilowatts") {
+  // One electrical horsepower is 746 W by definition (NIST SP 811, appendix B.8), the one of motor
+  // nameplates.
+  const Survey survey = motors_with("rated_hp", "100");
+  REQUIRE(survey.motors.size() == 1);
+  CHECK(survey.motors[0].rated_kw.value() == Approx(74.6).epsilon(kRounding).margin(0));
+}
+
+TEST_CASE("a rating in kW and in hp at once is refused") {
+  const Survey survey = motors_with("rated_kw,rated_hp", "75,100");
+  CHECK(survey.motors.empty());
+  CHECK(only_problem(survey).column == "rated_hp");
+}
+
+TEST_CASE("a star may be called wye, y or star, and a delta d, in any case") {
+  for (const auto* word : {"wye", "Y", "STAR"}) {
+    CHECK(motors_with("connection", word).motors.at(0).connection == Connection::wye);
+  }
+  for (const auto* word : {"delta", "D"}) {
+    CHECK(motors_with("connection", word).motors.at(0).connection == Connection::delta);
+  }
+  CHECK(motors_with("connection", "").motors.at(0).connection == Connection::unknown);
+  CHECK(contains(only_problem(motors_with("connection", "zigzag")).message, "wye"));
+}
+
+TEST_CASE("poles are even and criticality runs from 1 to 5") {
+  CHECK(motors_with("poles", "2").motors.at(0).poles == 2);
+  for (const auto* bad : {"0", "3", "-2", "4.5"}) {
+    INFO(bad);
+    CHECK(only_problem(motors_with("poles", bad)).column == "poles");
+  }
+  for (const auto* bad : {"0", "6", "2.5"}) {
+    INFO(bad);
+    CHECK(only_problem(motors_with("criticality", bad)).column == "criticality");
+  }
+}
+
+TEST_CASE("a bad cell names file, row, column, value and expectation, and costs its row only") {
+  const Survey survey = SurveyFolder("bad_cell")
+                            .with("motors.csv", "motor,rated_a\nM1,20\nM2,twenty\nM3,-4\nM4,30\n")
+                            .survey();
+  REQUIRE(survey.motors.size() == 2);
+  CHECK(survey.motors[1].id == "M4");
+  REQUIRE(survey.problems.size() == 2);
+  const ohmglow::Problem& problem = survey.problems[0];
+  CHECK(problem.file == "motors.csv");
+  CHECK(problem.row == 3);
+  CHECK(problem.column == "rated_a");
+  CHECK(contains(problem.message, "\"twenty\""));
+  CHECK(contains(problem.message, "a number above 0 (A)"));
+  CHECK(contains(problem.message, "the row is left out"));
+  CHECK(survey.problems[1].row == 4);
+}
+
+TEST_CASE("the second row of a motor is a problem and the first counts") {
+  const Survey survey =
+      SurveyFolder("twice").with("motors.csv", "motor,rated_a\nM1,20\nM1,30\n").survey();
+  REQUIRE(survey.motors.size() == 1);
+  CHECK(survey.motors[0].rated_a == ohmglow::Ampere{20});
+  CHECK(only_problem(survey).row == 3);
+}
+
+TEST_CASE("column names count without blanks and case, unknown ones are kept and reported once") {
+  const Survey survey =
+      SurveyFolder("columns")
+          .with("motors.csv", " Motor ,RATED_A,Colour,Bay\nM1,20,grey,7\nM2,21,green,8\n")
+          .survey();
+  REQUIRE(survey.motors.size() == 2);
+  CHECK(survey.motors[1].rated_a == ohmglow::Ampere{21});
+  CHECK(survey.motors[1].extra ==
+        std::map<std::string, std::string>{{"colour", "green"}, {"bay", "8"}});
+  const auto problem = only_problem(survey);
+  CHECK(problem.row == 1);
+  CHECK(problem.message.starts_with("unknown columns \"colour\", \"bay\""));
+}
+
+TEST_CASE("a column given twice, or a required one that is missing, rejects the table once") {
+  const Survey twice = SurveyFolder("twice_column")
+                           .with("motors.csv", "motor,rated_a,Rated_A\nM1,1,2\nM2,1,2\n")
+                           .survey();
+  CHECK(twice.motors.empty());
+  CHECK(only_problem(twice).column == "rated_a");
+  const Survey missing =
+      SurveyFolder("missing_column")
+          .with("motors.csv", "id,rated_a\nM1,1\n")
+          .with("images.csv", "file,motor\na.tif,M1\nb.tif,M1\n")
+          .with("readings.csv", "motor,test,value_1,value_2,unit\nM1,line_current,1,1,a\n")
+          .survey();
+  CHECK(missing.motors.empty());
+  CHECK(missing.images.empty());
+  CHECK(missing.readings.empty());
+  std::vector<std::string> named;
+  for (const auto& problem : missing.problems) {
+    if (contains(problem.message, "required column"))
+      named.push_back(problem.file + " " + problem.message);
+  }
+  REQUIRE(named.size() == 3);
+  CHECK(contains(named[0], "expected motor"));
+  CHECK(contains(named[1], "expected component"));
+  CHECK(contains(named[2], "expected value_3"));
+}
+
+TEST_CASE("a short row has empty cells, a long one is a problem unless its surplus is blank") {
+  const Survey survey =
+      SurveyFolder("lengths")
+          .with("motors.csv", "motor,description,rated_a\nM1\nM2,fan,20,,\nM3,fan,20,?\n")
+          .survey();
+  REQUIRE(survey.motors.size() == 2);
+  CHECK_FALSE(survey.motors[0].rated_a.has_value());
+  CHECK(survey.motors[1].rated_a == ohmglow::Ampere{20});
+  const auto problem = only_problem(survey);
+  CHECK(problem.row == 4);
+  CHECK(contains(problem.message, "\"?\""));
+}
+
+TEST_CASE("an empty required cell rejects its row") {
+  const Survey survey =
+      SurveyFolder("empty_cell")
+          .with("images.csv", kImagesHead + "\n,M1,starter\nb.tif,M1,\nc.tif,M1,starter\n")
+          .survey();
+  REQUIRE(survey.images.size() == 1);
+  REQUIRE(survey.problems.size() == 2);
+  CHECK(survey.problems[0].column == "file");
+  CHECK(survey.problems[1].column == "component");
+}
+
+TEST_CASE("every column of images.csv arrives in its own unit") {
+  const Survey survey =
+      SurveyFolder("all_image_columns")
+          .with("images.csv",
+                "file,motor,component,taken_at,emissivity,reflected_c,air_c,humidity_pct,distance_"
+                "m,ifov_mrad,"
+                "atmosphere_transmittance,window_transmittance,window_c,window_reflectance,window_"
+                "reflected_c,"
+                "wind_m_s,load_1_a,load_2_a,load_3_a,saved_emissivity,saved_reflected_c,page,scale,"
+                "offset,unit,"
+                "camera_u_c,noise_k,emissivity_u,reflected_u_c,air_u_c,window_u,photo,note\n"
+                "a.tif,M1,terminal "
+                "box,2026-03-04T10:11:12Z,0.93,21,19.5,45,0.8,1.3,0.98,0.7,24,0.1,20,"
+                "0.5,41,42,43,0.95,22,2,0.01,-273.15,C,0.9,0.04,0.03,1.5,0.5,0.01,a.jpg,\"wet, "
+                "dusty\"\n")
+          .survey();
+  REQUIRE(survey.problems.empty());
+  REQUIRE(survey.images.size() == 1);
+  const ohmglow::ImageEntry& e = survey.images[0];
+  const ohmglow::ImageParameters& p = e.parameters;
+  CHECK(e.file == "a.tif");
+  CHECK(e.component == "terminal box");
+  CHECK(e.taken_at->text == "2026-03-04T10:11:12Z");
+  CHECK(e.row == 2);
+  CHECK(e.photo == "a.jpg");
+  CHECK(e.note == "wet, dusty");
+  CHECK(p.emissivity == ohmglow::Emissivity{0.93});
+  CHECK(p.reflected_c == ohmglow::Celsius{21});
+  CHECK(p.air_c == ohmglow::Celsius{19.5});
+  CHECK(p.humidity_pct == 45.0);
+  CHECK(p.distance_m == ohmglow::Metre{0.8});
+  CHECK(p.ifov_mrad == ohmglow::Milliradian{1.3});
+  CHECK(p.atmosphere_transmittance == ohmglow::Fraction{0.98});
+  CHECK(p.window_transmittance == ohmglow::Fraction{0.7});
+  CHECK(p.window_c == ohmglow::Celsius{24});
+  CHECK(p.window_reflectance == ohmglow::Fraction{0.1});
+  CHECK(p.window_reflected_c == ohmglow::Celsius{20});
+  CHECK(p.wind_m_s == ohmglow::MetrePerSecond{0.5});
+  CHECK(p.load_a[0] == ohmglow::Ampere{41});
+  CHECK(p.load_a[2] == ohmglow::Ampere{43});
+  CHECK(p.saved_emissivity == ohmglow::Emissivity{0.95});
+  CHECK(p.saved_reflected_c == ohmglow::Celsius{22});
+  CHECK(p.page == 2);
+  CHECK(p.scale == 0.01);
+  CHECK(p.offset == -273.15);
+  CHECK(p.unit == TemperatureUnit::celsius);
+  CHECK(p.camera_u_c == 0.9);
+  CHECK(p.noise_k == 0.04);
+  CHECK(p.emissivity_u == 0.03);
+  CHECK(p.reflected_u_c == 1.5);
+  CHECK(p.air_u_c == 0.5);
+  CHECK(p.window_u == 0.01);
+}
+
+TEST_CASE("image parameters outside what can be are problems of their cell") {
+  const std::vector<std::pair<std::string, std::string>> bad{{"emissivity", "0"},
+                                                             {"emissivity", "1.01"},
+                                                             {"emissivity", "nan"},
+                                                             {"reflected_c", "-273.16"},
+                                                             {"air_c", "-300"},
+                                                             {"humidity_pct", "101"},
+                                                             {"humidity_pct", "-1"},
+                                                             {"distance_m", "0"},
+                                                             {"ifov_mrad", "0"},
+                                                             {"ifov_mrad", "-1"},
+                                                             {"window_reflectance", "2"},
+                                                             {"window_transmittance", "-0.1"},
+                                                             {"wind_m_s", "-1"},
+                                                             {"load_2_a", "-0.5"},
+                                                             {"saved_emissivity", "0"},
+                                                             {"page", "0"},
+                                                             {"page", "1.5"},
+                                                             {"page", "3000000000"},
+                                                             {"camera_u_c", "-1"},
+                                                             {"noise_k", "inf"},
+                                                             {"window_u", "-1"},
+                                                             {"taken_at", "4 March"},
+                                                             {"unit", "f"},
+                                                             {"atmosphere_transmittance", "1.1"}};
+  for (const auto& [column, cell] : bad) {
+    INFO(column << " = " << cell);
+    const Survey survey = images_with(column, cell);
+    CHECK(survey.images.empty());
+    const auto problem = only_problem(survey);
+    CHECK(problem.column == column);
+    CHECK(contains(problem.message, '"' + cell + '"'));
+    CHECK(contains(problem.message, "expected"));
+  }
+}
+
+TEST_CASE("the ends of a range belong to it") {
+  for (const auto& [column, cell] :
+       std::vector<std::pair<std::string, std::string>>{{"emissivity", "1"},
+                                                        {"humidity_pct", "0"},
+                                                        {"humidity_pct", "100"},
+                                                        {"reflected_c", "-273.15"},
+                                                        {"load_1_a", "0"},
+                                                        {"window_transmittance", "0"},
+                                                        {"camera_u_c", "0"},
+                                                        {"page", "1"}}) {
+    INFO(column << " = " << cell);
+    CHECK(images_with(column, cell).images.size() == 1);
+  }
+}
+
+TEST_CASE("a window cannot let through and reflect more than falls on it") {
+  CHECK(images_with("window_transmittance,window_reflectance", "0.7,0.3").images.size() == 1);
+  const auto problem =
+      only_problem(images_with("window_transmittance,window_reflectance", "0.7,0.31"));
+  CHECK(contains(problem.message, "at most 1"));
+}
+
+TEST_CASE("scale or offset needs the unit, and a scale is not zero") {
+  CHECK(images_with("scale,offset,unit", "0.04,0,K").images.at(0).parameters.unit ==
+        TemperatureUnit::kelvin);
+  CHECK(images_with("offset,unit", "1,c").images.size() == 1);
+  CHECK(only_problem(images_with("scale", "0.04")).column == "unit");
+  CHECK(only_problem(images_with("offset", "1")).column == "unit");
+  CHECK(only_problem(images_with("scale,unit", "0,c")).column == "scale");
+}
+
+TEST_CASE("one file may give several pages, but no page twice") {
+  const Survey survey =
+      SurveyFolder("pages")
+          .with("images.csv", kImagesHead +
+                                  ",page\na.tif,M1,starter,1\na.tif,M2,starter,2\n"
+                                  "./a.tif,M3,starter,\na.tif,M4,starter,3\n")
+          .survey();
+  REQUIRE(survey.images.size() == 3);
+  CHECK(survey.images[2].motor == "M4");
+  const auto problem = only_problem(survey);
+  CHECK(problem.row == 4);
+  CHECK(contains(problem.message, "has a row already"));
+}
+
+TEST_CASE("a listed file that is not there is left to the measurement, not to the table") {
+  const Survey survey = SurveyFolder("not_there")
+                            .with("images.csv", kImagesHead + "\nsub\\nowhere.tif,M1,starter\n")
+                            .survey();
+  CHECK(survey.problems.empty());
+  REQUIRE(survey.images.size() == 1);
+  CHECK(survey.images[0].file == "sub/nowhere.tif");
+}
+
+TEST_CASE("meter units become ohm, ampere and volt") {
+  // SI prefixes (SI Brochure, 9th ed., 3.1); 412 mohm must be the double nearest to 0.412.
+  const auto values = [](const Survey& survey) { return survey.readings.at(0).values; };
+  using Three = std::array<double, 3>;
+  CHECK(values(reading("winding_resistance", "412,413,414", "mohm")) == Three{0.412, 0.413, 0.414});
+  CHECK(values(reading("winding_resistance", "412,413,414", "UOHM")) ==
+        Three{0.000412, 0.000413, 0.000414});
+  CHECK(values(reading("winding_resistance", "1.5,1.6,1.7", "Ohm")) == Three{1.5, 1.6, 1.7});
+  CHECK(values(reading("line_current", "1.25,0,2", "kA")) == Three{1250, 0, 2000});
+  CHECK(values(reading("line_voltage", "6.6,6.5,6.4", "kv")) == Three{6600, 6500, 6400});
+  CHECK(values(reading("LINE_VOLTAGE", "400,401,402", "V")) == Three{400, 401, 402});
+}
+
+TEST_CASE("a unit must fit its test, and the complaint says which ones do") {
+  CHECK(contains(only_problem(reading("winding_resistance", "1,1,1", "a")).message,
+                 "ohm, mohm, uohm"));
+  CHECK(contains(only_problem(reading("line_current", "1,1,1", "v")).message, "a, ka"));
+  CHECK(contains(only_problem(reading("line_voltage", "1,1,1", "ohm")).message, "v, kv"));
+  CHECK(only_problem(reading("line_current", "1,1,1", "")).column == "unit");
+}
+
+TEST_CASE("an unknown test is refused with the three known ones") {
+  const auto problem = only_problem(reading("rotor_sweep", "1,1,1", "ohm"));
+  CHECK(problem.column == "test");
+  CHECK(contains(problem.message, "winding_resistance, line_current, line_voltage"));
+}
+
+TEST_CASE("resistances and voltages are above zero, currents may be zero") {
+  CHECK(only_problem(reading("winding_resistance", "1,0,1", "ohm")).column == "value_2");
+  CHECK(only_problem(reading("line_voltage", "1,1,-1", "v")).column == "value_3");
+  CHECK(only_problem(reading("line_current", "-1,1,1", "a")).column == "value_1");
+  CHECK(reading("line_current", "0,0,0", "a").problems.empty());
+}
+
+TEST_CASE("the optional columns of readings.csv arrive") {
+  const Survey survey =
+      SurveyFolder("all_reading_columns")
+          .with(
+              "readings.csv",
+              "motor,test,taken_at,place,value_1,value_2,value_3,unit,temperature_c,load_pct,note\n"
+              "M1,winding_resistance,2026-03-04,motor terminals,1,2,3,ohm,23.5,80,cold\n")
+          .survey();
+  REQUIRE(survey.problems.empty());
+  const ohmglow::Reading& r = survey.readings.at(0);
+  CHECK(r.place == "motor terminals");
+  CHECK(r.taken_at->text == "2026-03-04");
+  CHECK(r.temperature_c == ohmglow::Celsius{23.5});
+  CHECK(r.load_pct == 80.0);
+  CHECK(r.note == "cold");
+  CHECK(r.unit_as_written == "ohm");
+  CHECK(r.row == 2);
+}
+
+TEST_CASE(
+    "semicolons with decimal commas, a byte order mark and CRLF are read as spreadsheets write "
+    "them") {
+  const Survey survey =
+      SurveyFolder("spreadsheet")
+          .with("motors.csv", "\xEF\xBB\xBFmotor;rated_a;description\r\nM1;98,5;Fan 1\r\nM2;7;\r\n")
+          .survey();
+  CHECK(survey.problems.empty());
+  REQUIRE(survey.motors.size() == 2);
+  CHECK(survey.motors[0].rated_a == ohmglow::Ampere{98.5});
+}
+
+TEST_CASE("row numbers are a spreadsheet's, through blank rows and line breaks inside quotes") {
+  const Survey survey = SurveyFolder("row_numbers")
+                            .with("motors.csv",
+                                  "motor,description,rated_a\n"      // row 1
+                                  "M1,\"two\r\nlines\n more\",20\n"  // row 2
+                                  "\n"                               // row 3
+                                  "M3,fan,x\n")                      // row 4
+                            .survey();
+  REQUIRE(survey.motors.size() == 1);
+  CHECK(survey.motors[0].description == "two\r\nlines\n more");
+  CHECK(only_problem(survey).row == 4);
+}
+
+TEST_CASE("a table with nothing but its header is no problem, an empty file is one") {
+  CHECK(SurveyFolder("header_only").with("motors.csv", "motor\n").survey().problems.empty());
+  CHECK(only_problem(SurveyFolder("empty_table").with("motors.csv", "").survey()).file ==
+        "motors.csv");
+}
+
+TEST_CASE("100 000 rows are read in time that grows no faster than they do") {
+  std::string text = kImagesHead + ",emissivity,air_c\n";
+  constexpr int kRows = 100'000;
+  for (int i = 0; i < kRows; ++i) {
+    text += "bay" + std::to_string(i % 100) + "/image" + std::to_string(i) + ".tif,M" +
+            std::to_string(i / 10) + ",starter," + (i % 2 == 0 ? "0.9" : "bad") + ",20\n";
+  }
+  const Survey survey = SurveyFolder("many_rows").with("images.csv", text).survey();
+  CHECK(survey.images.size() == kRows / 2);
+  CHECK(survey.problems.size() == kRows / 2);
+}
