@@ -41,6 +41,19 @@ LadderLug ladder_lug(const Assessment& a, const LugResult& lug) {
   return shown;
 }
 
+void add_zone(std::vector<LadderZone>& zones, const severity::Policy& policy, std::size_t band,
+              double from, std::string limit) {
+  if (!zones.empty()) zones.back().to = from;
+  zones.push_back(
+      {policy.bands[band].title, std::move(limit), from, std::nullopt, band_level(policy, band)});
+}
+
+std::string limit_in_words(const severity::Limit& limit, std::string_view unit_and_foot) {
+  return fmt::format("{} {} {}", limit.inclusive ? "from" : "more than",
+                     decimals(limit.value, std::floor(limit.value) == limit.value ? 0 : 1),
+                     unit_and_foot);
+}
+
 // The zones of the over-like limits stand on the reference lug; a lone lug is judged against the
 // air, so its zones stand on the air's temperature.
 void add_zones(Ladder& ladder, const severity::Policy& policy, std::optional<double> reference_c) {
@@ -48,20 +61,27 @@ void add_zones(Ladder& ladder, const severity::Policy& policy, std::optional<dou
   const std::optional<double> foot = like ? reference_c : ladder.air_c;
   if (!foot) return;
   for (std::size_t i = 0; i < policy.bands.size(); ++i) {
-    const severity::Band& band = policy.bands[i];
-    const auto& limit = like ? band.over_like_k : band.over_air_k;
+    const auto& limit = like ? policy.bands[i].over_like_k : policy.bands[i].over_air_k;
     if (!limit) continue;
-    const double from = *foot + limit->value;
-    if (!ladder.zones.empty()) ladder.zones.back().to_c = from;
-    ladder.zones.push_back(
-        {band.title,
-         fmt::format("{} {} K over {}", limit->inclusive ? "from" : "more than",
-                     decimals(limit->value, 0), like ? "the reference lug" : "the air"),
-         from, std::nullopt, band_level(policy, i)});
+    add_zone(ladder.zones, policy, i, *foot + limit->value,
+             limit_in_words(*limit, like ? "K over the reference lug" : "K over the air"));
   }
 }
 
-std::optional<LadderResistance> resistance_of(const ElectricalResult& e) {
+// One leg raised by x over two sound legs r puts the pairs x / (3 r + x) out of balance (NEMA MG 1
+// definition on 2r, 2r + x, 2r + x), so a limit p is reached at x = 3 r p / (1 - p).
+void add_zones(LadderResistance& shown, const severity::Policy& policy, double sound_leg_ohm) {
+  for (std::size_t i = 0; i < policy.bands.size(); ++i) {
+    const auto& limit = policy.bands[i].pair_unbalance_pct;
+    if (!limit || !(limit->value < 100) || !(sound_leg_ohm > 0)) continue;
+    const double p = limit->value / 100;
+    add_zone(shown.zones, policy, i, 3 * sound_leg_ohm * p / (1 - p),
+             limit_in_words(*limit, "% unbalance of the pairs, one leg alone raised"));
+  }
+}
+
+std::optional<LadderResistance> resistance_of(const ElectricalResult& e,
+                                              const severity::Policy& policy) {
   if (!e.resolution) return std::nullopt;
   const auto& legs = e.resolution->legs;
   const double lowest = std::min({legs[0].value(), legs[1].value(), legs[2].value()});
@@ -72,6 +92,7 @@ std::optional<LadderResistance> resistance_of(const ElectricalResult& e) {
   }
   shown.pair_unbalance_pct = e.resolution->pair_unbalance.value();
   shown.place = e.place;
+  add_zones(shown, policy, lowest);
   return shown;
 }
 
@@ -109,7 +130,11 @@ std::string resistance_sentence(const Ladder& ladder) {
     text += fmt::format("{} phase {} {}", i == 0 ? ":" : ",", ladder.phase_names.at(i),
                         ohms(Ohm{r.over_lowest_ohm.at(i)}));
   }
-  return text + fmt::format("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
+  text += fmt::format("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
+  for (const LadderZone& zone : r.zones) {
+    text += fmt::format("Band {}: {}, at {}. ", zone.title, zone.limit, ohms(Ohm{zone.from}));
+  }
+  return text;
 }
 
 }  // namespace
@@ -132,7 +157,7 @@ Ladder gather_ladder(const Assessment& a, const ComponentResult& component,
   }
   add_zones(ladder, a.policy, reference);
   if (motor != nullptr && component.reading && *component.reading < motor->electrical.size()) {
-    ladder.resistance = resistance_of(motor->electrical[*component.reading]);
+    ladder.resistance = resistance_of(motor->electrical[*component.reading], a.policy);
   }
   for (std::size_t i = 0; i < 3; ++i) {
     if (component.load_a.at(i)) ladder.load_a.at(i) = component.load_a.at(i)->value();
@@ -145,7 +170,7 @@ Ladder gather_ladder(const Assessment& a, const MotorResult& motor) {
   ladder.subject = motor.motor;
   ladder.phase_names = a.survey.phase_names;
   if (const auto* reading = latest(motor, Test::winding_resistance)) {
-    ladder.resistance = resistance_of(*reading);
+    ladder.resistance = resistance_of(*reading, a.policy);
   }
   if (const auto* currents = latest(motor, Test::line_current)) {
     for (std::size_t i = 0; i < 3; ++i) ladder.load_a.at(i) = currents->values.at(i);
@@ -159,7 +184,7 @@ std::string describe(const Ladder& ladder) {
   if (ladder.has_upper_half && ladder.lugs.empty()) text += "No lug is marked. ";
   if (ladder.air_c) text += "Air: " + degrees(*ladder.air_c) + ". ";
   for (const LadderZone& zone : ladder.zones) {
-    text += fmt::format("Band {}: {}, from {}. ", zone.title, zone.limit, degrees(zone.from_c));
+    text += fmt::format("Band {}: {}, from {}. ", zone.title, zone.limit, degrees(zone.from));
   }
   text += ladder.resistance ? resistance_sentence(ladder) : "No resistance reading. ";
   for (std::size_t i = 0; i < 3; ++i) {

@@ -17,12 +17,13 @@ struct LadderLug {
   std::string band;
 };
 
-/// A band of the policy as temperatures of this component; the most severe one has no end.
+/// A band of the policy on the ladder's own scale (°C above the line, ohm below); the most severe
+/// one has no end.
 struct LadderZone {
   std::string title;
   std::string limit;  ///< in words: "more than 15 K over the reference lug"
-  double from_c = 0;
-  std::optional<double> to_c;
+  double from = 0;
+  std::optional<double> to;
   int level = 1;
 };
 
@@ -30,6 +31,7 @@ struct LadderResistance {
   PerPhase<double> over_lowest_ohm{};
   double pair_unbalance_pct = 0;
   std::string place;
+  std::vector<LadderZone> zones;  ///< where one leg alone raised so far would reach a band
 };
 
 struct Ladder {

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
+#include <optional>
 
 namespace ohmglow::report {
 namespace {
@@ -27,6 +28,7 @@ constexpr double kSmallLetter = 10.5;
 constexpr double kTightLetter = 9;   // where several lugs share a phase
 constexpr double kCharacter = 0.56;  // mean width of a letter of a sans-serif face, in its size
 constexpr double kLineSpacing = 12;
+constexpr double kSideRoom = kWidth - kRight - 8;
 constexpr double kExpansion = 2;  // whiskers reach ± 2u
 
 constexpr std::string_view kInk = "var(--ladder-ink, currentColor)";
@@ -37,6 +39,10 @@ constexpr std::array<std::string_view, 5> kZoneColours{
     "none", "var(--band-1, #d9b93a)", "var(--band-2, #dd8a3c)", "var(--band-3, #9a6fc4)",
     "var(--band-4, #cc4444)"};
 
+struct Span {
+  double from, to;
+};
+
 class Drawing {
  public:
   explicit Drawing(const Ladder& ladder)
@@ -45,6 +51,11 @@ class Drawing {
   std::string svg();
 
  private:
+  struct SideLabel {
+    double wanted;
+    std::vector<std::string> lines;
+  };
+
   template <class... Parts>
   void add(fmt::format_string<Parts...> format, Parts&&... parts) {
     fmt::format_to(std::back_inserter(out_), format, std::forward<Parts>(parts)...);
@@ -55,12 +66,16 @@ class Drawing {
   void columns();
   Axis temperature_axis() const;
   void upper_half();
-  void zones(const Axis& axis);
+  static std::optional<Span> visible(const Axis& axis, const LadderZone& zone, double unit);
+  void zones(const Axis& axis, const std::vector<LadderZone>& all, double unit);
   void temperature_ticks(const Axis& axis);
-  void side_labels(const Axis& axis);
+  static std::vector<SideLabel> zone_labels(const Axis& axis, const std::vector<LadderZone>& all,
+                                            double unit);
+  void side_labels(std::vector<SideLabel> labels, double away);
   void lugs(const Axis& axis);
   void lug(const Axis& axis, const LadderLug& lug, double x, double room);
   void lower_half();
+  void line();
   void bars(const Axis& axis, std::string_view unit, double per_ohm);
   void currents();
   void caption(double y);
@@ -120,7 +135,7 @@ void Drawing::columns() {
         x - kColumn / 2 + 2, kHead, kColumn - 4, bottom - kHead, kInk);
     const std::string title = fitted("phase " + ladder_.phase_names.at(i), kColumn - 20, kLetter);
     const double half = display_width(title) * kLetter * kCharacter / 2;
-    shape(kPhases.at(i), x - half - 2, 14, 4.5, false);
+    shape(kPhases.at(i), x - half - 5, 14, 4.5, false);
     text(x + 6, 18, title, "middle", kLetter, R"( font-weight="600")");
   }
 }
@@ -138,7 +153,7 @@ Axis Drawing::temperature_axis() const {
   }
   if (ladder_.air_c) reach(*ladder_.air_c, *ladder_.air_c);
   // The most severe limit is always in sight, so that an even component shows its distance to it.
-  if (!ladder_.zones.empty()) reach(ladder_.zones.back().from_c, ladder_.zones.back().from_c);
+  if (!ladder_.zones.empty()) reach(ladder_.zones.back().from, ladder_.zones.back().from);
   if (low > high) reach(0, 1);
   Axis axis;
   axis.step = round_step(std::max(high - low, 1.0), 6);
@@ -150,17 +165,24 @@ Axis Drawing::temperature_axis() const {
   return axis;
 }
 
-void Drawing::zones(const Axis& axis) {
-  for (const LadderZone& zone : ladder_.zones) {
-    const double bottom = axis.at(std::max(zone.from_c, axis.low));
-    const double top = axis.at(std::min(zone.to_c.value_or(axis.high), axis.high));
-    if (bottom <= top) continue;
+std::optional<Span> Drawing::visible(const Axis& axis, const LadderZone& zone, double unit) {
+  const double low = std::max(zone.from * unit, axis.low);
+  const double high = std::min(zone.to ? *zone.to * unit : axis.high, axis.high);
+  if (low >= high) return std::nullopt;
+  return Span{axis.at(low), axis.at(high)};
+}
+
+void Drawing::zones(const Axis& axis, const std::vector<LadderZone>& all, double unit) {
+  for (const LadderZone& zone : all) {
+    const auto span = visible(axis, zone, unit);
+    if (!span) continue;
     const std::string_view colour = kZoneColours.at(static_cast<std::size_t>(zone.level));
     add(R"(<g class="zone"><title>{}: {}</title>)", escape(zone.title), escape(zone.limit));
     add(R"(<rect x="{}" y="{:.2f}" width="{}" height="{:.2f}" fill="{}" fill-opacity="0.2"/>)",
-        kLeft, top, kRight - kLeft, bottom - top, colour);
+        kLeft, std::min(span->from, span->to), kRight - kLeft, std::abs(span->to - span->from),
+        colour);
     add(R"(<path d="M{} {:.2f}H{}" stroke="{}" stroke-width="0.8" fill="none"/></g>)", kLeft,
-        bottom, kRight, colour);
+        span->from, kRight, colour);
   }
 }
 
@@ -176,39 +198,39 @@ void Drawing::temperature_ticks(const Axis& axis) {
   text(kLeft - 6, kHead + 6, "°C", "end", kSmallLetter, R"( font-weight="600")");
 }
 
-// Titles of zones and of the air line beside the plot, pushed apart where they would meet, each
-// with a leader to its place.
-void Drawing::side_labels(const Axis& axis) {
-  struct Label {
-    double wanted, y;
-    std::string words;
-  };
-  std::vector<Label> labels;
-  if (ladder_.air_c) {
-    const double y = axis.at(*ladder_.air_c);
-    add(R"(<path class="air" d="M{} {:.2f}H{}" stroke="{}" stroke-width="1" stroke-dasharray="2 3" fill="none"/>)",
-        kLeft, y, kRight, kInk);
-    labels.push_back({y, y, "air " + decimals(*ladder_.air_c, 1)});
+std::vector<Drawing::SideLabel> Drawing::zone_labels(const Axis& axis,
+                                                     const std::vector<LadderZone>& all,
+                                                     double unit) {
+  std::vector<SideLabel> labels;
+  for (const LadderZone& zone : all) {
+    const auto span = visible(axis, zone, unit);
+    if (!span) continue;
+    auto lines =
+        wrap(printable(zone.title), static_cast<int>(kSideRoom / (kSmallLetter * kCharacter)));
+    if (lines.size() > 2) lines = {lines[0], lines[1] + "…"};
+    labels.push_back({(span->from + span->to) / 2, std::move(lines)});
   }
-  for (const LadderZone& zone : ladder_.zones) {
-    const double bottom = std::max(zone.from_c, axis.low);
-    const double top = std::min(zone.to_c.value_or(axis.high), axis.high);
-    if (top <= bottom) continue;
-    const double y = axis.at((bottom + top) / 2);
-    labels.push_back({y, y, zone.title});
-  }
-  std::stable_sort(labels.begin(), labels.end(),
-                   [](const Label& a, const Label& b) { return a.wanted > b.wanted; });
-  double room_below = line_;
-  for (Label& label : labels) {
-    label.y = std::min(label.wanted, room_below);
-    room_below = label.y - kLineSpacing;
-  }
-  for (const Label& label : labels) {
+  return labels;
+}
+
+// Labels beside the plot, pushed away from the line where they would meet, each with a leader to
+// its place. `away` is -1 above the line and 1 below it.
+void Drawing::side_labels(std::vector<SideLabel> labels, double away) {
+  std::stable_sort(labels.begin(), labels.end(), [away](const SideLabel& a, const SideLabel& b) {
+    return away * a.wanted < away * b.wanted;
+  });
+  double free = line_ - away * 4;
+  for (const SideLabel& label : labels) {
+    const double half = kLineSpacing * static_cast<double>(label.lines.size()) / 2;
+    const double middle = away * std::max(away * label.wanted, away * free + half);
+    free = middle + away * half;
     add(R"(<path d="M{} {:.2f}l6 {:.2f}" stroke="{}" stroke-width="0.8" fill="none"/>)", kRight,
-        label.wanted, label.y - label.wanted, kMuted);
-    text(kRight + 8, label.y + 3.5, fitted(label.words, kWidth - kRight - 8, kSmallLetter),
-         "start");
+        label.wanted, middle - label.wanted, kMuted);
+    double y = middle - half + 9;
+    for (const std::string& line : label.lines) {
+      text(kRight + 8, y, fitted(line, kSideRoom, kSmallLetter), "start");
+      y += kLineSpacing;
+    }
   }
 }
 
@@ -276,9 +298,16 @@ void Drawing::lugs(const Axis& axis) {
 
 void Drawing::upper_half() {
   const Axis axis = temperature_axis();
-  zones(axis);
+  zones(axis, ladder_.zones, 1);
   temperature_ticks(axis);
-  side_labels(axis);
+  auto labels = zone_labels(axis, ladder_.zones, 1);
+  if (ladder_.air_c) {
+    const double y = axis.at(*ladder_.air_c);
+    add(R"(<path class="air" d="M{} {:.2f}H{}" stroke="{}" stroke-width="1" stroke-dasharray="2 3" fill="none"/>)",
+        kLeft, y, kRight, kInk);
+    labels.push_back({y, {"air " + decimals(*ladder_.air_c, 1)}});
+  }
+  side_labels(std::move(labels), -1);
   lugs(axis);
 }
 
@@ -288,7 +317,7 @@ struct OhmUnit {
   std::string_view name;
 };
 constexpr std::array<OhmUnit, 5> kOhmUnits{
-    {{1e6, 1e-6, "MΩ"}, {1e3, 1e-3, "kΩ"}, {1, 1, "Ω"}, {1e-3, 1e3, "mΩ"}, {0, 1e6, "µΩ"}}};
+    {{1e6, 1e-6, "MΩ"}, {1e3, 1e-3, "kΩ"}, {1, 1, "Ω"}, {1e-4, 1e3, "mΩ"}, {0, 1e6, "µΩ"}}};
 
 void Drawing::bars(const Axis& axis, std::string_view unit, double per_ohm) {
   const LadderResistance& r = *ladder_.resistance;
@@ -300,9 +329,7 @@ void Drawing::bars(const Axis& axis, std::string_view unit, double per_ohm) {
     text(kLeft - 6, y + 3.5, decimals(tick, axis.places()), "end", kSmallLetter,
          fmt::format(R"( class="ohm-tick" data-y="{:.3f}")", y));
   }
-  text(kRight + 8, line_ + 14, unit, "start", kSmallLetter, R"( font-weight="600")");
-  text(kRight + 8, line_ + 14 + kLineSpacing, "over the", "start");
-  text(kRight + 8, line_ + 14 + 2 * kLineSpacing, "lowest leg", "start");
+  text(kLeft - 6, line_ + kLowerHeight, unit, "end", kSmallLetter, R"( font-weight="600")");
   for (std::size_t i = 0; i < 3; ++i) {
     const double ohm = r.over_lowest_ohm.at(i);
     const double end = axis.at(ohm * per_ohm);
@@ -316,27 +343,38 @@ void Drawing::bars(const Axis& axis, std::string_view unit, double per_ohm) {
 }
 
 void Drawing::lower_half() {
-  add(R"(<path d="M{} {:.1f}H{}" stroke="{}" stroke-width="1.8" fill="none"/>)", kLeft - 4, line_,
-      kRight, kInk);
   if (!ladder_.resistance) {
     text((kLeft + kRight) / 2, line_ + kLowerHeight / 2, "no resistance reading", "middle", kLetter,
          R"( font-style="italic")");
+    line();
     return;
   }
   const auto& over = ladder_.resistance->over_lowest_ohm;
+  const std::vector<LadderZone>& bands = ladder_.resistance->zones;
   const double most = *std::max_element(over.begin(), over.end());
+  // Twice the first limit is always in sight, so that the scatter of a sound reading stays small.
+  const double reach = bands.empty() ? most : std::max(most, 2 * bands.front().from);
   const OhmUnit* unit = &kOhmUnits.back();
   for (const OhmUnit& candidate : kOhmUnits) {
-    if (most < candidate.from_ohm) continue;
+    if (reach < candidate.from_ohm) continue;
     unit = &candidate;
     break;
   }
   Axis axis;
-  axis.high = most > 0 ? most * unit->per_ohm : 1;
-  axis.step = round_step(axis.high, 3);
+  axis.high = reach > 0 ? reach * unit->per_ohm : 1;
+  axis.step = round_step(axis.high, 5);
   axis.at_low = line_;
   axis.at_high = line_ + kLowerHeight - kLineSpacing - 4;
+  zones(axis, bands, unit->per_ohm);
+  side_labels(zone_labels(axis, bands, unit->per_ohm), 1);
   bars(axis, unit->name, unit->per_ohm);
+  line();
+}
+
+// Where the two halves meet.
+void Drawing::line() {
+  add(R"(<path d="M{} {:.1f}H{}" stroke="{}" stroke-width="1.8" fill="none"/>)", kLeft - 4, line_,
+      kRight, kInk);
 }
 
 // A row of numbers, each over a thin tick as long as its share of the largest current.
@@ -357,10 +395,11 @@ void Drawing::currents() {
 }
 
 void Drawing::caption(double y) {
-  const std::string upper = "Above the line: lugs, whiskers ± 2u, on the policy's bands.";
-  const std::string lower = "Below: resistance over the lowest leg, line currents.";
-  if (ladder_.has_upper_half) text(2, y, upper, "start", 10);
-  text(2, ladder_.has_upper_half ? y + kLineSpacing : y, lower, "start", 10);
+  if (ladder_.has_upper_half) {
+    text(2, y, "Above the line: lugs, whiskers ± 2u, on the policy's bands.", "start", 10);
+    y += kLineSpacing;
+  }
+  text(2, y, "Below the line: resistance over the lowest leg.", "start", 10);
 }
 
 std::string Drawing::svg() {

@@ -61,10 +61,13 @@ List tallies(const Assessment& a) {
     add(by_band[i], a.policy.bands[i].title, band_level(a.policy, i));
   }
   const Counts images = count_images(a);
-  add(images.measured, "images measured", 0);
-  add(images.unmarked, "images without marks", 0);
-  add(images.rejected, "images rejected", 0);
-  add(a.problems.size(), "problems", 0);
+  const auto add_images = [&add](std::size_t count, const char* fate) {
+    add(count, fmt::format("image{} {}", count == 1 ? "" : "s", fate), 0);
+  };
+  add_images(images.measured, "measured");
+  add_images(images.unmarked, "without marks");
+  add_images(images.rejected, "rejected");
+  add(a.problems.size(), a.problems.size() == 1 ? "problem" : "problems", 0);
   return list;
 }
 
@@ -87,9 +90,12 @@ List ranked(const Assessment& a) {
         {"component", f.component.empty() ? "the circuit" : f.component},
         {"where", where_of(a.survey, f)},
         {"like", f.rise_over_like ? with_u(*f.rise_over_like, "K") : "—"},
+        {"no_like", !f.rise_over_like},
         {"air", f.rise_over_air ? decimals(f.rise_over_air->value(), 1) + " K" : "—"},
+        {"no_air", !f.rise_over_air},
         {"verdict", title_of(f.verdict)},
         {"resistance", resistance.empty() ? "—" : resistance},
+        {"no_resistance", resistance.empty()},
     });
   }
   return list;

@@ -44,7 +44,7 @@ std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
       {std::to_string(f.rank)},
       {printable(a.band_id(f.grade)), band_level(a.policy, f.grade.band)},
       {printable(f.motor)},
-      {printable(f.component)},
+      {f.component.empty() ? "the circuit" : printable(f.component)},
       {printable(lug_text(a, f))},
       {like_text(f)},
       {f.rise_over_air ? decimals(f.rise_over_air->value(), 1) : ""},
@@ -128,8 +128,8 @@ std::string ranked_text(const Assessment& assessment, const TextOptions& options
                                            {"motor", false, true},
                                            {"component", false, true},
                                            {"lug", false, true},
-                                           {"over like ±u, K", true, true},
-                                           {"over air, K", true, true},
+                                           {"over like ±u, K", true},
+                                           {"over air, K", true},
                                            {"verdict", false, true},
                                            {"resistance", false, true}};
     std::vector<std::vector<TableCell>> rows;

@@ -11,7 +11,8 @@ namespace ohmglow::report {
 namespace {
 
 constexpr int kGap = 2;
-constexpr int kNarrowestColumn = 6;
+constexpr int kNarrowestColumn = 5;
+constexpr int kLongWord = 8;
 // ECMA-48 select graphic rendition: cyan, yellow, magenta, bold red.
 constexpr std::array<std::string_view, 5> kLevelColours{"", "\x1b[36m", "\x1b[33m", "\x1b[35m",
                                                         "\x1b[1;31m"};
@@ -28,19 +29,47 @@ std::vector<int> natural_widths(const std::vector<TableColumn>& columns,
   return widths;
 }
 
-// Takes one column after another from the widest column that may give way until the table fits;
-// columns that should not wrap give way only where all others are as narrow as they get.
-void fit(std::vector<int>& widths, const std::vector<TableColumn>& columns, int width) {
-  const int gaps = kGap * static_cast<int>(columns.size() - 1);
+int longest_word(std::string_view text) {
+  int longest = 0;
+  while (!text.empty()) {
+    const std::string_view word = text.substr(0, text.find(' '));
+    longest = std::max(longest, display_width(word));
+    text.remove_prefix(std::min(word.size() + 1, text.size()));
+  }
+  return longest;
+}
+
+// How narrow a column gets without breaking words: its title's, and those of the cells that are not
+// overly long. Columns that do not wrap keep their cells whole.
+std::vector<int> kind_widths(const std::vector<TableColumn>& columns,
+                             const std::vector<std::vector<TableCell>>& rows) {
+  std::vector<int> widths;
+  for (std::size_t c = 0; c < columns.size(); ++c) {
+    int widest = longest_word(columns[c].title);
+    for (const auto& row : rows) {
+      const std::string& text = row[c].text;
+      const int needed =
+          columns[c].wraps ? std::min(longest_word(text), kLongWord) : display_width(text);
+      widest = std::max(widest, needed);
+    }
+    widths.push_back(widest);
+  }
+  return widths;
+}
+
+// Takes one column after another from the widest column until the table fits; words and numbers are
+// broken only where nothing else helps.
+void fit(std::vector<int>& widths, const std::vector<int>& floors, int width) {
+  const int gaps = kGap * static_cast<int>(widths.size() - 1);
   int over = std::accumulate(widths.begin(), widths.end(), gaps) - width;
-  for (const bool wrapping_only : {true, false}) {
+  for (const bool kind : {true, false}) {
     while (over > 0) {
-      std::size_t widest = columns.size();
-      for (std::size_t c = 0; c < columns.size(); ++c) {
-        if ((wrapping_only && !columns[c].wraps) || widths[c] <= kNarrowestColumn) continue;
-        if (widest == columns.size() || widths[c] > widths[widest]) widest = c;
+      std::size_t widest = widths.size();
+      for (std::size_t c = 0; c < widths.size(); ++c) {
+        if (widths[c] <= (kind ? floors[c] : kNarrowestColumn)) continue;
+        if (widest == widths.size() || widths[c] > widths[widest]) widest = c;
       }
-      if (widest == columns.size()) break;
+      if (widest == widths.size()) break;
       --widths[widest];
       --over;
     }
@@ -88,7 +117,7 @@ std::string terminal_table(const std::vector<TableColumn>& columns,
                            const std::vector<std::vector<TableCell>>& rows, int width,
                            bool colour) {
   std::vector<int> widths = natural_widths(columns, rows);
-  fit(widths, columns, std::max(width, kNarrowest));
+  fit(widths, kind_widths(columns, rows), std::max(width, kNarrowest));
   std::vector<TableCell> titles;
   std::vector<TableCell> rule;
   for (std::size_t c = 0; c < columns.size(); ++c) {

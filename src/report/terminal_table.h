@@ -9,7 +9,7 @@ namespace ohmglow::report {
 struct TableColumn {
   std::string title;
   bool right_aligned = false;
-  bool wraps = false;  ///< gives way where the terminal is narrow
+  bool wraps = false;  ///< may break at blanks where the terminal is narrow
 };
 
 struct TableCell {

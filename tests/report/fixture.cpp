@@ -79,13 +79,13 @@ Mark circle(const std::string& name, Phase phase, double x, double y) {
   Mark m;
   m.name = name;
   m.phase = phase;
-  m.shape = Circle{{x, y}, 6};
+  m.shape = Circle{{x, y}, 12};
   return m;
 }
 
 PixelPoint place_of(std::size_t index, std::size_t count) {
-  const double step = 160.0 / static_cast<double>(count + 1);
-  return {std::round(step * static_cast<double>(index + 1)), 62};
+  const double step = 320.0 / static_cast<double>(count + 1);
+  return {std::round(step * static_cast<double>(index + 1)), 124};
 }
 
 UsedParameters used(std::optional<double> air_c) {
@@ -123,7 +123,7 @@ void add_component(Assessment& a, const std::string& file, const std::string& mo
     ++measurable;
     coolest = coolest ? std::min(*coolest, *l.temperature_c) : *l.temperature_c;
   }
-  MarkFile marks{file, 160, 120, {}};
+  MarkFile marks{file, 320, 240, {}};
   for (std::size_t i = 0; i < lugs.size(); ++i) {
     const PixelPoint at = place_of(i, lugs.size());
     image.lugs.push_back(lug(lugs[i], measurable > 1 ? coolest : std::nullopt, air_c, at));
@@ -132,7 +132,7 @@ void add_component(Assessment& a, const std::string& file, const std::string& mo
   Mark ambient;
   ambient.name = "door";
   ambient.role = MarkRole::ambient;
-  ambient.shape = Rectangle{{8, 96}, {30, 14}};
+  ambient.shape = Rectangle{{16, 192}, {60, 28}};
   marks.marks.push_back(ambient);
   a.survey.marks[file] = marks;
   a.images.push_back(image);
@@ -307,7 +307,7 @@ Assessment bexley_creek() {
             {resistance({0.2581, 0.2705, 0.2579}, "motor control centre"), currents(), voltages()});
   add_motor(a, kHostileMotor, Verdict::heat_only,
             {resistance({1.9, 1.901, 1.899}, "starter <load>")});
-  add_motor(a, "DF-2", Verdict::reading_only, {resistance({0.0052, 0.0053, 0.0061}, "disconnect")});
+  add_motor(a, "DF-2", Verdict::reading_only, {resistance({0.0052, 0.0053, 0.0071}, "disconnect")});
   a.motors.back().places_not_imaged = {"disconnect", "terminal box"};
   add_motor(a, "DF-4", Verdict::no_reading, {});
 
@@ -346,7 +346,7 @@ Assessment bexley_creek() {
   reading.verdict = Verdict::reading_only;
   reading.action = a.policy.bands[kUrgent].action;
   reading.next_step = "Image the disconnect and the terminal box under load.";
-  reading.evidence = {{"The pairs are out of balance by 10.2 %.", "NEMA MG 1 definition"}};
+  reading.evidence = {{"The pairs are out of balance by 10.5 %.", "NEMA MG 1 definition"}};
   add_electrical(reading, a.motors[2].electrical[0]);
   Finding lone = finding_of(a, 3, 0, kWatch, Verdict::no_reading);
   lone.projected_rise.reset();
@@ -383,18 +383,14 @@ Assessment one_component(const std::vector<LugAt>& lugs, std::optional<double> a
 }
 
 report::OpenImage synthetic_images() {
-  return [](const ImageEntry& entry) -> Result<imaging::ThermalImage> {
-    const bool coarse = entry.file.find("df-4") != std::string::npos;
-    const int scale = coarse ? 1 : 2;
-    cv::Mat pixels(120 * scale, 160 * scale, CV_32F);
+  return [](const ImageEntry&) -> Result<imaging::ThermalImage> {
+    cv::Mat pixels(240, 320, CV_32F);
     for (int y = 0; y < pixels.rows; ++y) {
       for (int x = 0; x < pixels.cols; ++x) {
-        const double px = static_cast<double>(x) / scale;
-        const double py = static_cast<double>(y) / scale;
-        double t = 26 + 0.03 * px + 0.02 * py + 0.25 * std::sin(x * 1.7 + y * 2.3);
-        for (const double lug_x : {40.0, 80.0, 120.0}) {
-          const double r2 = (px - lug_x) * (px - lug_x) + (py - 62) * (py - 62);
-          t += (lug_x > 79 && lug_x < 81 ? 58 : 14) * std::exp(-r2 / 90);
+        double t = 26 + 0.015 * x + 0.01 * y + 0.25 * std::sin(x * 1.7 + y * 2.3);
+        for (const double lug_x : {80.0, 160.0, 240.0}) {
+          const double r2 = (x - lug_x) * (x - lug_x) + (y - 124.0) * (y - 124.0);
+          t += (lug_x > 159 && lug_x < 161 ? 58 : 14) * std::exp(-r2 / 360);
         }
         pixels.at<float>(y, x) = static_cast<float>(t);
       }
