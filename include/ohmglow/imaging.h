@@ -32,13 +32,13 @@ struct ReadOptions {
 
 /// A declaration found inside a file; any of the three may be absent there.
 struct EmbeddedDeclaration {
-  std::optional<double> scale;
-  std::optional<double> offset;
-  std::optional<TemperatureUnit> unit;
-  std::string from;
+  std::optional<double> scale = {};
+  std::optional<double> offset = {};
+  std::optional<TemperatureUnit> unit = {};
+  std::string from = {};
   /// A scale, offset or unit that is there but means nothing to this program ("unit F"). Such a file
   /// needs all three in images.csv; its range is not guessed from.
-  std::string not_understood;
+  std::string not_understood = {};
 };
 
 /// Pixels as stored: one channel, top row first, of type CV_8U, CV_16U, CV_16S, CV_32S, CV_32F or

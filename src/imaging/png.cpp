@@ -129,6 +129,7 @@ Result<std::vector<std::byte>> encode_png(const cv::Mat& image) {
   header.version = PNG_IMAGE_VERSION;
   header.width = static_cast<png_uint_32>(image.cols);
   header.height = static_cast<png_uint_32>(image.rows);
+  header.flags = PNG_IMAGE_FLAG_FAST;
   switch (image.type()) {
     case CV_8UC3:
       header.format = PNG_FORMAT_BGR;

@@ -20,6 +20,43 @@ void blank_infinities(cv::Mat& values) {
   }
 }
 
+template <class Pixel>
+void linear_rows(const cv::Mat& pixels, double scale, double offset, cv::Mat& result) {
+  for (int y = 0; y < pixels.rows; ++y) {
+    const Pixel* const from = pixels.ptr<Pixel>(y);
+    float* const to = result.ptr<float>(y);
+    for (int x = 0; x < pixels.cols; ++x) to[x] = static_cast<float>(scale * from[x] + offset);
+  }
+}
+
+/// scale x pixel + offset in double precision, rounded once. cv::Mat::convertTo would work in
+/// single precision, where a 16-bit number times a rounded scale loses 0.03 mK, and with a fused
+/// multiplication on some machines only: a recheck elsewhere must find the same numbers.
+cv::Mat linear(const cv::Mat& pixels, double scale, double offset) {
+  cv::Mat result(pixels.rows, pixels.cols, CV_32F);
+  switch (pixels.depth()) {
+    case CV_8U:
+      linear_rows<std::uint8_t>(pixels, scale, offset, result);
+      break;
+    case CV_16U:
+      linear_rows<std::uint16_t>(pixels, scale, offset, result);
+      break;
+    case CV_16S:
+      linear_rows<std::int16_t>(pixels, scale, offset, result);
+      break;
+    case CV_32S:
+      linear_rows<std::int32_t>(pixels, scale, offset, result);
+      break;
+    case CV_32F:
+      linear_rows<float>(pixels, scale, offset, result);
+      break;
+    default:
+      linear_rows<double>(pixels, scale, offset, result);
+      break;
+  }
+  return result;
+}
+
 /// Of a floating-point matrix: 255 where the pixel is finite.
 cv::Mat finite_mask(const cv::Mat& pixels) {
   const double largest = pixels.depth() == CV_32F
@@ -35,17 +72,7 @@ ThermalImage::ThermalImage(StoredImage stored, Declaration declaration)
 
 cv::Mat ThermalImage::celsius(const cv::Rect& part) const {
   const cv::Mat pixels = stored_.pixels(part);
-  const double offset = offset_to_celsius(declaration_);
-  cv::Mat result;
-  if (declaration_.scale == 1 && offset == 0) {
-    pixels.convertTo(result, CV_32F);
-  } else {
-    // In double precision: the product of a 16-bit number and a rounded scale would lose 0.03 mK,
-    // differently on machines with and without fused multiplication.
-    cv::Mat exact;
-    pixels.convertTo(exact, CV_64F, declaration_.scale, offset);
-    exact.convertTo(result, CV_32F);
-  }
+  cv::Mat result = linear(pixels, declaration_.scale, offset_to_celsius(declaration_));
   if (!stored_.is_integer()) blank_infinities(result);
   return result;
 }
@@ -63,13 +90,14 @@ Statistics statistics(const cv::Mat& pixels) {
   if (pixels.empty()) return result;
   const auto total = static_cast<std::int64_t>(pixels.total());
   cv::Mat mask;
-  // checkRange sees NaN and infinities alike.
-  if (pixels.depth() >= CV_32F && !cv::checkRange(pixels)) mask = finite_mask(pixels);
+  result.mean = cv::mean(pixels)[0];
+  // A single NaN or infinity shows in the mean; integers have none.
+  if (!std::isfinite(result.mean)) mask = finite_mask(pixels);
   result.finite = mask.empty() ? total : cv::countNonZero(mask);
   result.no_data = total - result.finite;
-  if (result.finite == 0) return result;
+  if (result.finite == 0) return {.no_data = total};
   cv::minMaxLoc(pixels, &result.min, &result.max, nullptr, nullptr, mask);
-  result.mean = cv::mean(pixels, mask)[0];
+  if (!mask.empty()) result.mean = cv::mean(pixels, mask)[0];
   return result;
 }
 

@@ -79,37 +79,61 @@ Result<void> check_storage(const TiffLayout& l) {
   return {};
 }
 
-/// Checks the declared sizes against the limits and against what the file can hold.
-Result<void> check_sizes(const TiffFile& file, const TiffLayout& l, int depth,
-                         const ReadLimits& limits) {
-  const auto compression =
-      std::find_if(kCompressions.begin(), kCompressions.end(),
-                   [&l](const Compression& c) { return c.tag == l.compression; });
-  if (compression == kCompressions.end()) {
+Result<const Compression*> compression_of(const TiffLayout& l) {
+  const auto found = std::find_if(kCompressions.begin(), kCompressions.end(),
+                                  [&l](const Compression& c) { return c.tag == l.compression; });
+  if (found == kCompressions.end()) {
     return fail(unsupported("this compression is not read",
                             "TIFF compression " + std::to_string(l.compression),
                             "none, LZW, Deflate, PackBits or Zstandard"));
   }
-  const Claim part{l.part_width, l.part_height, depth};
-  if (auto sound = check_size(part, limits); !sound) return sound;
-  // Each part apart: a tile must be able to fill itself, also where the image needs a corner of it.
-  const std::uint32_t parts = file.parts();
-  std::uint64_t stored = 0;
-  for (std::uint32_t i = 0; i < parts; ++i) {
-    const auto bytes = file.part(i);
-    if (!bytes) {
-      return fail(damaged((l.tiled ? "tile " : "strip ") + std::to_string(i + 1) +
-                          " does not lie inside the file"));
-    }
-    stored += bytes->size();
-    if (l.tiled) {
-      if (auto plausible = check_plausible(part, bytes->size(), compression->most_ratio);
-          !plausible) {
-        return plausible;
-      }
+  return found;
+}
+
+/// Checks the declared sizes of the image and its tiles, and that the file can hold them.
+Result<void> check_sizes(const TiffLayout& l, int depth, std::uint64_t file_bytes,
+                         const ReadLimits& limits) {
+  const auto compression = compression_of(l);
+  if (!compression) return fail(compression.error());
+  const Claim image{l.width, l.height, depth};
+  // A tile must be able to fill itself, also where the image needs a corner of it.
+  for (const Claim& claim : {image, Claim{l.part_width, l.part_height, depth}}) {
+    if (auto sound = check_size(claim, limits); !sound) return sound;
+    if (auto sound = check_plausible(claim, file_bytes, (*compression)->most_ratio); !sound) {
+      return sound;
     }
   }
-  return check_plausible({l.width, l.height, depth}, stored, compression->most_ratio);
+  return {};
+}
+
+/// The same for the bytes that the strips or tiles do hold, which may share bytes of the file.
+Result<void> check_parts(const TiffLayout& l, int depth, const std::vector<Bytes>& parts) {
+  const std::uint64_t ratio = (*compression_of(l))->most_ratio;
+  std::uint64_t stored = 0;
+  for (const Bytes part : parts) {
+    stored += part.size();
+    if (!l.tiled) continue;
+    if (auto sound = check_plausible({l.part_width, l.part_height, depth}, part.size(), ratio);
+        !sound) {
+      return sound;
+    }
+  }
+  return check_plausible({l.width, l.height, depth}, stored, ratio);
+}
+
+Result<cv::Mat> decode(TiffFile& file, Bytes bytes, std::uint64_t directory,
+                       const TiffLayout& layout, int depth, const ReadLimits& limits) {
+  if (const auto sound = check_sizes(layout, depth, bytes.size(), limits); !sound) {
+    return fail(sound.error());
+  }
+  const auto parts = tiff_parts(bytes, directory, layout);
+  if (!parts) return fail(parts.error());
+  if (const auto sound = check_parts(layout, depth, *parts); !sound) return fail(sound.error());
+  auto pixels = allocate({layout.width, layout.height, depth}, limits);
+  if (!pixels) return pixels;
+  if (const auto done = decode_parts(file, layout, *parts, *pixels); !done)
+    return fail(done.error());
+  return pixels;
 }
 
 /// A stack often carries its description on the first page only.
@@ -130,19 +154,16 @@ Result<StoredImage> read_tiff(Bytes bytes, const ReadOptions& options) {
   if (const auto there = check_page(options.page, pages->size()); !there)
     return fail(there.error());
   TiffFile file(bytes, options.limits.max_bytes);
-  if (!file.go_to(pages->at(static_cast<std::size_t>(options.page - 1)))) {
+  const std::uint64_t directory = pages->at(static_cast<std::size_t>(options.page - 1));
+  if (!file.go_to(directory)) {
     return fail(file.complaint("the TIFF's directory cannot be read"));
   }
   const TiffLayout layout = file.layout();
   const auto depth = depth_of(layout);
   if (!depth) return fail(depth.error());
   if (const auto sound = check_storage(layout); !sound) return fail(sound.error());
-  if (const auto sound = check_sizes(file, layout, *depth, options.limits); !sound) {
-    return fail(sound.error());
-  }
-  auto pixels = allocate({layout.width, layout.height, *depth}, options.limits);
+  const auto pixels = decode(file, bytes, directory, layout, *depth, options.limits);
   if (!pixels) return fail(pixels.error());
-  if (const auto done = decode_parts(file, layout, *pixels); !done) return fail(done.error());
   return StoredImage{.pixels = *pixels,
                      .format = "tiff",
                      .dtype = std::string(numpy_name(*depth)),

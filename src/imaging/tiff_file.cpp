@@ -131,18 +131,6 @@ std::optional<EmbeddedDeclaration> TiffFile::declaration() const {
   return declaration_in_gdal_metadata({xml, strnlen(xml, count)});
 }
 
-std::optional<Bytes> TiffFile::part(std::uint32_t index) const {
-  const std::uint64_t offset = TIFFGetStrileOffset(handle(), index);
-  const std::uint64_t count = TIFFGetStrileByteCount(handle(), index);
-  const std::uint64_t size = memory_.bytes.size();
-  if (offset == 0 || count == 0 || offset > size || count > size - offset) return std::nullopt;
-  return memory_.bytes.subspan(offset, count);
-}
-
-std::uint32_t TiffFile::parts() const {
-  return layout().tiled ? TIFFNumberOfTiles(handle()) : TIFFNumberOfStrips(handle());
-}
-
 Error TiffFile::complaint(std::string what) {
   if (!memory_.complaint.empty()) what += " (" + excerpt(memory_.complaint) + ")";
   memory_.complaint.clear();

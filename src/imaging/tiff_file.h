@@ -37,9 +37,6 @@ class TiffFile {
   [[nodiscard]] TiffLayout layout() const;
   [[nodiscard]] std::optional<EmbeddedDeclaration> declaration() const;
 
-  /// The bytes of a strip or tile; nothing where they do not lie inside the file.
-  [[nodiscard]] std::optional<Bytes> part(std::uint32_t index) const;
-  [[nodiscard]] std::uint32_t parts() const;
   [[nodiscard]] bool is_swapped() const { return TIFFIsByteSwapped(handle()) != 0; }
 
   /// A `damaged` error with what libtiff said first since the last one.

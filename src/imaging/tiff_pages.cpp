@@ -9,12 +9,19 @@ constexpr std::size_t kMostPages = 1'000'000;
 
 /// Sizes of the parts of a directory: TIFF 6.0, section 2, and the BigTIFF design.
 struct Widths {
-  std::size_t count;
-  std::size_t entry;
-  std::size_t offset;
+  std::size_t count;   ///< of the entries of a directory
+  std::size_t entry;   ///< a whole entry: tag, type, count of values, values or their offset
+  std::size_t offset;  ///< also of the count of values
 };
 constexpr Widths kClassic{2, 12, 4};
 constexpr Widths kBig{8, 20, 8};
+
+/// The types of whole numbers: TIFF 6.0, section 2, and the BigTIFF design.
+struct Type {
+  std::uint64_t number;
+  std::size_t bytes;
+};
+constexpr std::array<Type, 3> kTypes{{{3, 2}, {4, 4}, {16, 8}}};
 
 class Walker {
  public:
@@ -34,7 +41,38 @@ class Walker {
     return number(directory + widths_.count + *entries * widths_.entry, widths_.offset);
   }
 
+  [[nodiscard]] std::optional<std::vector<std::uint64_t>> values(std::uint64_t directory,
+                                                                 std::uint32_t tag,
+                                                                 std::uint64_t most) const {
+    const std::uint64_t entries = number(directory, widths_.count).value_or(0);
+    for (std::uint64_t i = 0; i < entries; ++i) {
+      const std::uint64_t at = directory + widths_.count + i * widths_.entry;
+      const auto found = number(at, 2);
+      if (!found) break;
+      if (*found == tag) return values_of_entry(at, most);
+    }
+    return std::nullopt;
+  }
+
  private:
+  [[nodiscard]] std::optional<std::vector<std::uint64_t>> values_of_entry(
+      std::uint64_t at, std::uint64_t most) const {
+    const auto type = number(at + 2, 2);
+    const auto count = number(at + 4, widths_.offset);
+    const auto size = std::find_if(kTypes.begin(), kTypes.end(),
+                                   [type](const Type& t) { return t.number == type; });
+    if (size == kTypes.end() || !count || *count > file_.size() / size->bytes) return std::nullopt;
+    std::optional<std::uint64_t> from = at + 4 + widths_.offset;
+    if (*count * size->bytes > widths_.offset) from = number(*from, widths_.offset);
+    std::vector<std::uint64_t> values;
+    for (std::uint64_t i = 0; from && i < std::min(*count, most); ++i) {
+      const auto value = number(*from + i * size->bytes, size->bytes);
+      if (!value) return std::nullopt;
+      values.push_back(*value);
+    }
+    return values;
+  }
+
   [[nodiscard]] std::optional<std::uint64_t> number(std::uint64_t at, std::size_t bytes) const {
     if (at > file_.size() || file_.size() - at < bytes) return std::nullopt;
     std::uint64_t value = 0;
@@ -76,6 +114,11 @@ Result<std::vector<std::uint64_t>> tiff_pages(Bytes file) {
   }
   if (pages.empty()) return fail(damaged("the TIFF has no page"));
   return pages;
+}
+
+std::optional<std::vector<std::uint64_t>> tiff_values(Bytes file, std::uint64_t directory,
+                                                      std::uint32_t tag, std::uint64_t most) {
+  return Walker(file).values(directory, tag, most);
 }
 
 }  // namespace ohmglow::imaging

@@ -1,12 +1,18 @@
 #pragma once
-/// Decoding the strips or tiles of a TIFF page into pixels.
+/// The strips or tiles of a TIFF page, and decoding them into pixels.
 
 #include "tiff_file.h"
 
 namespace ohmglow::imaging {
 
-/// Fills `pixels` (of the page's size and type). Errors: damaged, where a part is missing, too
-/// short or decodes to more than it may hold.
-[[nodiscard]] Result<void> decode_parts(TiffFile& file, const TiffLayout& layout, cv::Mat& pixels);
+/// The bytes of each strip or tile of the page, by its own tags. Errors: damaged, where one is not
+/// declared or does not lie inside the file.
+[[nodiscard]] Result<std::vector<Bytes>> tiff_parts(Bytes file, std::uint64_t directory,
+                                                    const TiffLayout& layout);
+
+/// Fills `pixels` (of the page's size and type). Errors: damaged, where a part is too short or
+/// decodes to more than it may hold.
+[[nodiscard]] Result<void> decode_parts(TiffFile& file, const TiffLayout& layout,
+                                        const std::vector<Bytes>& parts, cv::Mat& pixels);
 
 }  // namespace ohmglow::imaging
