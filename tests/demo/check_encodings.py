@@ -10,12 +10,15 @@ import tifffile
 from survey_reader import Survey, stored
 
 
+PREDICTORS = {1: "NONE", 2: "HORIZONTAL", 3: "FLOATINGPOINT"}  # TIFF 6.0 sec. 14 and TechNote 3
+
+
 def coding(path):
     if path.suffix != ".tif":
         return "-"
     with tifffile.TiffFile(path) as file:
         page = file.pages[0]
-        return ":".join([page.compression.name, page.predictor.name, "tiles" if page.is_tiled else "strip",
+        return ":".join([page.compression.name, PREDICTORS[int(page.predictor)], "tiles" if page.is_tiled else "strip",
                          "big" if file.byteorder == ">" else "little",
                          "bigtiff" if file.is_bigtiff else "tiff", str(len(file.pages))])
 

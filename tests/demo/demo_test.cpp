@@ -133,7 +133,7 @@ TEST_CASE("the survey exercises every verdict, band, column and status") {
   CHECK(values_of(truth.at("images"), "status") ==
         std::set<std::string>{"measured", "unmarked", "rejected"});
   CHECK(values_of(truth.at("lugs"), "band") ==
-        std::set<std::string>{"none", "watch", "plan", "urgent"});
+        std::set<std::string>{"none", "watch", "plan", "monitor", "urgent"});
   CHECK(values_of(truth.at("lugs"), "band_by") ==
         std::set<std::string>{"none", "like", "air", "limit"});
 }

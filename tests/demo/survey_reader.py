@@ -5,6 +5,8 @@ import csv
 import ctypes
 import ctypes.util
 import json
+import struct
+import zlib
 from functools import lru_cache
 from pathlib import Path
 
@@ -81,9 +83,6 @@ def tiff_pixels(path, number):
 
 def png_pixels(path):
     """16-bit grey PNG by its standard (ISO/IEC 15948): filters 0 to 4, no interlacing."""
-    import struct
-    import zlib
-
     data = path.read_bytes()
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     at, body, header = 8, b"", None
