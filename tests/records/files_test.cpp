@@ -1,10 +1,9 @@
+#include "../python.h"
 #include "survey_folder.h"
 
 #include <algorithm>
 #include <array>
 #include <csignal>
-#include <cstdio>
-#include <memory>
 #include <sys/resource.h>
 
 using ohmglow::ErrorKind;
@@ -18,17 +17,6 @@ namespace {
 
 std::string hash(std::string_view text) {
   return sha256(std::as_bytes(std::span(text)));
-}
-
-std::string output_of(const std::string& command) {
-  const std::unique_ptr<FILE, int (*)(FILE*)> pipe(::popen(command.c_str(), "r"), ::pclose);
-  REQUIRE(pipe != nullptr);
-  std::string text;
-  std::array<char, 4096> buffer{};
-  for (std::size_t n = 0; (n = std::fread(buffer.data(), 1, buffer.size(), pipe.get())) > 0;) {
-    text.append(buffer.data(), n);
-  }
-  return text;
 }
 
 std::vector<std::string> names_in(const fs::path& folder) {
@@ -54,19 +42,17 @@ TEST_CASE("SHA-256 gives the digests of the standard's examples") {
 }
 
 TEST_CASE("SHA-256 agrees with Python's hashlib on every length around the block size") {
-  const std::string program =
-      "import hashlib\nfor n in range(0, 200):\n  print(hashlib.sha256(bytes((7 * i + n) % 256 for "
-      "i in "
-      "range(n))).hexdigest())\n";
-  const fs::path script = test::output("digests.py");
-  test::write(script, program);
-  std::string ours;
-  for (int n = 0; n < 200; ++n) {
-    std::string bytes;
-    for (int i = 0; i < n; ++i) bytes += static_cast<char>((7 * i + n) % 256);
-    ours += hash(bytes) + "\n";
+  const auto theirs = words_from_python("digests",
+                                        "import hashlib\n"
+                                        "for n in range(200):\n"
+                                        "  message = bytes((7 * i + n) % 256 for i in range(n))\n"
+                                        "  print(hashlib.sha256(message).hexdigest())\n");
+  REQUIRE(theirs.size() == 200);
+  for (std::size_t n = 0; n < theirs.size(); ++n) {
+    std::string message;
+    for (std::size_t i = 0; i < n; ++i) message += static_cast<char>((7 * i + n) % 256);
+    CHECK(hash(message) == theirs[n]);
   }
-  CHECK(ours == output_of(std::string(OHMGLOW_PYTHON) + " '" + script.string() + "'"));
 }
 
 TEST_CASE("a written file holds the whole new content and leaves nothing beside it") {

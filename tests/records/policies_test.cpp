@@ -1,0 +1,127 @@
+// The rules under test are those of policy files in docs/survey-folder.md and docs/schema.
+#include "survey_folder.h"
+
+using ohmglow::ErrorKind;
+using ohmglow::records::parse_policy;
+using ohmglow::records::policy_names;
+using ohmglow::records::read_policy;
+using test::contains;
+using test::SurveyFolder;
+
+namespace {
+
+std::string policy(const std::string& bands, const std::string& more = "") {
+  return R"({"version":1,"id":"own","title":"Own","source":"plant rule","rule":"as written")" +
+         more + R"(,"bands":[)" + bands + "]}";
+}
+
+std::string band(const std::string& id, const std::string& limits) {
+  return R"({"id":")" + id + R"(","title":"T","action":"look","source":"plant rule")" + limits +
+         "}";
+}
+
+const std::string kTwoBands =
+    band("warm", R"(,"over_like_k":{"from":2},"over_air_k":null)") + "," +
+    band("hot", R"(,"over_like_k":{"above":5},"pair_unbalance_pct":{"from":10})");
+
+}  // namespace
+
+TEST_CASE("the built-in policies are listed with the default first, and each can be read") {
+  const auto names = policy_names();
+  REQUIRE(names.size() >= 2);
+  CHECK(names.front() == "neta_mts");
+  for (const std::string& name : names) {
+    const auto policy = read_policy(name, "nowhere");
+    REQUIRE(policy.has_value());
+    CHECK(policy->id == name);
+    CHECK_FALSE(policy->broken_rule().has_value());
+  }
+  CHECK(read_policy("", "nowhere")->id == "neta_mts");
+}
+
+TEST_CASE("the default policy holds the limits of NETA's table with the upper ends inclusive") {
+  // ANSI/NETA MTS Table 100.18: over like 1-3, 4-15, >15 K; over air 1-10, 11-20, 21-40, >40 K.
+  const auto policy = read_policy("neta_mts", "nowhere");
+  REQUIRE(policy.has_value());
+  const auto limit = [&policy](std::string_view id, auto member) {
+    return (policy->bands.at(policy->index_of(id).value()).*member).value();
+  };
+  using ohmglow::severity::Band;
+  CHECK(limit("watch", &Band::over_like_k).reached_by(1));
+  CHECK_FALSE(limit("plan", &Band::over_like_k).reached_by(3));
+  CHECK(limit("plan", &Band::over_like_k).reached_by(3.0001));
+  CHECK_FALSE(limit("urgent", &Band::over_like_k).reached_by(15));
+  CHECK_FALSE(limit("monitor", &Band::over_air_k).reached_by(20));
+  CHECK_FALSE(limit("urgent", &Band::over_air_k).reached_by(40));
+  CHECK(limit("urgent", &Band::over_air_k).reached_by(40.0001));
+}
+
+TEST_CASE("limits begin at a value or above it") {
+  const auto read = parse_policy(policy(kTwoBands), "own.json");
+  if (!read) FAIL(sentence_with_place(read.error()));
+  REQUIRE(read->bands.size() == 2);
+  CHECK(read->bands[0].over_like_k->inclusive);
+  CHECK(read->bands[0].over_like_k->value == 2);
+  CHECK_FALSE(read->bands[0].over_air_k.has_value());
+  CHECK_FALSE(read->bands[1].over_like_k->inclusive);
+  CHECK(read->bands[1].pair_unbalance_pct->value == 10);
+  CHECK(read->rule == "as written");
+  CHECK(read->bands[1].action == "look");
+}
+
+TEST_CASE("a policy is read from a file of the survey, then from a path") {
+  const SurveyFolder survey("policy_survey");
+  test::write(survey.path() / "own.json", policy(kTwoBands));
+  const test::fs::path elsewhere = test::output("elsewhere/other.json");
+  test::write(elsewhere, policy(kTwoBands));
+  CHECK(read_policy("own.json", survey.path())->id == "own");
+  CHECK(read_policy(elsewhere.string(), survey.path())->id == "own");
+  const auto unknown = read_policy("nowhere.json", survey.path());
+  REQUIRE_FALSE(unknown);
+  CHECK(unknown.error().kind == ErrorKind::missing);
+  CHECK(contains(unknown.error().expected, "neta_mts"));
+}
+
+TEST_CASE("a survey may bring its own policy") {
+  const auto survey = SurveyFolder("policy_of_survey")
+                          .with("survey.json", R"({"policy":"own.json"})")
+                          .with("own.json", policy(kTwoBands))
+                          .survey();
+  CHECK(survey.policy == "own.json");
+}
+
+TEST_CASE("a broken policy names its file and member") {
+  const std::vector<std::pair<std::string, std::string>> broken{
+      {policy(""), "bands"},
+      {policy(kTwoBands, R"(,"colour":"red")"), "colour"},
+      {policy(kTwoBands, R"(,"id":"again")"), "id"},
+      {policy(band("warm", R"(,"over_like_k":3)")), "bands[0].over_like_k"},
+      {policy(band("warm", R"(,"over_like_k":{})")), "bands[0].over_like_k"},
+      {policy(band("warm", R"(,"over_like_k":{"from":1,"above":1})")), "bands[0].over_like_k"},
+      {policy(band("warm", R"(,"over_like_k":{"below":1})")), "bands[0].over_like_k.below"},
+      {policy(band("warm", R"(,"over_like_k":{"from":-1})")), "bands[0].over_like_k.from"},
+      {policy(band("warm", R"(,"over_like_c":{"from":1})")), "bands[0].over_like_c"},
+      {policy(R"({"id":"warm","title":"T","source":"s"})"), "bands[0].action"},
+      {R"({"id":"own","title":"T","source":"s","rule":"r","bands":[]})", "bands"},
+      {R"({"version":2,"id":"own"})", "version"},
+  };
+  for (const auto& [json, member] : broken) {
+    INFO(json);
+    const auto read = parse_policy(json, "own.json");
+    REQUIRE_FALSE(read);
+    CHECK(read.error().place.file == "own.json");
+    CHECK(read.error().place.column == member);
+  }
+}
+
+TEST_CASE("a policy whose bands repeat or do not rise is refused") {
+  const auto repeated = band("warm", R"(,"over_like_k":{"from":1})") + "," +
+                        band("warm", R"(,"over_like_k":{"from":2})");
+  const auto falling =
+      band("a", R"(,"over_like_k":{"from":5})") + "," + band("b", R"(,"over_like_k":{"from":2})");
+  for (const std::string& bands : {repeated, falling}) {
+    const auto read = parse_policy(policy(bands), "own.json");
+    REQUIRE_FALSE(read);
+    CHECK(read.error().place.file == "own.json");
+  }
+}
