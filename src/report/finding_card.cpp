@@ -56,9 +56,12 @@ void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
   }
   if (f.projected_rise) {
     const severity::Projection& p = *f.projected_rise;
-    rows.add("Rise over like at rated load",
-             fmt::format("{} K ({} to {} K)", decimals(p.rise.value(), 1),
-                         decimals(p.low.value(), 1), decimals(p.high.value(), 1)));
+    rows.add(
+        "Rise over like at rated load",
+        fmt::format("{} K with exponent {}; {} to {} K with {} to {}", decimals(p.rise.value(), 1),
+                    decimals(severity::kLoadExponent, 1), decimals(p.low.value(), 1),
+                    decimals(p.high.value(), 1), decimals(severity::kLoadExponentLow, 1),
+                    decimals(severity::kLoadExponentHigh, 1)));
   }
   if (f.load_a) {
     std::string load = decimals(*f.load_a, 1) + " A";

@@ -322,14 +322,14 @@ constexpr std::array<OhmUnit, 5> kOhmUnits{
 void Drawing::bars(const Axis& axis, std::string_view unit, double per_ohm) {
   const LadderResistance& r = *ladder_.resistance;
   for (const double tick : axis.ticks()) {
-    if (tick == 0) continue;
     const double y = axis.at(tick);
+    if (tick == 0 || y > line_ + kLowerHeight - kLineSpacing) continue;
     add(R"(<path d="M{} {:.2f}h4" stroke="{}" stroke-width="1" fill="none"/>)", kLeft - 4, y,
         kMuted);
     text(kLeft - 6, y + 3.5, decimals(tick, axis.places()), "end", kSmallLetter,
          fmt::format(R"( class="ohm-tick" data-y="{:.3f}")", y));
   }
-  text(kLeft - 6, line_ + kLowerHeight, unit, "end", kSmallLetter, R"( font-weight="600")");
+  text(kLeft - 6, line_ + kLowerHeight + 3, unit, "end", kSmallLetter, R"( font-weight="600")");
   for (std::size_t i = 0; i < 3; ++i) {
     const double ohm = r.over_lowest_ohm.at(i);
     const double end = axis.at(ohm * per_ohm);
@@ -361,10 +361,11 @@ void Drawing::lower_half() {
     break;
   }
   Axis axis;
-  axis.high = reach > 0 ? reach * unit->per_ohm : 1;
-  axis.step = round_step(axis.high, 5);
+  const double longest = reach > 0 ? reach * unit->per_ohm : 1;
+  axis.step = round_step(longest, 5);
+  axis.high = longest * kLowerHeight / (kLowerHeight - kLineSpacing - 4);
   axis.at_low = line_;
-  axis.at_high = line_ + kLowerHeight - kLineSpacing - 4;
+  axis.at_high = line_ + kLowerHeight;
   zones(axis, bands, unit->per_ohm);
   side_labels(zone_labels(axis, bands, unit->per_ohm), 1);
   bars(axis, unit->name, unit->per_ohm);

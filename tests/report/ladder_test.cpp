@@ -97,6 +97,30 @@ TEST_CASE("zones of a lone lug stand on the air, of like lugs on the reference l
   CHECK_THAT(drawn(bare), !Catch::Contains("Band Urgent"));
 }
 
+TEST_CASE("below the line a band begins where one raised leg would reach its limit") {
+  // NEMA MG 1 definition (100 × largest deviation from the mean / mean) on the pairs of two legs r
+  // and one r + x; limits of the fixture's policy: more than 1 %, more than 5 %, from 10 %.
+  const auto a =
+      report_test::one_component({}, std::nullopt, PerPhase<double>{0.258, 0.2705, 0.2579});
+  const std::string svg = drawn(a);
+  struct Limit {
+    double pct, excess_ohm;
+    const char* words;
+  };
+  const double r = 0.2579;
+  for (const Limit& limit :
+       {Limit{1, 0.0078151515,
+              "more than 1 % unbalance of the pairs, one leg alone raised, at 7.82 mΩ."},
+        Limit{5, 0.0407210526,
+              "more than 5 % unbalance of the pairs, one leg alone raised, at 40.7 mΩ."},
+        Limit{10, 0.0859666667,
+              "from 10 % unbalance of the pairs, one leg alone raised, at 86.0 mΩ."}}) {
+    const double mean = (2 * r + 2 * (2 * r + limit.excess_ohm)) / 3;
+    CHECK(100 * (mean - 2 * r) / mean == Approx(limit.pct).epsilon(1e-6));
+    CHECK_THAT(svg, Catch::Contains(limit.words));
+  }
+}
+
 TEST_CASE("phases are told apart by shape, and their marks differ where colours do not show") {
   const std::string svg = drawn(report_test::bexley_creek());
   const auto shape_in_lug = [&svg](const std::string& phase) {
