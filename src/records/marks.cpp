@@ -19,7 +19,7 @@ constexpr double kFarthestPixel = 1e7;
 constexpr Range kCoordinate{.low = -kFarthestPixel, .high = kFarthestPixel};
 constexpr Range kExtent{.low = 0, .high = kFarthestPixel, .low_open = true};
 constexpr std::size_t kMostPoints = 10'000;
-constexpr std::size_t kMostMarks = 10'000;
+constexpr std::size_t kMostMarks = 4096;
 
 template <class Value, std::size_t N>
 using WordTable = std::array<std::pair<std::string_view, Value>, N>;

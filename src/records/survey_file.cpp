@@ -113,6 +113,10 @@ Result<void> read_members(const std::filesystem::path& folder, std::string_view 
                              {"phase_names", Need::optional, phase_names_into(survey.phase_names)},
                          });
   if (!read) return fail(read.error());
+  const std::string& photo = defaults.entry.photo;
+  if (const auto path = resolve_inside(folder, photo); !photo.empty() && !path) {
+    return fail(below(path.error(), "defaults.photo"));
+  }
   return check_policy(folder, survey.policy);
 }
 

@@ -106,6 +106,7 @@ TEST_CASE("a broken survey.json stops before anything is measured, with the memb
       {R"({"phase_names":"ABC"})", "phase_names"},
       {R"({"policy":"no_such_policy"})", "policy"},
       {R"({"policy":"../policy.json"})", "policy"},
+      {R"({"defaults":{"photo":"../a.jpg"}})", "defaults.photo"},
       {R"({"policy":"/etc/hostname"})", "policy"},
   };
   for (const auto& [json, member] : broken_files) {
