@@ -48,7 +48,7 @@ class Lines {
   long number_ = 0;
 };
 
-/// The body: the lines that hold the count of cells which most lines hold.
+/// The body: the lines that hold the same count of cells, after any header lines.
 struct Body {
   std::size_t cells = 0;
   std::size_t rows = 0;
@@ -64,23 +64,25 @@ Error ragged(const Line& line, std::size_t cells) {
   return error;
 }
 
-std::size_t most_common_count(std::string_view text, char delimiter) {
-  std::map<std::size_t, std::size_t> lines_with;
+/// The count of cells whose lines hold most of the text's cells: not most of its lines, because a
+/// small matrix may stand below a long list of names and values.
+std::size_t cells_of_body(std::string_view text, char delimiter) {
+  std::map<std::size_t, std::size_t> cells_in;
   Lines lines(text, delimiter);
-  while (const auto line = lines.next()) ++lines_with[line->cells];
-  std::size_t common = 0;
+  while (const auto line = lines.next()) cells_in[line->cells] += line->cells;
+  std::size_t best = 0;
   std::size_t most = 0;
-  for (const auto& [cells, count] : lines_with) {
-    if (count < most) continue;
-    common = cells;
-    most = count;
+  for (const auto& [cells, covered] : cells_in) {
+    if (covered < most) continue;
+    best = cells;
+    most = covered;
   }
-  return common;
+  return best;
 }
 
 Result<Body> find_body(std::string_view text, const tabular::Dialect& dialect) {
   Body body;
-  body.cells = most_common_count(text, dialect.delimiter);
+  body.cells = cells_of_body(text, dialect.delimiter);
   if (body.cells < 2) {
     return fail({.kind = ErrorKind::not_this_format,
                  .what = "this text is not a matrix",

@@ -274,6 +274,7 @@ def write_texts():
     text('size_header.csv', a, head='9,12\n')
     text('names_header.csv', a, head='width,height\n9,12\n')
     text('long_header.csv', a, head='Scene: pump, lower deck\n\nTemperatures in degrees\n')
+    text('list_header.csv', a, head=''.join(f'item {i},{i}\n' for i in range(20)))
     text('mark.csv', a, encoding='utf-8-sig')
     text('blanks.csv', a, delimiter=' , ')
     text('exponents.csv', a, fmt='%.9e')
