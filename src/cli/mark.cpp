@@ -255,7 +255,7 @@ void add_mark(CLI::App& program, int& exit_code) {
   command->add_option("--page", given->page, "Page or frame, counted from 1")
       ->check(CLI::PositiveNumber);
   // Kept as typed; marks_from() reads them in order.
-  const auto typed = [command](const char* name, const char* help, const char* value) {
+  const auto typed = [command](const char* name, const std::string help, const char* value) {
     command->add_option(name, help)->expected(1, 64)->allow_extra_args(false)->type_name(value);
   };
   typed("--lug", "Begin a lug's mark", "NAME");

@@ -18,7 +18,7 @@ constexpr double kStep_k = 1.0;
 constexpr std::size_t kCells = static_cast<std::size_t>(
     (BandRadiance::kHighest.value() - BandRadiance::kLowest.value()) / kStep_k);
 
-/// What the interpolation may err by, in temperature (DESIGN section 5).
+/// What the interpolation may err by, in temperature.
 constexpr double kMostError_k = 1e-3;
 
 /// A third of the limit below which both ends of a cubic cell may steepen and still rise throughout

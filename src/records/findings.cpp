@@ -80,8 +80,8 @@ OrderedJson policy_json(const severity::Policy& policy) {
   const auto band = [](const severity::Band& b) -> OrderedJson {
     return {{"id", b.id},
             {"title", b.title},
-            {"over_like_k", limit_json(b.over_like_k)},
-            {"over_air_k", limit_json(b.over_air_k)},
+            {"over_like_c", limit_json(b.over_like_k)},
+            {"over_air_c", limit_json(b.over_air_k)},
             {"pair_unbalance_pct", limit_json(b.pair_unbalance_pct)},
             {"action", b.action},
             {"source", b.source}};

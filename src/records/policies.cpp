@@ -45,8 +45,8 @@ Result<void> add_band(const Json& value, severity::Policy& policy) {
   return read_object(value,
                      {{"id", Need::required, text_into(band.id)},
                       {"title", Need::required, text_into(band.title)},
-                      {"over_like_k", Need::optional, limit_into(band.over_like_k)},
-                      {"over_air_k", Need::optional, limit_into(band.over_air_k)},
+                      {"over_like_c", Need::optional, limit_into(band.over_like_k)},
+                      {"over_air_c", Need::optional, limit_into(band.over_air_k)},
                       {"pair_unbalance_pct", Need::optional, limit_into(band.pair_unbalance_pct)},
                       {"action", Need::required, text_into(band.action)},
                       {"source", Need::required, text_into(band.source)}});

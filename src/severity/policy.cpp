@@ -23,8 +23,8 @@ struct NamedColumn {
   Column column;
   std::string_view name;  ///< as policy files write it
 };
-constexpr std::array<NamedColumn, 3> kColumns{{{&Band::over_like_k, "over_like_k"},
-                                               {&Band::over_air_k, "over_air_k"},
+constexpr std::array<NamedColumn, 3> kColumns{{{&Band::over_like_k, "over_like_c"},
+                                               {&Band::over_air_k, "over_air_c"},
                                                {&Band::pair_unbalance_pct, "pair_unbalance_pct"}}};
 
 Error broken(std::string what, std::string found, std::string expected, std::string mend) {
@@ -105,7 +105,7 @@ std::optional<Error> Policy::broken_rule() const {
   }
   if (!has_limit(*this))
     return broken("no band of the policy has a limit", "",
-                  "over_like_k, over_air_k or pair_unbalance_pct in at least one band",
+                  "over_like_c, over_air_c or pair_unbalance_pct in at least one band",
                   "give the bands their limits");
   return std::nullopt;
 }

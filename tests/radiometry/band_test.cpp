@@ -32,7 +32,7 @@ BandRadiance band(const Wavelengths& w) {
 
 TEST_CASE("interpolation errs by less than a millikelvin from direct integration") {
   // scipy.integrate.quad over Planck's law with scipy.constants (CODATA 2018).
-  constexpr double kMost_k = 1e-3;      // DESIGN section 5
+  constexpr double kMost_k = 1e-3;      // the promise of docs/method.md
   constexpr double kLongWave_k = 1e-6;  // what the nodes 1 K apart are meant to give there
   const std::vector<double> numbers = numbers_from_python("bands", R"py(
 import numpy as np

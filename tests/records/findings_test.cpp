@@ -49,9 +49,9 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
   CHECK(json["options"] ==
         Json::parse(R"({"reference":"median","reading_age_d":90,"as_of":"2026-03-09"})"));
   CHECK(json["policy"]["id"] == "neta_mts");
-  CHECK(json["policy"]["bands"][0]["over_like_k"] == Json{{"from", 1}});
-  CHECK(json["policy"]["bands"][1]["over_like_k"] == Json{{"above", 3}});
-  CHECK(json["policy"]["bands"][2]["over_like_k"].is_null());
+  CHECK(json["policy"]["bands"][0]["over_like_c"] == Json{{"from", 1}});
+  CHECK(json["policy"]["bands"][1]["over_like_c"] == Json{{"above", 3}});
+  CHECK(json["policy"]["bands"][2]["over_like_c"].is_null());
 }
 
 TEST_CASE("an image carries its hash, parameters and lugs") {

@@ -21,8 +21,8 @@ std::string band(const std::string& id, const std::string& limits) {
 }
 
 const std::string kTwoBands =
-    band("warm", R"(,"over_like_k":{"from":2},"over_air_k":null)") + "," +
-    band("hot", R"(,"over_like_k":{"above":5},"pair_unbalance_pct":{"from":10})");
+    band("warm", R"(,"over_like_c":{"from":2},"over_air_c":null)") + "," +
+    band("hot", R"(,"over_like_c":{"above":5},"pair_unbalance_pct":{"from":10})");
 
 }  // namespace
 
@@ -60,10 +60,10 @@ TEST_CASE("limits begin at a value or above it") {
   const auto read = parse_policy(policy(kTwoBands), "own.json");
   if (!read) FAIL(sentence_with_place(read.error()));
   REQUIRE(read->bands.size() == 2);
-  CHECK(read->bands[0].over_like_k->inclusive);
-  CHECK(read->bands[0].over_like_k->value == 2);
-  CHECK_FALSE(read->bands[0].over_air_k.has_value());
-  CHECK_FALSE(read->bands[1].over_like_k->inclusive);
+  CHECK(read->bands[0].over_like_c->inclusive);
+  CHECK(read->bands[0].over_like_c->value == 2);
+  CHECK_FALSE(read->bands[0].over_air_c.has_value());
+  CHECK_FALSE(read->bands[1].over_like_c->inclusive);
   CHECK(read->bands[1].pair_unbalance_pct->value == 10);
   CHECK(read->rule == "as written");
   CHECK(read->bands[1].action == "look");
@@ -95,11 +95,11 @@ TEST_CASE("a broken policy names its file and member") {
       {policy(""), "bands"},
       {policy(kTwoBands, R"(,"colour":"red")"), "colour"},
       {policy(kTwoBands, R"(,"id":"again")"), "id"},
-      {policy(band("warm", R"(,"over_like_k":3)")), "bands[0].over_like_k"},
-      {policy(band("warm", R"(,"over_like_k":{})")), "bands[0].over_like_k"},
-      {policy(band("warm", R"(,"over_like_k":{"from":1,"above":1})")), "bands[0].over_like_k"},
-      {policy(band("warm", R"(,"over_like_k":{"below":1})")), "bands[0].over_like_k.below"},
-      {policy(band("warm", R"(,"over_like_k":{"from":-1})")), "bands[0].over_like_k.from"},
+      {policy(band("warm", R"(,"over_like_c":3)")), "bands[0].over_like_c"},
+      {policy(band("warm", R"(,"over_like_c":{})")), "bands[0].over_like_c"},
+      {policy(band("warm", R"(,"over_like_c":{"from":1,"above":1})")), "bands[0].over_like_c"},
+      {policy(band("warm", R"(,"over_like_c":{"below":1})")), "bands[0].over_like_c.below"},
+      {policy(band("warm", R"(,"over_like_c":{"from":-1})")), "bands[0].over_like_c.from"},
       {policy(band("warm", R"(,"over_like_c":{"from":1})")), "bands[0].over_like_c"},
       {policy(R"({"id":"warm","title":"T","source":"s"})"), "bands[0].action"},
       {R"({"id":"own","title":"T","source":"s","rule":"r","bands":[]})", "bands"},
@@ -115,10 +115,10 @@ TEST_CASE("a broken policy names its file and member") {
 }
 
 TEST_CASE("a policy whose bands repeat or do not rise is refused") {
-  const auto repeated = band("warm", R"(,"over_like_k":{"from":1})") + "," +
-                        band("warm", R"(,"over_like_k":{"from":2})");
+  const auto repeated = band("warm", R"(,"over_like_c":{"from":1})") + "," +
+                        band("warm", R"(,"over_like_c":{"from":2})");
   const auto falling =
-      band("a", R"(,"over_like_k":{"from":5})") + "," + band("b", R"(,"over_like_k":{"from":2})");
+      band("a", R"(,"over_like_c":{"from":5})") + "," + band("b", R"(,"over_like_c":{"from":2})");
   for (const std::string& bands : {repeated, falling}) {
     const auto read = parse_policy(policy(bands), "own.json");
     REQUIRE_FALSE(read);

@@ -26,7 +26,7 @@ constexpr double kPrinted_k = 6e-4;
 /// The printed sensitivities have three or four digits.
 constexpr double kSensitivityDigits = 6e-4;
 /// Of temperatures from the integrals themselves to those from the table, whose interpolation may
-/// err by 1 mK (DESIGN section 5).
+/// err by 1 mK.
 constexpr double kInterpolation_k = 1e-3;
 
 BandRadiance band(double from, double to) {

@@ -83,8 +83,8 @@ TEST_CASE("a policy says which of its rules is broken") {
   // Also across a band that has no limit in the column.
   CHECK(complaint(policy({band("a", Limit{3}, Limit{1}), band("b", {}, Limit{2}),
                           band("c", Limit{1}, Limit{3})}))
-            .find("over_like_k limit of band c") != std::string::npos);
-  CHECK(complaint(policy({band("a", {}, Limit{nan})})).find("over_air_k limit of band a is not") !=
+            .find("over_like_c limit of band c") != std::string::npos);
+  CHECK(complaint(policy({band("a", {}, Limit{nan})})).find("over_air_c limit of band a is not") !=
         std::string::npos);
   CHECK(complaint(policy({band("a", {}), band("b", {})})).find("has a limit") != std::string::npos);
 }
