@@ -4,10 +4,12 @@
 
 #include "test_images.h"
 
+#include <atomic>
 #include <catch2/catch.hpp>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
 #include <opencv2/core.hpp>
+#include <thread>
 
 using namespace ohmglow;
 using namespace ohmglow::imaging;
@@ -17,6 +19,7 @@ namespace {
 const std::filesystem::path& written_images() {
   static const std::filesystem::path folder = [] {
     const auto path = test_output() / "written";
+    std::filesystem::remove_all(path);  // of an earlier run
     const std::string command = OHMGLOW_PYTHON " '" OHMGLOW_SOURCE_DIR
                                                "/tests/imaging/write_images.py' '" +
                                 path.string() + "' > /dev/null";
@@ -133,12 +136,35 @@ TEST_CASE("a file under another format's name is read as what it is") {
   }
 }
 
+TEST_CASE("images are read on many threads at once") {
+  // Source: the same files read one after the other.
+  const std::array<std::string, 5> files{"u2.fits", "f4_tiffcp_zip3-t-L.tif", "u2.png",
+                                         "u2_tiffcp_zstd2-s-L.tif", "f4.fits"};
+  std::vector<Result<StoredImage>> alone;
+  for (const std::string& file : files) alone.push_back(read_file(written_images() / file));
+  std::atomic<int> wrong = 0;
+  std::vector<std::thread> threads;
+  for (int t = 0; t < 4; ++t) {
+    threads.emplace_back([&] {
+      for (std::size_t i = 0; i < 200; ++i) {
+        const auto& expected = alone.at(i % files.size());
+        const auto image = read_file(written_images() / files.at(i % files.size()));
+        const std::size_t bytes = expected->pixels.total() * expected->pixels.elemSize();
+        if (!image || std::memcmp(image->pixels.data, expected->pixels.data, bytes) != 0) ++wrong;
+      }
+    });
+  }
+  for (std::thread& thread : threads) thread.join();
+  CHECK(wrong == 0);
+}
+
 TEST_CASE("every image that is cut short is damaged") {
   // Source: the files of write_images.py without their last tenth.
   for (const char* file :
        {"u2_le_classic_strip7_raw.tif", "u2_be_big_tile_zlib.tif", "u2_tiffcp_lzw2-s-L.tif",
-        "f4_tiffcp_zip3-t-B.tif", "u2_tiffcp_packbits-s-L.tif", "u2_tiffcp_zstd2-t-L.tif", "u2.png",
-        "u2_interlaced.png", "u2_le_C_v1.npy", "u2_be_F_stack.npy", "u2.fits"}) {
+        "f4_tiffcp_zip3-t-L.tif", "f8_be_predictor3.tif", "u2_tiffcp_packbits-s-L.tif",
+        "u2_tiffcp_zstd2-t-L.tif", "u2.png", "u2_interlaced.png", "u2_le_C_v1.npy",
+        "u2_be_F_stack.npy", "u2.fits"}) {
     CAPTURE(file);
     auto bytes = read_bytes(written_images() / file, 1 << 20);
     REQUIRE(bytes);

@@ -94,6 +94,18 @@ def recode(kind, a):
                 expect(name, a)
 
 
+def long_strips():
+    """One strip for the whole of a larger image, so that LZW fills and clears its table."""
+    for kind in ('u1', 'u2', 'f4'):
+        a = pattern(kind, shape=(240, 320))
+        tifffile.imwrite(path(f'{kind}_long.tif'), a, metadata=None, rowsperstrip=240)
+        for codec in ('lzw:1', 'lzw:2', 'zip:2', 'packbits', 'zstd:2'):
+            name = f'{kind}_long_{codec.replace(":", "")}.tif'
+            subprocess.run(['tiffcp', '-c', codec, '-r', '240', path(f'{kind}_long.tif'), path(name)],
+                           check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+            expect(name, a)
+
+
 def big_endian_float(kind):
     """Floating-point predictor as in TIFF Technical Note 3: most significant bytes first."""
     a = pattern(kind)
@@ -286,6 +298,7 @@ def write_texts():
 
 
 write_tiffs()
+long_strips()
 big_endian_float('f4')
 big_endian_float('f8')
 write_stacks_and_declarations()
