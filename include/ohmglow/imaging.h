@@ -36,8 +36,8 @@ struct EmbeddedDeclaration {
   std::optional<double> offset = {};
   std::optional<TemperatureUnit> unit = {};
   std::string from = {};
-  /// A scale, offset or unit that is there but means nothing to this program ("unit F"). Such a file
-  /// needs all three in images.csv; its range is not guessed from.
+  /// A scale, offset or unit that is there but means nothing to this program ("unit F"). Such a
+  /// file needs all three in images.csv; its range is not guessed from.
   std::string not_understood = {};
 };
 

@@ -1,6 +1,8 @@
 #include "ohmglow/imaging.h"
 
+#include <array>
 #include <charconv>
+#include <cmath>
 
 namespace ohmglow::imaging {
 namespace {

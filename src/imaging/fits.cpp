@@ -3,6 +3,8 @@
 
 #include "readers.h"
 
+#include <algorithm>
+#include <array>
 #include <dlfcn.h>
 #include <fitsio.h>
 #include <limits>

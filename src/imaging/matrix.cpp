@@ -3,7 +3,10 @@
 #include "ohmglow/tabular.h"
 #include "readers.h"
 
+#include <algorithm>
+#include <array>
 #include <limits>
+#include <map>
 
 namespace ohmglow::imaging {
 namespace {

@@ -2,8 +2,11 @@
 
 #include "readers.h"
 
+#include <algorithm>
+#include <array>
 #include <bit>
 #include <charconv>
+#include <limits>
 
 namespace ohmglow::imaging {
 namespace {

@@ -2,6 +2,7 @@
 
 #include "readers.h"
 
+#include <algorithm>
 #include <bit>
 #include <csetjmp>
 #include <png.h>

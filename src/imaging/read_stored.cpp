@@ -1,5 +1,7 @@
 #include "readers.h"
 
+#include <algorithm>
+#include <array>
 #include <exception>
 
 namespace ohmglow::imaging {

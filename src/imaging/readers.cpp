@@ -1,5 +1,7 @@
 #include "readers.h"
 
+#include <algorithm>
+#include <array>
 #include <limits>
 
 namespace ohmglow::imaging {

@@ -1,5 +1,6 @@
 #include "ohmglow/imaging.h"
 
+#include <cmath>
 #include <limits>
 #include <opencv2/core.hpp>
 

@@ -4,6 +4,9 @@
 #include "tiff_pages.h"
 #include "tiff_parts.h"
 
+#include <algorithm>
+#include <array>
+
 namespace ohmglow::imaging {
 namespace {
 

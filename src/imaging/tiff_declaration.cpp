@@ -2,6 +2,10 @@
 
 #include "ohmglow/tabular.h"
 
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
 #include <nlohmann/json.hpp>
 
 namespace ohmglow::imaging {

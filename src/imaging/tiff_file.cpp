@@ -2,8 +2,11 @@
 
 #include "tiff_declaration.h"
 
+#include <algorithm>
+#include <array>
 #include <cstdarg>
 #include <cstdio>
+#include <limits>
 
 namespace ohmglow::imaging {
 namespace {

@@ -1,5 +1,7 @@
 #include "tiff_pages.h"
 
+#include <algorithm>
+#include <array>
 #include <unordered_set>
 
 namespace ohmglow::imaging {

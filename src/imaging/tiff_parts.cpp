@@ -4,6 +4,7 @@
 #include "tiff_pages.h"
 #include "tiff_predictor.h"
 
+#include <algorithm>
 #include <libdeflate.h>
 #include <opencv2/core.hpp>
 

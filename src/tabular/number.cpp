@@ -1,5 +1,6 @@
 #include "ohmglow/tabular.h"
 
+#include <cmath>
 #include <fast_float/fast_float.h>
 
 namespace ohmglow::tabular {

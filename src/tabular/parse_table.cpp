@@ -1,6 +1,7 @@
 #include "ohmglow/tabular.h"
 #include "text.h"
 
+#include <algorithm>
 #include <csv.h>
 #include <exception>
 #include <memory>

@@ -1,6 +1,8 @@
 #include "ohmglow/tabular.h"
 #include "text.h"
 
+#include <algorithm>
+#include <map>
 #include <span>
 #include <tuple>
 
