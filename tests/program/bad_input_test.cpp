@@ -145,7 +145,7 @@ TEST_CASE("a table without a required column is one problem that names the colum
   write(folder / "readings.csv", "motor,value_1,value_2,value_3,unit\nCV-1,1,1,1,ohm\n");
   const auto [outcome, findings] = assess(folder);
   CHECK(outcome.exit_code == 1);
-  CHECK(has_problem(findings, "readings.csv", "test", "", 1));
+  CHECK(has_problem(findings, "readings.csv", "", "expected test", 1));
 }
 
 TEST_CASE("integers without a declaration are rejected with the three cells to fill in") {
