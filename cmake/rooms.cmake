@@ -11,7 +11,8 @@ function(ohmglow_own target)
   target_compile_options(${target} PRIVATE
     -Wall -Wextra -Wpedantic -Wshadow -Wnon-virtual-dtor -Wold-style-cast -Wcast-qual -Wconversion
     -Wno-sign-conversion -Woverloaded-virtual -Wnull-dereference -Wformat=2 -Wimplicit-fallthrough
-    -Wno-restrict -Wno-array-bounds -Wno-stringop-overread  # GCC 12: false alarms on strings (bug 105651)
+    # GCC 12: false alarms on strings (bug 105651)
+    $<$<CXX_COMPILER_ID:GNU>:-Wno-restrict;-Wno-array-bounds;-Wno-stringop-overread>
     -ffp-contract=off $<$<BOOL:${OHMGLOW_WERROR}>:-Werror>)
   if(OHMGLOW_SANITIZE)
     target_compile_options(${target} PRIVATE -fsanitize=${OHMGLOW_SANITIZE} -fno-omit-frame-pointer

@@ -9,7 +9,6 @@
 namespace ohmglow::assessment {
 namespace {
 
-using radiometry::Contribution;
 using radiometry::Estimate;
 using radiometry::Input;
 using radiometry::InputKind;
