@@ -4,6 +4,7 @@
 #include "ohmglow/tabular.h"
 #include "physics.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
