@@ -3,7 +3,6 @@
 #include "picture.h"
 #include "plain_text.h"
 
-#include <algorithm>
 #include <exception>
 #include <string>
 #include <unordered_map>
@@ -38,7 +37,12 @@ Result<std::string> draw_image(const Lookup& lookup, const std::string& file,
   if (!image) return fail(image.error().in_file(file));
   const auto& marks = lookup.assessment.survey.marks;
   const auto found = marks.find(file);
-  return picture_svg(*image, *result, found == marks.end() ? nullptr : &found->second);
+  try {
+    return picture_svg(*image, *result, found == marks.end() ? nullptr : &found->second);
+  } catch (const std::exception& error) {  // of the image library; the other pictures go on
+    return fail({ErrorKind::system, "the image could not be drawn", error.what(), "", "",
+                 Place{file, {}, "", {}}});
+  }
 }
 
 // Each image is drawn once, on the card of its first finding; later cards point there.

@@ -15,6 +15,7 @@ namespace ohmglow::report {
 namespace {
 
 constexpr int kWidestFrame = 960;
+constexpr int kTallestFrame = 1280;
 constexpr int kCoarseFrame = 200;  // narrower frames show their pixels rather than a blur
 constexpr double kLowShare = 0.01;
 constexpr double kHighShare = 0.999;
@@ -56,14 +57,22 @@ std::string base64(const std::vector<std::byte>& bytes) {
   return text;
 }
 
-Result<std::string> data_uri(cv::Mat celsius, const Span& span) {
-  if (celsius.cols > kWidestFrame) {
-    const double factor = static_cast<double>(kWidestFrame) / celsius.cols;
-    cv::Mat smaller;
-    cv::resize(celsius, smaller, {}, factor, factor, cv::INTER_AREA);
-    celsius = smaller;
-  }
-  const cv::Mat bgr = imaging::render(celsius, Celsius{span.low}, Celsius{span.high}, kPalette);
+// The frame, made smaller where it has more pixels than the page can show.
+cv::Mat at_page_size(const cv::Mat& celsius) {
+  const double factor = std::min(static_cast<double>(kWidestFrame) / celsius.cols,
+                                 static_cast<double>(kTallestFrame) / celsius.rows);
+  if (factor >= 1) return celsius;
+  const auto shrunk = [factor](int n) {
+    return std::max(1, static_cast<int>(std::lround(n * factor)));
+  };
+  cv::Mat smaller;
+  cv::resize(celsius, smaller, {shrunk(celsius.cols), shrunk(celsius.rows)}, 0, 0, cv::INTER_AREA);
+  return smaller;
+}
+
+Result<std::string> data_uri(const cv::Mat& celsius, const Span& span) {
+  const cv::Mat bgr =
+      imaging::render(at_page_size(celsius), Celsius{span.low}, Celsius{span.high}, kPalette);
   const auto png = imaging::encode_png(bgr);
   if (!png) return fail(png.error());
   return "data:image/png;base64," + base64(*png);

@@ -104,6 +104,18 @@ TEST_CASE("a frame wider than 960 pixels is embedded smaller") {
   CHECK(html->substr(at + 7 + 20, 7) == "UgAAA8A");
 }
 
+TEST_CASE("line scans, one pixel wide or one pixel tall, are drawn") {
+  for (const cv::Size size : {cv::Size(5000, 1), cv::Size(1, 5000), cv::Size(1, 1)}) {
+    const auto html = report_html(
+        report_test::many_findings(1), [size](const ImageEntry&) -> Result<imaging::ThermalImage> {
+          return imaging::ThermalImage(
+              {cv::Mat(size, CV_32F, cv::Scalar(30)), "tiff", "float32", 1, {}}, Declaration{});
+        });
+    REQUIRE(html.has_value());
+    CHECK(occurrences(*html, "<image ") == 1);
+  }
+}
+
 TEST_CASE("a survey without findings makes a report that says so") {
   diagnosis::Assessment nothing;
   const auto html = report_html(nothing, report_test::synthetic_images());
