@@ -26,7 +26,6 @@ endfunction()
 ohmglow_find(Threads libc6-dev)
 ohmglow_find(TIFF libtiff-dev)
 ohmglow_find(PNG libpng-dev)
-ohmglow_find(OpenSSL libssl-dev)
 ohmglow_find(nlohmann_json nlohmann-json3-dev)
 ohmglow_find(CLI11 libcli11-dev)
 ohmglow_find(fmt libfmt-dev)
@@ -45,6 +44,10 @@ function(ohmglow_header_library_links name library debian)
   endif()
   target_link_libraries(ohmglow_dep::${name} INTERFACE ${OHMGLOW_${library}_LIBRARY})
 endfunction()
+
+# Hashes and base64. OpenSSL hashes 8 % faster, but its thousands of symbols are bound at each start.
+ohmglow_header_library(nettle nettle/sha2.h nettle-dev)
+ohmglow_header_library_links(nettle nettle nettle-dev)
 
 ohmglow_header_library(csv csv.h libcsv-dev)
 ohmglow_header_library_links(csv csv libcsv-dev)

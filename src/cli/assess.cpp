@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <iostream>
+#include <opencv2/core.hpp>
 #include <optional>
 #include <unistd.h>
 
@@ -135,6 +136,9 @@ std::optional<std::size_t> fail_at_band(const Given& given, const severity::Poli
 }
 
 int assess(const Given& given) {
+  // Images are spread over the cores whole; a region of a few hundred pixels gains nothing from
+  // more.
+  cv::setNumThreads(1);
   auto opened = open_survey(given.survey);
   if (!opened) {
     complain("assess", opened.error());

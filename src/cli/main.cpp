@@ -4,7 +4,6 @@
 #include <cstdio>
 #include <exception>
 #include <fmt/format.h>
-#include <opencv2/core.hpp>
 
 namespace {
 
@@ -17,10 +16,6 @@ std::string echo(int argc, char** argv) {
 
 int run(int argc, char** argv) {
   using namespace ohmglow::cli;
-  // Images are spread over the cores whole; a region of a few hundred pixels gains nothing from
-  // more.
-  cv::setNumThreads(1);
-
   CLI::App program{
       "Finds bad connections in motor circuits: hot lugs on thermal images, held against the\n"
       "electrical readings of the same motor.\n\n"

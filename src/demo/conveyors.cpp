@@ -96,7 +96,7 @@ MotorStory lug_over_its_rating() {
       .cable_m = 22,
       .leg_mohm = 62,
       .joint_factor = {1.0, 1.03, 0.985},
-      .current_a = {60.0, 60.1, 59.9},
+      .current_a = {60.0, 60.0, 59.9},
       // Upstream of where the meter was: the reading stays in balance.
       .faults = {{CircuitPlace::disconnect, Phase::three, 0.33}},
       .causes = {{CircuitPlace::disconnect, "heat_only"},

@@ -11,7 +11,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <memory>
-#include <openssl/evp.h>
+#include <nettle/sha2.h>
 #include <sys/stat.h>
 #include <system_error>
 #include <unistd.h>
@@ -196,13 +196,13 @@ Result<void> write_atomically(const fs::path& path, std::string_view content) {
 }
 
 std::string sha256(std::span<const std::byte> bytes) {
-  std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
-  unsigned length = 0;
-  if (EVP_Digest(bytes.data(), bytes.size(), digest.data(), &length, EVP_sha256(), nullptr) != 1) {
-    return {};
-  }
+  sha256_ctx context{};
+  sha256_init(&context);
+  sha256_update(&context, bytes.size(), reinterpret_cast<const std::uint8_t*>(bytes.data()));
+  std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
+  sha256_digest(&context, digest.size(), digest.data());
   std::string text;
-  for (unsigned i = 0; i < length; ++i) text += fmt::format("{:02x}", digest.at(i));
+  for (const std::uint8_t byte : digest) text += fmt::format("{:02x}", byte);
   return text;
 }
 

@@ -8,8 +8,8 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
+#include <nettle/base64.h>
 #include <opencv2/imgproc.hpp>
-#include <openssl/evp.h>
 
 namespace ohmglow::report {
 namespace {
@@ -49,11 +49,8 @@ std::optional<Span> colour_span(const cv::Mat& celsius) {
 }
 
 std::string base64(const std::vector<std::byte>& bytes) {
-  std::string text(4 * ((bytes.size() + 2) / 3) + 1, '\0');  // EVP_EncodeBlock ends with a NUL
-  const int length = EVP_EncodeBlock(reinterpret_cast<unsigned char*>(text.data()),
-                                     reinterpret_cast<const unsigned char*>(bytes.data()),
-                                     static_cast<int>(bytes.size()));
-  text.resize(static_cast<std::size_t>(std::max(length, 0)));
+  std::string text(BASE64_ENCODE_RAW_LENGTH(bytes.size()), '\0');
+  base64_encode_raw(text.data(), bytes.size(), reinterpret_cast<const std::uint8_t*>(bytes.data()));
   return text;
 }
 
