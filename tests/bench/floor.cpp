@@ -1,12 +1,15 @@
-// The floor under a folder of TIFF frames: libtiff decodes every strip or tile of every file into a
-// reused buffer, and nothing is done with the pixels.
-//   bench_decode FOLDER [THREADS]
+// The floors under a folder of TIFF frames.
+//   bench_floor decode FOLDER [THREADS]   libtiff decodes every strip or tile into a reused buffer
+//   bench_floor hash FOLDER [THREADS]     every file is read into a reused buffer and hashed
+//   (SHA-256)
 
 #include <algorithm>
 #include <atomic>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
+#include <fstream>
+#include <nettle/sha2.h>
 #include <string>
 #include <thread>
 #include <tiffio.h>
@@ -31,13 +34,26 @@ std::size_t decode(const std::string& path, std::vector<unsigned char>& buffer) 
   return bytes;
 }
 
+std::size_t hash(const std::string& path, std::vector<unsigned char>& buffer) {
+  buffer.resize(std::filesystem::file_size(path));
+  std::ifstream in(path, std::ios::binary);
+  in.read(reinterpret_cast<char*>(buffer.data()), static_cast<std::streamsize>(buffer.size()));
+  sha256_ctx context{};
+  sha256_init(&context);
+  sha256_update(&context, buffer.size(), buffer.data());
+  unsigned char digest[SHA256_DIGEST_SIZE];
+  sha256_digest(&context, sizeof digest, digest);
+  return buffer.size() + digest[0] % 2;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
-  if (argc < 2) return 2;
-  const int threads = argc > 2 ? std::atoi(argv[2]) : 1;
+  if (argc < 3) return 2;
+  const auto job = std::string(argv[1]) == "hash" ? hash : decode;
+  const int threads = argc > 3 ? std::atoi(argv[3]) : 1;
   std::vector<std::string> files;
-  for (const auto& entry : std::filesystem::recursive_directory_iterator(argv[1])) {
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(argv[2])) {
     if (entry.path().extension() == ".tif") files.push_back(entry.path().string());
   }
   std::sort(files.begin(), files.end());
@@ -45,7 +61,7 @@ int main(int argc, char** argv) {
   std::atomic<std::size_t> bytes = 0;
   const auto work = [&] {
     std::vector<unsigned char> buffer;
-    for (std::size_t i = next++; i < files.size(); i = next++) bytes += decode(files[i], buffer);
+    for (std::size_t i = next++; i < files.size(); i = next++) bytes += job(files[i], buffer);
   };
   {
     std::vector<std::jthread> workers;
