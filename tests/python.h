@@ -12,7 +12,7 @@
 /// A path for a file that a test writes.
 inline std::string output_path(const std::string& name) {
   std::filesystem::create_directories(OHMGLOW_TEST_OUTPUT);
-  return std::string(OHMGLOW_TEST_OUTPUT) + "/" + name;
+  return OHMGLOW_TEST_OUTPUT "/" + name;
 }
 
 /// The words that a script prints, in order. `name` must be the test's own.

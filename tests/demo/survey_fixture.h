@@ -10,6 +10,7 @@
 #include <fstream>
 #include <sstream>
 #include <string>
+#include <string_view>
 
 /// Writes a survey into a fresh folder below the tests' output.
 inline std::filesystem::path fresh_survey(const std::string& name,
@@ -39,7 +40,7 @@ inline std::string content_of(const std::filesystem::path& path) {
 }
 
 /// Runs a script of tests/demo/ on a folder; its exit code, with what it printed in `printed`.
-inline int run_script(const std::string& script, const std::filesystem::path& folder,
+inline int run_script(std::string_view script, const std::filesystem::path& folder,
                       std::string* printed = nullptr) {
   const std::string out = output_path(fmt::format("{}-{}.txt", script, folder.filename().string()));
   const std::string command = fmt::format("{} -B '{}/tests/demo/{}' '{}' > '{}'", OHMGLOW_PYTHON,
