@@ -21,7 +21,7 @@ inline std::vector<std::string> words_from_python(const std::string& name,
   const std::string source = output_path(name + ".py");
   const std::string printed = output_path(name + ".txt");
   std::ofstream(source) << script;
-  const std::string command = std::string(OHMGLOW_PYTHON) + " '" + source + "' > '" + printed + "'";
+  const std::string command = OHMGLOW_PYTHON " '" + source + "' > '" + printed + "'";
   REQUIRE(std::system(command.c_str()) == 0);
   std::ifstream in(printed);
   return {std::istream_iterator<std::string>(in), {}};

@@ -60,10 +60,10 @@ TEST_CASE("limits begin at a value or above it") {
   const auto read = parse_policy(policy(kTwoBands), "own.json");
   if (!read) FAIL(sentence_with_place(read.error()));
   REQUIRE(read->bands.size() == 2);
-  CHECK(read->bands[0].over_like_c->inclusive);
-  CHECK(read->bands[0].over_like_c->value == 2);
-  CHECK_FALSE(read->bands[0].over_air_c.has_value());
-  CHECK_FALSE(read->bands[1].over_like_c->inclusive);
+  CHECK(read->bands[0].over_like_k->inclusive);
+  CHECK(read->bands[0].over_like_k->value == 2);
+  CHECK_FALSE(read->bands[0].over_air_k.has_value());
+  CHECK_FALSE(read->bands[1].over_like_k->inclusive);
   CHECK(read->bands[1].pair_unbalance_pct->value == 10);
   CHECK(read->rule == "as written");
   CHECK(read->bands[1].action == "look");
@@ -100,7 +100,7 @@ TEST_CASE("a broken policy names its file and member") {
       {policy(band("warm", R"(,"over_like_c":{"from":1,"above":1})")), "bands[0].over_like_c"},
       {policy(band("warm", R"(,"over_like_c":{"below":1})")), "bands[0].over_like_c.below"},
       {policy(band("warm", R"(,"over_like_c":{"from":-1})")), "bands[0].over_like_c.from"},
-      {policy(band("warm", R"(,"over_like_c":{"from":1})")), "bands[0].over_like_c"},
+      {policy(band("warm", R"(,"over_like_k":{"from":1})")), "bands[0].over_like_k"},
       {policy(R"({"id":"warm","title":"T","source":"s"})"), "bands[0].action"},
       {R"({"id":"own","title":"T","source":"s","rule":"r","bands":[]})", "bands"},
       {R"({"version":2,"id":"own"})", "version"},

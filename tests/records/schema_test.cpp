@@ -26,8 +26,7 @@ struct Checked {
 
 /// One run of the checker over all files.
 Checked check(const std::string& schema, const std::vector<fs::path>& files) {
-  std::string command = std::string(OHMGLOW_PYTHON) + " '" +
-                        (kSource / "tests/check_schema.py").string() + "' '" +
+  std::string command = OHMGLOW_PYTHON " '" + (kSource / "tests/check_schema.py").string() + "' '" +
                         (kSource / "docs/schema" / (schema + ".schema.json")).string() + "'";
   for (const fs::path& file : files) command += " '" + file.string() + "'";
   const fs::path talk = test::output("schema/talk.txt");
