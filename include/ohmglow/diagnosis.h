@@ -35,6 +35,36 @@ enum class Flag {
 };
 [[nodiscard]] std::string_view name_of(Flag flag);
 
+struct LugIndex {
+  std::size_t image = 0;  ///< in Assessment::images
+  std::size_t lug = 0;    ///< in ImageResult::lugs
+};
+
+/// What the trials of a Monte Carlo calculation say of one quantity (JCGM 101).
+struct Spread {
+  double mean = 0;
+  double u = 0;
+  double low = 0;  ///< ends of the probabilistically symmetric 95 % coverage interval
+  double high = 0;
+};
+
+/// Propagation of distributions through the radiation balance, for one lug.
+struct MonteCarlo {
+  Spread temperature_c;
+  std::optional<Spread> over_like;
+  std::optional<Spread> over_air;
+  std::vector<double> band_probability;  ///< by the policy's bands
+  std::uint64_t trials = 0;
+  bool is_stable = false;  ///< to kTrialTolerance of u within kMostTrials
+  /// Share of the trials that left the radiance table; the numbers above are those of the others.
+  double outside_share = 0;
+};
+/// Mean, u and both ends of the interval are stable to this share of u, as JCGM 101, 7.9.4 tests
+/// it.
+inline constexpr double kTrialTolerance = 0.05;
+inline constexpr std::uint64_t kTrialsOfBlock = 10'000;
+inline constexpr std::uint64_t kMostTrials = 200'000;
+
 /// One lug on one image. Members below the line are filled by judge().
 struct LugResult {
   std::string name;
@@ -51,9 +81,12 @@ struct LugResult {
   // -----
   std::optional<radiometry::Estimate> rise_over_like;  ///< K; zero for the reference lug itself
   std::optional<radiometry::Estimate> rise_over_air;   ///< K
+  std::vector<LugIndex> reference;  ///< the like lugs whose mean it is counted from
   std::optional<double> reference_c;
   std::optional<severity::Projection> projected_rise;  ///< of the rise over like
-  severity::Grade grade;
+  std::optional<MonteCarlo> monte_carlo;
+  severity::Grade grade;                 ///< by the decision rule of the options
+  severity::Grade simple_grade;          ///< by simple acceptance
   std::vector<double> band_probability;  ///< by the policy's bands
 
   [[nodiscard]] bool has(Flag flag) const;
@@ -97,11 +130,16 @@ struct ImageResult {
 // ---------------------------------------------------------------------------------------
 
 enum class Reference { coolest, median };
+/// How uncertainties are propagated: JCGM 100, or JCGM 101.
+enum class Uncertainty { linear, monte_carlo };
 
 struct Options {
   Reference reference = Reference::coolest;
   int reading_age_d = 365;      ///< a reading farther from the image than this counts as absent
   std::chrono::sys_days as_of;  ///< the day of the run, for entries without any date
+  severity::Decision decision = severity::Decision::simple;
+  Uncertainty uncertainty = Uncertainty::linear;
+  std::uint64_t seed = 1;  ///< of the Monte Carlo trials
 };
 
 // --- results
@@ -171,11 +209,36 @@ struct MotorResult {
   std::vector<std::string> places_not_imaged;
 };
 
+/// What an input of the budget is assumed to be distributed as.
+enum class Distribution { normal, truncated_normal, rectangular };
+[[nodiscard]] std::string_view name_of(Distribution distribution);
+
+/// A row of an uncertainty budget.
+struct BudgetInput {
+  radiometry::InputKind kind{};
+  std::string of;  ///< what it belongs to: "mark T1 of a.tif", "a.tif", "every image of the visit"
+  std::string unit;  ///< empty for a share
+  double value = 0;  ///< of an error: 0
+  double u = 0;      ///< standard uncertainty, in `unit`
+  Distribution distribution = Distribution::normal;
+  double sensitivity = 0;  ///< K per unit
+  double u_k = 0;          ///< contribution: sensitivity × u, signed
+  double share = 0;        ///< of the variance, 0 to 1
+};
+/// An uncertainty budget (JCGM 100, clause 8): the inputs that are not exact.
+struct Budget {
+  std::string quantity;  ///< "temperature", "rise_over_like", "rise_over_air", "projected_rise"
+  double value = 0;
+  double u = 0;
+  std::vector<BudgetInput> inputs;
+};
+
 struct Finding {
   int rank = 0;
   std::string motor;
   std::string component;
   std::optional<std::string> image;
+  std::optional<std::size_t> image_index;  ///< in Assessment::images; a file may hold several
   std::optional<Phase> phase;
   std::optional<std::string> lug;
   std::optional<double> temperature_c;
@@ -184,9 +247,13 @@ struct Finding {
   std::optional<radiometry::Estimate> rise_over_like;
   std::optional<radiometry::Estimate> rise_over_air;
   std::optional<double> relative_difference;
-  severity::Grade grade;  ///< always with a band
+  severity::Grade grade;         ///< always with a band; by the decision rule of the options
+  severity::Grade simple_grade;  ///< by simple acceptance
   std::vector<double> band_probability;
+  std::optional<MonteCarlo> monte_carlo;
+  std::vector<Budget> budget;
   std::optional<severity::Projection> projected_rise;
+  std::optional<radiometry::Estimate> projected;  ///< the same with its linear form
   std::optional<double> load_a;
   std::optional<double> load_pct;
   Verdict verdict = Verdict::even;
@@ -231,9 +298,13 @@ struct Assessment {
                                                      const severity::Policy& policy,
                                                      const PerPhase<std::optional<Ampere>>& loads);
 
+/// Asked once, when all rises are known and nothing is graded yet: fills LugResult::monte_carlo.
+using Propagate = std::function<void(Assessment&)>;
+
 /// Rises, bands, verdicts, findings and ranks from what was measured and read.
 [[nodiscard]] Assessment judge(Survey survey, std::vector<ImageResult> images,
-                               severity::Policy policy, const Options& options);
+                               severity::Policy policy, const Options& options,
+                               const Propagate& propagate = {});
 
 /// The safety words that every report, page and finding shows.
 [[nodiscard]] std::vector<std::string> cautions();

@@ -131,12 +131,15 @@ enum class InputKind {
   window,
   camera,
   noise,
+  nonuniformity,  ///< of the camera's field: a spot against its neighbours
+  load,
+  load_exponent,
 };
 [[nodiscard]] std::string_view name_of(InputKind kind);
 
 /// An input quantity. Two estimates that name the same kind and scope share its error; the camera's
-/// scope is the visit, an emissivity's or a noise's is its lug, a reflected temperature's its
-/// image.
+/// scope is the visit; that of an emissivity, a noise or a nonuniformity its mark; that of all
+/// others their image.
 struct Input {
   InputKind kind{};
   std::uint32_t scope = 0;
@@ -175,6 +178,9 @@ struct InputUncertainties {
   KelvinDifference camera{1};
   KelvinDifference noise{0.05};
   double window_transmittance = 0;
+  double atmosphere_transmittance = 0;
+  KelvinDifference nonuniformity{0.1};  ///< of a spot's stored temperature (docs/method.md)
+  Percent load{2};                      ///< of the measured current
 };
 
 /// 0.02 for ε ≥ 0.8, 0.05 for ε ≥ 0.5, 0.15 below (house rule; docs/method.md).

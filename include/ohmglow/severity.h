@@ -7,6 +7,7 @@
 #include "ohmglow/survey.h"
 
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -59,6 +60,13 @@ struct Grade {
 [[nodiscard]] Grade grade(const Policy& policy, std::optional<double> over_like_k,
                           std::optional<double> over_air_k);
 
+/// How a value with an uncertainty is held against a limit (JCGM 106:2012, 8.2 and 8.3, from
+/// memory). Simple acceptance: by the value itself. Guarded: the limits lowered by the guard band
+/// kGuardFactor × u, so that a value is left in a milder band only where it lies below the limit
+/// with 95 % probability (one-sided, normal).
+enum class Decision { simple, guarded };
+inline constexpr double kGuardFactor = 1.64;
+
 /// What the pair unbalance of a winding resistance reading says alone.
 [[nodiscard]] Grade grade_reading(const Policy& policy, Percent pair_unbalance);
 
@@ -96,10 +104,21 @@ struct Projection {
   KelvinDifference rise;  ///< at rated load, exponent kLoadExponent
   KelvinDifference low;   ///< the smaller of the two ends
   KelvinDifference high;
+  double u_k = 0;  ///< standard uncertainty of `rise`
 };
 /// Absent where the load is not above zero, or so small that the projection is no number.
 [[nodiscard]] std::optional<Projection> project_rise(KelvinDifference rise, Ampere load,
                                                      Ampere rated);
+
+/// The exponent's standard uncertainty: a rectangular distribution between its two ends (JCGM 100,
+/// 4.3.8, where the estimate need not be the middle).
+[[nodiscard]] double load_exponent_u();
+
+/// The rise at rated load with the linear form of the rise, the current and the exponent. `scope`
+/// is the image's, whose current it is. Absent as above.
+[[nodiscard]] std::optional<radiometry::Estimate> projected_estimate(
+    const radiometry::Estimate& rise, Ampere load, Percent load_u, Ampere rated,
+    std::uint32_t scope);
 
 /// (T_hot − T_like) / (T_hot − T_air): barely depends on load (DL/T 664-2016, from memory). Absent
 /// unless the hot lug is above the air.

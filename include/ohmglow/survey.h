@@ -87,7 +87,10 @@ struct ImageParameters {
   std::optional<double> emissivity_u;
   std::optional<double> reflected_u_c;
   std::optional<double> air_u_c;
-  std::optional<double> window_u;  ///< of the window's transmittance
+  std::optional<double> window_u;      ///< of the window's transmittance
+  std::optional<double> atmosphere_u;  ///< of the air's transmittance
+  std::optional<double> nonuniformity_k;
+  std::optional<double> load_u_pct;
 };
 
 /// A row of images.csv.
@@ -152,6 +155,7 @@ struct Mark {
   std::optional<Phase> phase = {};  ///< given for every lug
   Shape shape = {};
   std::optional<Emissivity> emissivity = {};
+  std::optional<double> emissivity_u = {};  ///< standard uncertainty
   std::string material = {};
   std::optional<MarkOrigin> origin = {};
   std::string carried_from = {};

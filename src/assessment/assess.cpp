@@ -1,10 +1,9 @@
 #include "assessment/measure.h"
+#include "assessment/parallel.h"
+#include "assessment/propagate.h"
 #include "ohmglow/records.h"
 
-#include <algorithm>
-#include <atomic>
 #include <mutex>
-#include <thread>
 #include <tuple>
 #include <unordered_map>
 
@@ -49,13 +48,13 @@ class Lookup {
 
 diagnosis::ImageResult measure_entry(const Survey& survey, const Lookup& lookup, std::size_t index,
                                      std::uint32_t visit, const imaging::ReadLimits& limits,
-                                     PixelTables& tables) {
+                                     PixelTables& tables, Measured& how) {
   const ImageEntry& entry = survey.images[index];
   std::string sha256;
   const auto image = open_image(survey, entry, limits, &sha256);
   auto result = image ? measure_with(*image, entry, lookup.marks(entry.file),
                                      lookup.motor(entry.motor), survey.phase_names,
-                                     Scopes{static_cast<std::uint32_t>(index), visit}, tables)
+                                     Scopes{static_cast<std::uint32_t>(index), visit}, tables, &how)
                       : result_for(entry);
   result.sha256 = sha256;
   if (!image) result.problems.push_back(problem_from(image.error()).message);
@@ -84,28 +83,29 @@ diagnosis::Assessment assess(Survey survey, severity::Policy policy, const Optio
   const auto visits = visits_of(survey.images);
   const std::size_t count = survey.images.size();
   std::vector<diagnosis::ImageResult> results(count);
-  std::atomic<std::size_t> next = 0;
+  std::vector<Measured> measured(count);
   std::mutex progress_mutex;
   std::size_t done = 0;
 
-  const auto work = [&] {
-    PixelTables tables;
-    for (std::size_t i = next++; i < count; i = next++) {
-      results[i] = measure_entry(survey, lookup, i, visits[i], options.limits, tables);
-      if (!options.progress) continue;
+  const auto worker = [&] {
+    return [&, tables = PixelTables{}](std::size_t i) mutable {
+      results[i] = measure_entry(survey, lookup, i, visits[i], options.limits, tables, measured[i]);
+      if (!options.progress) return;
       const std::lock_guard lock(progress_mutex);
       options.progress(++done, count);
-    }
+    };
   };
-  const unsigned wanted = options.jobs != 0 ? options.jobs : std::thread::hardware_concurrency();
-  const auto threads = std::clamp<std::size_t>(wanted, 1, std::max<std::size_t>(count, 1));
-  {
-    std::vector<std::jthread> workers;
-    for (std::size_t t = 1; t < threads; ++t) workers.emplace_back(work);
-    work();
+  share_out(count, options.jobs, worker);
+  diagnosis::Propagate trials;
+  if (options.judging.uncertainty == diagnosis::Uncertainty::monte_carlo) {
+    trials = [&](diagnosis::Assessment& assessment) {
+      propagate(assessment, measured, options.jobs);
+    };
   }
-  return diagnosis::judge(std::move(survey), std::move(results), std::move(policy),
-                          options.judging);
+  auto assessment = diagnosis::judge(std::move(survey), std::move(results), std::move(policy),
+                                     options.judging, trials);
+  add_budgets(assessment, measured);
+  return assessment;
 }
 
 }  // namespace ohmglow::assessment

@@ -60,7 +60,7 @@ Error outside_table(const Mark& mark, Emissivity emissivity) {
 }
 
 /// Fills in what was measured; the error says why there is no temperature.
-std::optional<Error> measure_lug(LugResult& lug, const Mark& mark, std::size_t index,
+std::optional<Error> measure_lug(LugResult& lug, const Mark& mark, Spot& spot,
                                  const Shared& shared) {
   const auto region =
       marking::region_of(mark.shape, cv::Size(shared.image.width(), shared.image.height()));
@@ -90,17 +90,18 @@ std::optional<Error> measure_lug(LugResult& lug, const Mark& mark, std::size_t i
   lug.p95_c = measured->p95;
   lug.pixels = measured->pixels;
   lug.hottest = measured->hottest;
-  const double emissivity_u = mark.emissivity ? radiometry::default_emissivity_u(lug.emissivity)
-                                              : shared.around.used.uncertainties.emissivity;
+  spot.stored = stored_at(shared.image, *measured);
+  spot.emissivity = lug.emissivity;
+  spot.emissivity_u =
+      emissivity_u_of(mark, lug.emissivity, shared.around.used.uncertainties.emissivity);
+  spot.pixels = measured->has_block ? kPixelsOfBlock : 1;
   lug.temperature_c =
-      estimate_temperature(Celsius{measured->hottest_block}, stored_at(shared.image, *measured),
-                           lug.emissivity, emissivity_u, shared.around, shared.scopes,
-                           shared.scopes.mark(index), measured->has_block ? kPixelsOfBlock : 1);
+      estimate_temperature(Celsius{measured->hottest_block}, spot, shared.around, shared.scopes);
   return std::nullopt;
 }
 
 void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const Shared& shared,
-                  const PhaseNames& phase_names) {
+                  const PhaseNames& phase_names, std::vector<Spot>& spots) {
   for (std::size_t i = 0; i < marks.marks.size(); ++i) {
     const Mark& mark = marks.marks[i];
     if (mark.role != MarkRole::lug) continue;
@@ -114,7 +115,8 @@ void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const S
     lug.name = mark.name;
     lug.phase = *phase;
     lug.emissivity = mark.emissivity.value_or(shared.around.emissivity);
-    if (const auto error = measure_lug(lug, mark, i, shared)) {
+    Spot spot{.mark = i};
+    if (const auto error = measure_lug(lug, mark, spot, shared)) {
       Error named = *error;
       if (named.what.find(mark.name) == std::string::npos) {
         named.what = fmt::format("lug \"{}\": {}", mark.name, named.what);
@@ -122,6 +124,7 @@ void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const S
       result.problems.push_back(sentence(named));
     }
     result.lugs.push_back(std::move(lug));
+    spots.push_back(spot);
   }
 }
 
@@ -140,7 +143,7 @@ diagnosis::ImageResult result_for(const ImageEntry& entry) {
 diagnosis::ImageResult measure_with(const imaging::ThermalImage& image, const ImageEntry& entry,
                                     const MarkFile& marks, const Motor* motor,
                                     const PhaseNames& phase_names, const Scopes& scopes,
-                                    PixelTables& tables) {
+                                    PixelTables& tables, Measured* how) {
   diagnosis::ImageResult result = result_for(entry);
   const bool any_lug = std::any_of(marks.marks.begin(), marks.marks.end(),
                                    [](const Mark& mark) { return mark.role == MarkRole::lug; });
@@ -163,7 +166,10 @@ diagnosis::ImageResult measure_with(const imaging::ThermalImage& image, const Im
   result.status = diagnosis::ImageStatus::measured;
   result.used = around->used;
   result.problems = around->remarks;
-  measure_lugs(result, marks, Shared{image, entry, motor, *around, scopes, tables}, phase_names);
+  std::vector<Spot> spots;
+  measure_lugs(result, marks, Shared{image, entry, motor, *around, scopes, tables}, phase_names,
+               spots);
+  if (how != nullptr) *how = {scopes, *around, std::move(spots)};
   return result;
 }
 

@@ -9,6 +9,7 @@
 namespace ohmglow::assessment {
 namespace {
 
+using radiometry::Contribution;
 using radiometry::Estimate;
 using radiometry::Input;
 using radiometry::InputKind;
@@ -27,47 +28,30 @@ bool all_black(Emissivity of_image, const std::vector<Mark>& marks) {
   });
 }
 
-/// A mark that stands for a temperature of the surroundings, and its mean stored temperature. The
-/// patch is even enough that the mean may be taken before the conversion.
-struct Patch {
-  std::size_t index = 0;
-  const Mark* mark = nullptr;
-  Celsius stored{0};
-  double pixels = 0;
-};
-
-Result<std::optional<Patch>> find_patch(const imaging::ThermalImage& image,
-                                        const std::vector<Mark>& marks, MarkRole role) {
+/// A mark that stands for a temperature of the surroundings. The patch is even enough that the mean
+/// may be taken before the conversion.
+Result<std::optional<Spot>> find_patch(const imaging::ThermalImage& image,
+                                       const std::vector<Mark>& marks, MarkRole role) {
   const auto at = std::find_if(marks.begin(), marks.end(),
                                [role](const Mark& mark) { return mark.role == role; });
-  if (at == marks.end()) return std::optional<Patch>{};
+  if (at == marks.end()) return std::optional<Spot>{};
   const auto region = marking::region_of(at->shape, cv::Size(image.width(), image.height()));
   if (!region) return fail(region.error());
   const auto measured = marking::measure(image.celsius(region->box), *region);
   if (!measured) return fail(measured.error());
-  return std::optional<Patch>{Patch{static_cast<std::size_t>(at - marks.begin()), &*at,
-                                    Celsius{measured->mean},
-                                    static_cast<double>(measured->pixels - measured->no_data)}};
+  return std::optional<Spot>{
+      Spot{.mark = static_cast<std::size_t>(at - marks.begin()),
+           .stored = Celsius{measured->mean},
+           .pixels = static_cast<double>(measured->pixels - measured->no_data)}};
 }
 
-/// The temperature of a patch, with the neighbours that are at its own temperature by default.
-Result<Celsius> solve_patch(const Patch& patch, const Surroundings& around, Emissivity emissivity,
-                            const radiometry::SharesTemperature& shares) {
-  const auto& band = radiometry::long_wave();
-  radiometry::Scene scene = around.scene;
-  scene.emissivity = emissivity;
-  const auto received = radiometry::apparent_radiance(band, patch.stored, around.saved);
-  const auto object = received ? radiometry::object_temperature(band, *received, scene, shares)
-                               : std::optional<Celsius>{};
-  if (!object) {
-    return fail(Error{
-        .kind = ErrorKind::not_measurable,
-        .what = fmt::format("mark \"{}\" has no temperature between -60 and 1500 °C under the "
-                            "parameters given",
-                            patch.mark->name),
-        .mend = "check emissivity, transmittances and temperatures of its row"});
-  }
-  return *object;
+Error no_solution(const Mark& mark) {
+  return Error{
+      .kind = ErrorKind::not_measurable,
+      .what = fmt::format("mark \"{}\" has no temperature between -60 and 1500 °C under the "
+                          "parameters given",
+                          mark.name),
+      .mend = "check emissivity, transmittances and temperatures of its row"};
 }
 
 std::string text_of(const Declaration& declaration) {
@@ -88,6 +72,9 @@ radiometry::InputUncertainties uncertainties_of(const ImageParameters& given,
   if (given.camera_u_c) u.camera = KelvinDifference{*given.camera_u_c};
   if (given.noise_k) u.noise = KelvinDifference{*given.noise_k};
   if (given.window_u) u.window_transmittance = *given.window_u;
+  if (given.atmosphere_u) u.atmosphere_transmittance = *given.atmosphere_u;
+  if (given.nonuniformity_k) u.nonuniformity = KelvinDifference{*given.nonuniformity_k};
+  if (given.load_u_pct) u.load = Percent{*given.load_u_pct};
   return u;
 }
 
@@ -121,17 +108,6 @@ Surroundings from_entry(const imaging::ThermalImage& image, const ImageParameter
   return around;
 }
 
-/// Puts a known air temperature, or a reflected one, into every place that defaults to it.
-void set_air(Surroundings& around, Celsius air) {
-  around.scene.air = air;
-  if (around.window_is_air) around.scene.window = air;
-  if (around.window_reflected_is_air) around.scene.window_reflected = air;
-}
-void set_reflected(Surroundings& around, Celsius reflected) {
-  around.scene.reflected = reflected;
-  if (around.saved_reflected_is_reflected) around.saved.reflected = reflected;
-}
-
 Error missing(std::string what, std::string mend) {
   return Error{ErrorKind::missing, std::move(what), {}, {}, std::move(mend)};
 }
@@ -145,15 +121,10 @@ bool needs_air(const radiometry::Scene& scene, const Surroundings& around) {
          (around.window_reflected_is_air && scene.window_reflectance.value() > 0);
 }
 
-struct Patches {
-  std::optional<Patch> ambient;
-  std::optional<Patch> reflector;
-};
-
 std::optional<Error> what_is_missing(const Surroundings& around, const ImageParameters& given,
-                                     const std::vector<Mark>& marks, const Patches& patches) {
-  const bool air_known = given.air_c || patches.ambient;
-  const bool reflected_known = patches.reflector || given.reflected_c || air_known;
+                                     const std::vector<Mark>& marks) {
+  const bool air_known = given.air_c || around.ambient;
+  const bool reflected_known = around.reflector || given.reflected_c || air_known;
   if (!reflected_known &&
       !(all_black(around.emissivity, marks) && around.saved.emissivity.value() == 1)) {
     return missing("the reflected apparent temperature is not known",
@@ -172,44 +143,44 @@ std::optional<Error> what_is_missing(const Surroundings& around, const ImagePara
   return std::nullopt;
 }
 
-/// Solves for the temperatures that are measured on the image.
-std::optional<Error> measure_patches(Surroundings& around, const ImageParameters& given,
-                                     const Patches& patches) {
-  if (given.air_c) set_air(around, *given.air_c);
-  if (given.reflected_c) set_reflected(around, *given.reflected_c);
-  bool air_known = given.air_c.has_value();
-  for (int round = 0; round < kRounds; ++round) {
-    if (patches.reflector) {
-      const radiometry::SharesTemperature shares{
-          .air = !air_known,
-          .window = !air_known && around.window_is_air,
-          .window_reflected = !air_known && around.window_reflected_is_air};
-      const auto solved = solve_patch(*patches.reflector, around, Emissivity{1}, shares);
-      if (!solved) return solved.error();
-      set_reflected(around, *solved);
-    }
-    if (given.air_c || !patches.ambient) break;
-    const radiometry::SharesTemperature shares{.reflected = around.reflected_is_air,
-                                               .air = true,
-                                               .window = around.window_is_air,
-                                               .window_reflected = around.window_reflected_is_air};
-    const Emissivity own = patches.ambient->mark->emissivity.value_or(around.emissivity);
-    const auto solved = solve_patch(*patches.ambient, around, own, shares);
-    if (!solved) return solved.error();
-    set_air(around, *solved);
-    air_known = true;
-  }
-  if (around.reflected_is_air) set_reflected(around, around.scene.air);
-  return std::nullopt;
-}
-
 Estimate deviation_of(const Estimate& estimate) {
   return Estimate{0, estimate.parts()};
 }
 
+/// How a spot's temperature follows the surroundings, what defaults to another temperature moving
+/// with it; kelvin per kelvin.
+struct Following {
+  double reflected;
+  double air;
+};
+Following following(const radiometry::Sensitivities& s, const Basis& around) {
+  return {s.reflected + (around.saved_reflected_is_reflected ? s.saved_reflected : 0),
+          s.air + (around.window_is_air ? s.window : 0) +
+              (around.window_reflected_is_air ? s.window_reflected : 0)};
+}
+
+radiometry::Sensitivities sensitivities_of(Celsius object, const Spot& spot, const Basis& around) {
+  radiometry::Scene scene = around.scene;
+  scene.emissivity = spot.emissivity;
+  return radiometry::sensitivities(radiometry::long_wave(), spot.stored, around.saved, object,
+                                   scene);
+}
+
+/// The air measured on a patch that is itself at the air's temperature: what the patch reflects and
+/// the path adds follow the patch, which divides its linear form.
+Estimate measured_air(Surroundings& around, const Scopes& scopes) {
+  const Celsius air = around.scene.air;
+  around.air = Estimate{air.value()};
+  if (around.reflected_is_air) around.reflected = around.air;
+  const Estimate measured = estimate_temperature(air, *around.ambient, around, scopes);
+  const Following by = following(sensitivities_of(air, *around.ambient, around), around);
+  const double own_share = 1 - by.air - (around.reflected_is_air ? by.reflected : 0);
+  return Estimate::combine(1, around.air, 1 / own_share, deviation_of(measured));
+}
+
 /// The linear forms of reflected and air temperature: a given one has its own input; a measured one
 /// also what its measurement depends on.
-void estimate_surroundings(Surroundings& around, const Patches& patches, const Scopes& scopes) {
+void estimate_surroundings(Surroundings& around, const Scopes& scopes) {
   const auto& u = around.used.uncertainties;
   const Estimate own_reflected{0,
                                {{Input{InputKind::reflected, scopes.image}, u.reflected.value()}}};
@@ -217,32 +188,24 @@ void estimate_surroundings(Surroundings& around, const Patches& patches, const S
   around.air = Estimate::combine(1, Estimate{around.scene.air.value()}, 1, own_air);
   around.reflected =
       Estimate::combine(1, Estimate{around.scene.reflected.value()}, 1, own_reflected);
-  if (patches.reflector) {
-    const Estimate measured = estimate_temperature(
-        around.scene.reflected, patches.reflector->stored, Emissivity{1}, 0, around, scopes,
-        scopes.mark(patches.reflector->index), patches.reflector->pixels);
+  if (around.reflector) {
+    const Estimate measured =
+        estimate_temperature(around.scene.reflected, *around.reflector, around, scopes);
     around.reflected = Estimate::combine(1, measured, 1, own_reflected);
   }
-  if (patches.ambient && around.used.air_from == "ambient mark") {
-    const Emissivity own = patches.ambient->mark->emissivity.value_or(around.emissivity);
-    const double emissivity_u =
-        patches.ambient->mark->emissivity ? radiometry::default_emissivity_u(own) : u.emissivity;
-    const Estimate measured =
-        estimate_temperature(around.scene.air, patches.ambient->stored, own, emissivity_u, around,
-                             scopes, scopes.mark(patches.ambient->index), patches.ambient->pixels);
-    around.air = Estimate::combine(1, measured, 1, own_air);
+  if (around.ambient && !around.air_is_given) {
+    around.air = Estimate::combine(1, measured_air(around, scopes), 1, own_air);
   }
   if (around.reflected_is_air) {
     around.reflected = Estimate::combine(1, around.air, 1, own_reflected);
   }
 }
 
-void record_used(Surroundings& around, const ImageParameters& given, const Patches& patches,
-                 bool air_known) {
+void record_used(Surroundings& around, const ImageParameters& given, bool air_known) {
   auto& used = around.used;
   const auto& scene = around.scene;
-  used.air_from = given.air_c ? "images.csv" : patches.ambient ? "ambient mark" : "";
-  used.reflected_from = patches.reflector         ? "reflector mark"
+  used.air_from = given.air_c ? "images.csv" : around.ambient ? "ambient mark" : "";
+  used.reflected_from = around.reflector          ? "reflector mark"
                         : given.reflected_c       ? "images.csv"
                         : around.reflected_is_air ? "air"
                                                   : "";
@@ -263,50 +226,118 @@ std::uint32_t Scopes::mark(std::size_t index) const {
   return image * kMarksPerImage + static_cast<std::uint32_t>(index);
 }
 
+std::size_t Scopes::image_of(std::uint32_t mark_scope) {
+  return mark_scope / kMarksPerImage;
+}
+
+std::size_t Scopes::index_of(std::uint32_t mark_scope) {
+  return mark_scope % kMarksPerImage;
+}
+
+void Basis::set_air(Celsius air) {
+  scene.air = air;
+  if (window_is_air) scene.window = air;
+  if (window_reflected_is_air) scene.window_reflected = air;
+}
+
+void Basis::set_reflected(Celsius reflected) {
+  scene.reflected = reflected;
+  if (saved_reflected_is_reflected) saved.reflected = reflected;
+}
+
+std::optional<Celsius> Basis::temperature_of(const Spot& spot,
+                                             const radiometry::SharesTemperature& shares) const {
+  const auto& band = radiometry::long_wave();
+  radiometry::Scene seen = scene;
+  seen.emissivity = spot.emissivity;
+  const auto received = radiometry::apparent_radiance(band, spot.stored, saved);
+  if (!received) return std::nullopt;
+  return radiometry::object_temperature(band, *received, seen, shares);
+}
+
+const Spot* Basis::settle() {
+  bool air_known = air_is_given;
+  for (int round = 0; round < kRounds; ++round) {
+    if (reflector) {
+      const auto solved =
+          temperature_of(*reflector, {.air = !air_known,
+                                      .window = !air_known && window_is_air,
+                                      .window_reflected = !air_known && window_reflected_is_air});
+      if (!solved) return &*reflector;
+      set_reflected(*solved);
+    }
+    if (air_is_given || !ambient) break;
+    const auto solved = temperature_of(*ambient, {.reflected = reflected_is_air,
+                                                  .air = true,
+                                                  .window = window_is_air,
+                                                  .window_reflected = window_reflected_is_air});
+    if (!solved) return &*ambient;
+    set_air(*solved);
+    if (reflected_is_air) set_reflected(*solved);
+    air_known = true;
+    if (!reflector && saved.emissivity.value() == 1) break;
+  }
+  if (reflected_is_air) set_reflected(scene.air);
+  return nullptr;
+}
+
+double emissivity_u_of(const Mark& mark, Emissivity emissivity, double of_image) {
+  if (mark.emissivity_u) return *mark.emissivity_u;
+  return mark.emissivity ? radiometry::default_emissivity_u(emissivity) : of_image;
+}
+
 Result<Surroundings> surroundings_of(const imaging::ThermalImage& image,
                                      const ImageParameters& given, const std::vector<Mark>& marks,
                                      const Scopes& scopes) {
   Surroundings around = from_entry(image, given);
-  const auto ambient = find_patch(image, marks, MarkRole::ambient);
+  auto ambient = find_patch(image, marks, MarkRole::ambient);
   if (!ambient) return fail(ambient.error());
   const auto reflector = find_patch(image, marks, MarkRole::reflector);
   if (!reflector) return fail(reflector.error());
-  const Patches patches{*ambient, *reflector};
-  if (const auto error = what_is_missing(around, given, marks, patches)) return fail(*error);
+  around.reflector = *reflector;
+  if (*ambient) {
+    const Mark& mark = marks.at((*ambient)->mark);
+    around.ambient = *ambient;
+    around.ambient->emissivity = mark.emissivity.value_or(around.emissivity);
+    around.ambient->emissivity_u =
+        emissivity_u_of(mark, around.ambient->emissivity, around.used.uncertainties.emissivity);
+  }
+  if (const auto error = what_is_missing(around, given, marks)) return fail(*error);
 
-  const bool air_known = given.air_c || patches.ambient;
-  around.reflected_is_air = !patches.reflector && !given.reflected_c && air_known;
-  if (const auto error = measure_patches(around, given, patches)) return fail(*error);
-  record_used(around, given, patches, air_known);
-  estimate_surroundings(around, patches, scopes);
+  const bool air_known = given.air_c || around.ambient;
+  around.reflected_is_air = !around.reflector && !given.reflected_c && air_known;
+  around.air_is_given = given.air_c.has_value();
+  if (given.air_c) around.set_air(*given.air_c);
+  if (given.reflected_c) around.set_reflected(*given.reflected_c);
+  if (const Spot* spot = around.settle()) return fail(no_solution(marks.at(spot->mark)));
+  record_used(around, given, air_known);
+  estimate_surroundings(around, scopes);
   if (air_known) around.used.air_c = around.air;
   return around;
 }
 
-radiometry::Estimate estimate_temperature(Celsius object, Celsius stored, Emissivity emissivity,
-                                          double emissivity_u, const Surroundings& around,
-                                          const Scopes& scopes, std::uint32_t mark_scope,
-                                          double pixels_averaged) {
-  radiometry::Scene scene = around.scene;
-  scene.emissivity = emissivity;
-  const auto s =
-      radiometry::sensitivities(radiometry::long_wave(), stored, around.saved, object, scene);
+radiometry::Estimate estimate_temperature(Celsius object, const Spot& spot,
+                                          const Surroundings& around, const Scopes& scopes) {
+  const auto s = sensitivities_of(object, spot, around);
   const auto& u = around.used.uncertainties;
-  const double noise_k = u.noise.value() / std::sqrt(pixels_averaged);
-  const Estimate own{object.value(),
-                     {{Input{InputKind::emissivity, mark_scope}, s.emissivity * emissivity_u},
-                      {Input{InputKind::window_transmittance, scopes.image},
-                       s.window_transmittance * u.window_transmittance},
-                      {Input{InputKind::camera, scopes.visit}, s.stored * u.camera.value()},
-                      {Input{InputKind::noise, mark_scope}, s.stored * noise_k}}};
-  // What defaults to another temperature moves with it.
-  const double by_reflected =
-      s.reflected + (around.saved_reflected_is_reflected ? s.saved_reflected : 0);
-  const double by_air = s.air + (around.window_is_air ? s.window : 0) +
-                        (around.window_reflected_is_air ? s.window_reflected : 0);
+  const std::uint32_t mark = scopes.mark(spot.mark);
+  const double noise_k = u.noise.value() / std::sqrt(spot.pixels);
+  std::vector<Contribution> parts{
+      {Input{InputKind::emissivity, mark}, s.emissivity * spot.emissivity_u},
+      {Input{InputKind::window_transmittance, scopes.image},
+       s.window_transmittance * u.window_transmittance},
+      {Input{InputKind::camera, scopes.visit}, s.stored * u.camera.value()},
+      {Input{InputKind::noise, mark}, s.stored * noise_k},
+      {Input{InputKind::nonuniformity, mark}, s.stored * u.nonuniformity.value()}};
+  if (u.atmosphere_transmittance > 0) {
+    parts.push_back({Input{InputKind::atmosphere_transmittance, scopes.image},
+                     s.atmosphere_transmittance * u.atmosphere_transmittance});
+  }
+  const Estimate own{object.value(), std::move(parts)};
+  const Following by = following(s, around);
   const Estimate with_reflected =
-      Estimate::combine(1, own, by_reflected, deviation_of(around.reflected));
-  return Estimate::combine(1, with_reflected, by_air, deviation_of(around.air));
+      Estimate::combine(1, own, by.reflected, deviation_of(around.reflected));
+  return Estimate::combine(1, with_reflected, by.air, deviation_of(around.air));
 }
 
 }  // namespace ohmglow::assessment

@@ -10,6 +10,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -20,19 +21,46 @@ struct Scopes {
   std::uint32_t image = 0;
   std::uint32_t visit = 0;
   [[nodiscard]] std::uint32_t mark(std::size_t index) const;
+  [[nodiscard]] static std::size_t image_of(std::uint32_t mark_scope);
+  [[nodiscard]] static std::size_t index_of(std::uint32_t mark_scope);
 };
 
-/// The scene without a lug's own emissivity, with the linear forms of the two temperatures that may
-/// themselves be measured on the image.
-struct Surroundings {
+/// A marked spot as the radiation balance takes it in.
+struct Spot {
+  std::size_t mark = 0;  ///< its place in the mark file
+  Celsius stored{0};     ///< mean of its pixels
+  Emissivity emissivity{1};
+  double emissivity_u = 0;
+  double pixels = 1;  ///< that the noise is averaged over
+};
+
+/// The scene without a lug's own emissivity, and the spots on the image that stand for its air and
+/// reflected temperature. What defaults to another temperature moves with it.
+struct Basis {
   radiometry::Scene scene;
   radiometry::SavedAs saved;
-  radiometry::Estimate air{0};
-  radiometry::Estimate reflected{0};
   bool window_is_air = true;
   bool window_reflected_is_air = true;
   bool saved_reflected_is_reflected = true;
   bool reflected_is_air = false;
+  bool air_is_given = false;
+  std::optional<Spot> ambient;
+  std::optional<Spot> reflector;
+
+  void set_air(Celsius air);
+  void set_reflected(Celsius reflected);
+  /// Solves for the temperatures that are measured on the image. The spot that has no solution;
+  /// null if all have one.
+  [[nodiscard]] const Spot* settle();
+  /// The temperature of a spot under the scene as it stands.
+  [[nodiscard]] std::optional<Celsius> temperature_of(
+      const Spot& spot, const radiometry::SharesTemperature& shares = {}) const;
+};
+
+/// A basis with the linear forms of the two temperatures that may be measured on the image.
+struct Surroundings : Basis {
+  radiometry::Estimate air{0};
+  radiometry::Estimate reflected{0};
   Emissivity emissivity{1};  ///< of marks that name none
   diagnosis::UsedParameters used;
   std::vector<std::string> remarks;  ///< what was assumed for want of an entry
@@ -44,13 +72,13 @@ struct Surroundings {
                                                    const std::vector<Mark>& marks,
                                                    const Scopes& scopes);
 
-/// A temperature on the image with the linear form of all that it depends on. `pixels_averaged` is
-/// what the noise is averaged over.
-[[nodiscard]] radiometry::Estimate estimate_temperature(Celsius object, Celsius stored,
-                                                        Emissivity emissivity, double emissivity_u,
+/// The temperature of a spot with the linear form of all that it depends on.
+[[nodiscard]] radiometry::Estimate estimate_temperature(Celsius object, const Spot& spot,
                                                         const Surroundings& around,
-                                                        const Scopes& scopes,
-                                                        std::uint32_t mark_scope,
-                                                        double pixels_averaged);
+                                                        const Scopes& scopes);
+
+/// The standard uncertainty of a mark's emissivity: its own, else the image's where it takes over
+/// the image's emissivity, else the default for its emissivity.
+[[nodiscard]] double emissivity_u_of(const Mark& mark, Emissivity emissivity, double of_image);
 
 }  // namespace ohmglow::assessment

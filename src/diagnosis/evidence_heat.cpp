@@ -1,6 +1,8 @@
 #include "ohmglow/number_text.h"
 #include "wording.h"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
@@ -75,12 +77,13 @@ void say_projection(Lines& lines, const LugResult& lug, std::optional<Ampere> lo
   if (!lug.projected_rise) return;
   const auto& projected = *lug.projected_rise;
   add(lines,
-      fmt::format("load {} A of {} A rated ({} %): at rated load the rise over like would be {} K "
-                  "({} to {} K with exponents 1.5 and 2.0)",
-                  amperes_text(*load), amperes_text(*motor->rated_a),
-                  decimals(100 * load->value() / motor->rated_a->value(), 0),
-                  decimals(projected.rise.value(), 1), decimals(projected.low.value(), 1),
-                  decimals(projected.high.value(), 1)),
+      fmt::format(
+          "load {} A of {} A rated ({} %): at rated load the rise over like would be {} ± {} K "
+          "({} to {} K with exponents 1.5 and 2.0)",
+          amperes_text(*load), amperes_text(*motor->rated_a),
+          decimals(100 * load->value() / motor->rated_a->value(), 0),
+          decimals(projected.rise.value(), 1), decimals(projected.u_k, 1),
+          decimals(projected.low.value(), 1), decimals(projected.high.value(), 1)),
       kProjectionSource);
 }
 
@@ -104,6 +107,91 @@ void say_limit(Lines& lines, const LugResult& lug, std::optional<Ampere> load, c
       "conductor_limit_c of the motor; a limit exceeded takes the most severe band (house rule)");
 }
 
+// Below this share a band is not worth a word.
+constexpr double kHardly = 0.005;
+// Of the standard uncertainty, and in kelvin: how far the ends of the two 95 % intervals may lie
+// apart before it is said (house rule; JCGM 101, 8.1 compares them in this way).
+constexpr double kAgreement = 0.2;
+constexpr double kAgreement_k = 0.1;
+// Of a normal distribution's 95 % interval, in standard uncertainties.
+constexpr double kCoverage95 = 1.96;
+
+std::string likely_bands(const severity::Policy& policy, const std::vector<double>& probability) {
+  std::string text;
+  double none = 1;
+  const auto say = [&text](std::string_view band, double p) {
+    if (p < kHardly) return;
+    text += fmt::format("{}{} with {} % probability", text.empty() ? "" : ", ", band,
+                        decimals(100 * p, 0));
+  };
+  for (std::size_t i = policy.bands.size(); i-- > 0;) {
+    say(policy.bands[i].id, probability[i]);
+    none -= probability[i];
+  }
+  say("no band", none);
+  return text;
+}
+
+void say_probability(Lines& lines, const Judging& judging, LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  const severity::Policy& policy = judging.result.policy;
+  if (lug.band_probability.size() != policy.bands.size() || policy.bands.empty()) return;
+  const std::string text = likely_bands(policy, lug.band_probability);
+  if (text.empty()) return;
+  add(lines,
+      fmt::format("{}: {}, given the uncertainties of both rises", lug_text(judging, at), text),
+      lug.monte_carlo ? "propagation of distributions, JCGM 101:2008"
+                      : "law of propagation of uncertainty, JCGM 100:2008, both rises normal");
+  if (judging.result.options.decision != severity::Decision::guarded) return;
+  const auto id = [&judging](const severity::Grade& grade) {
+    return judging.result.band_id(grade);
+  };
+  add(lines,
+      fmt::format("guarded: limits lowered by {} u, band {}; simple acceptance gives {}",
+                  decimals(severity::kGuardFactor, 2), id(lug.grade), id(lug.simple_grade)),
+      "guard band, one-sided 5 %: JCGM 106:2012, clause 8 (from memory)");
+}
+
+void say_disagreement(Lines& lines, std::string_view name, const std::optional<Spread>& spread,
+                      const std::optional<radiometry::Estimate>& linear) {
+  if (!spread || !linear) return;
+  const double half = kCoverage95 * linear->u();
+  const double apart = std::max(std::abs(linear->value() - half - spread->low),
+                                std::abs(linear->value() + half - spread->high));
+  if (apart <= std::max(kAgreement_k, kAgreement * linear->u())) return;
+  const auto interval = [](double low, double high) {
+    return fmt::format("{} to {} K", decimals(low, 1), decimals(high, 1));
+  };
+  add(lines,
+      fmt::format(
+          "{}: linear propagation is not good enough here: 95 % interval {}, by Monte Carlo "
+          "{}",
+          name, interval(linear->value() - half, linear->value() + half),
+          interval(spread->low, spread->high)),
+      "comparison of both intervals, JCGM 101:2008, clause 8; apart by more than 0.2 u and 0.1 K "
+      "(house rule)");
+}
+
+void say_trials(Lines& lines, const LugResult& lug) {
+  if (!lug.monte_carlo) return;
+  const MonteCarlo& sampled = *lug.monte_carlo;
+  say_disagreement(lines, "rise over like", sampled.over_like, lug.rise_over_like);
+  say_disagreement(lines, "rise over air", sampled.over_air, lug.rise_over_air);
+  if (sampled.outside_share > 0) {
+    add(lines,
+        fmt::format("{} % of the trials have no temperature between −60 and 1500 °C; the Monte "
+                    "Carlo figures are those of the others",
+                    decimals(100 * sampled.outside_share, 2)),
+        kHouseRule);
+  }
+  if (!sampled.is_stable) {
+    add(lines,
+        fmt::format("the Monte Carlo figures were not yet stable to {} % of u after {} trials",
+                    decimals(100 * kTrialTolerance, 0), sampled.trials),
+        "adaptive procedure, JCGM 101:2008, 7.9");
+  }
+}
+
 }  // namespace
 
 std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component, LugIndex at) {
@@ -112,6 +200,8 @@ std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t componen
   const auto load = judging.load_of(at);
   Lines lines;
   say_rises(lines, judging, component, at);
+  say_probability(lines, judging, at);
+  say_trials(lines, lug);
   say_relative(lines, lug);
   say_projection(lines, lug, load, motor);
   say_limit(lines, lug, load, motor);

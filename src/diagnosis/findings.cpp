@@ -25,16 +25,17 @@ void add_reading(Finding& finding, const ElectricalResult& reading, const Loads&
 }
 
 // The lug's own grade, raised by the reading where both name its phase.
-severity::Grade grade_of(const Judging& judging, const LugResult& lug,
+severity::Grade grade_of(const Judging& judging, const LugResult& lug, const severity::Grade& own,
                          const ElectricalResult* reading) {
   const bool both = reading && is_abnormal(*reading) && is_hot(judging.result.policy, lug) &&
                     reading->resolution->phase == lug.phase;
-  return both ? severity::worse(lug.grade, reading->grade) : lug.grade;
+  return both ? severity::worse(own, reading->grade) : own;
 }
 
 void add_heat(Finding& finding, const Judging& judging, LugIndex at, const Motor* motor) {
   const LugResult& lug = judging.lug(at);
   finding.image = judging.result.images[at.image].file;
+  finding.image_index = at.image;
   finding.phase = lug.phase;
   finding.lug = lug.name;
   finding.temperature_c = lug.temperature_c->value();
@@ -48,7 +49,9 @@ void add_heat(Finding& finding, const Judging& judging, LugIndex at, const Motor
                                       KelvinDifference{lug.rise_over_air->value()});
   }
   finding.band_probability = lug.band_probability;
+  finding.monte_carlo = lug.monte_carlo;
   finding.projected_rise = lug.projected_rise;
+  finding.projected = projected_rise(judging, at, motor);
   finding.flags = lug.flags;
   const auto load = judging.load_of(at);
   if (!load) return;
@@ -65,7 +68,9 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
   finding.motor = result.motor;
   finding.component = result.component;
   add_heat(finding, judging, at, judging.motor_of(judging.components[component]));
-  finding.grade = grade_of(judging, judging.lug(at), reading);
+  const LugResult& lug = judging.lug(at);
+  finding.grade = grade_of(judging, lug, lug.grade, reading);
+  finding.simple_grade = grade_of(judging, lug, lug.simple_grade, reading);
   finding.verdict = result.verdict;
   if (reading) add_reading(finding, *reading, judging.image_loads[at.image]);
   finding.next_step = result.next_step;
@@ -151,6 +156,7 @@ std::optional<Finding> reading_finding(const Judging& judging, std::size_t motor
   Finding finding;
   finding.motor = result.motor;
   finding.grade = reading.grade;
+  finding.simple_grade = reading.grade;
   finding.verdict = Verdict::reading_only;
   Loads loads;
   if (component) {

@@ -38,6 +38,8 @@ constexpr std::array<Row, 8> kFlags{{
      "house rule (docs/method.md)"},
 }};
 
+constexpr std::array<std::string_view, 3> kDistributions{"normal", "truncated_normal",
+                                                         "rectangular"};
 constexpr std::array<std::string_view, 3> kStatuses{"measured", "unmarked", "rejected"};
 
 const Row& row_of(Flag flag) {
@@ -52,6 +54,10 @@ std::string_view name_of(Flag flag) {
 
 std::string_view name_of(ImageStatus status) {
   return kStatuses.at(static_cast<std::size_t>(status));
+}
+
+std::string_view name_of(Distribution distribution) {
+  return kDistributions.at(static_cast<std::size_t>(distribution));
 }
 
 Evidence consequence_of(Flag flag) {

@@ -173,6 +173,11 @@ std::vector<std::string> places_not_imaged(const Judging& judging, const MotorCa
   return missing;
 }
 
+void find_rises(Judging& judging, const Propagate& propagate) {
+  for (std::size_t c = 0; c < judging.components.size(); ++c) fill_rises(judging, c);
+  if (propagate) propagate(judging.result);
+}
+
 void decide_components(Judging& judging) {
   Assessment& result = judging.result;
   for (std::size_t c = 0; c < judging.components.size(); ++c) {
@@ -182,7 +187,7 @@ void decide_components(Judging& judging) {
     its.counted = counted_readings(judging, its.motor, its.day);
     its.voltage = voltage_for(judging, its.motor, its.day);
     component.reading = reading_for(motor.electrical, its.counted, component.component);
-    fill_rises(judging, c);
+    fill_grades(judging, c);
     component.verdict = decide(judging, c);
     component.next_step = next_step_of(component.verdict, motor.places_not_imaged);
     component.evidence = heat_evidence(judging, c, its.hottest);
@@ -220,7 +225,7 @@ void collect_problems(Assessment& result) {
 }  // namespace
 
 Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Policy policy,
-                 const Options& options) {
+                 const Options& options, const Propagate& propagate) {
   Judging judging;
   judging.result.survey = std::move(survey);
   judging.result.images = std::move(images);
@@ -236,6 +241,7 @@ Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Polic
     judging.result.motors[m].places_not_imaged = places_not_imaged(judging, judging.motors[m]);
     judging.result.motor_index.emplace(judging.result.motors[m].motor, m);
   }
+  find_rises(judging, propagate);
   decide_components(judging);
   judging.result.findings = findings_of(judging);
   rank(judging, judging.result.findings);

@@ -41,11 +41,6 @@ struct Days {
 // --- the case of a motor and of a component
 // -------------------------------------------------------
 
-struct LugIndex {
-  std::size_t image = 0;  // in Assessment::images
-  std::size_t lug = 0;    // in ImageResult::lugs
-};
-
 // Stands at the same index as its MotorResult in Assessment::motors.
 struct MotorCase {
   const Motor* motor = nullptr;  // null: not in motors.csv
@@ -117,9 +112,14 @@ struct Judging {
                                                            const Motor* motor);
 [[nodiscard]] bool is_low_load(std::optional<Ampere> load, const Motor* motor);
 [[nodiscard]] bool is_hot(const severity::Policy& policy, const LugResult& lug);
-// Fills the rises, projections, flags, grades and probabilities of a component's lugs, and what the
-// heat of the component says.
+// Fills the rises of a component's lugs.
 void fill_rises(Judging& judging, std::size_t component);
+// Fills the projections, flags, grades and probabilities of a component's lugs, and what the heat
+// of the component says.
+void fill_grades(Judging& judging, std::size_t component);
+// The rise over like at rated load; absent without load or rating.
+[[nodiscard]] std::optional<radiometry::Estimate> projected_rise(const Judging& judging,
+                                                                 LugIndex at, const Motor* motor);
 
 // --- verdict, evidence, findings
 // ------------------------------------------------------------------

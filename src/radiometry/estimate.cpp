@@ -9,9 +9,10 @@ namespace ohmglow::radiometry {
 namespace {
 
 /// In the order of InputKind.
-constexpr std::array<std::string_view, 8> kKindNames{
-    "emissivity",           "reflected", "air",    "atmosphere_transmittance",
-    "window_transmittance", "window",    "camera", "noise"};
+constexpr std::array<std::string_view, 11> kKindNames{
+    "emissivity",           "reflected", "air",          "atmosphere_transmittance",
+    "window_transmittance", "window",    "camera",       "noise",
+    "nonuniformity",        "load",      "load_exponent"};
 
 struct EmissivityRule {
   double from;

@@ -95,9 +95,15 @@ OrderedJson policy_json(const severity::Policy& policy) {
 
 OrderedJson options_json(const diagnosis::Options& options) {
   const bool median = options.reference == diagnosis::Reference::median;
+  const bool sampled = options.uncertainty == diagnosis::Uncertainty::monte_carlo;
+  const bool guarded = options.decision == severity::Decision::guarded;
   return {{"reference", median ? "median" : "coolest"},
           {"reading_age_d", options.reading_age_d},
-          {"as_of", date_text(options.as_of)}};
+          {"as_of", date_text(options.as_of)},
+          {"uncertainty", sampled ? "monte-carlo" : "linear"},
+          {"seed", sampled ? OrderedJson(options.seed) : OrderedJson()},
+          {"decision", guarded ? "guarded" : "simple"},
+          {"guard_factor", guarded ? severity::kGuardFactor : 0}};
 }
 
 }  // namespace
@@ -153,41 +159,46 @@ OrderedJson finding_json(const Assessment& assessment, const diagnosis::Finding&
   const auto projected = [&f](KelvinDifference severity::Projection::*end) {
     return f.projected_rise ? plain((*f.projected_rise).*end) : OrderedJson();
   };
-  return {{"rank", f.rank},
-          {"motor", f.motor},
-          {"component", text_or_null(f.component)},
-          {"image", or_null(f.image)},
-          {"phase", or_null(f.phase)},
-          {"phase_name", phase_name_json(assessment, f.phase)},
-          {"lug", or_null(f.lug)},
-          {"temperature_c", or_null(f.temperature_c)},
-          {"temperature_u_c", or_null(f.temperature_u_c)},
-          {"reference_c", or_null(f.reference_c)},
-          {"rise_over_like_c", or_null(f.rise_over_like)},
-          {"rise_over_like_u_c", u_or_null(f.rise_over_like)},
-          {"rise_over_air_c", or_null(f.rise_over_air)},
-          {"rise_over_air_u_c", u_or_null(f.rise_over_air)},
-          {"relative_difference", or_null(f.relative_difference)},
-          {"band", assessment.band_id(f.grade)},
-          {"band_by", severity::name_of(f.grade.by)},
-          {"band_probability", probability_json(assessment.policy, f.band_probability)},
-          {"projected_rise_c", projected(&severity::Projection::rise)},
-          {"projected_rise_low_c", projected(&severity::Projection::low)},
-          {"projected_rise_high_c", projected(&severity::Projection::high)},
-          {"load_a", or_null(f.load_a)},
-          {"load_pct", or_null(f.load_pct)},
-          {"verdict", diagnosis::id_of(f.verdict)},
-          {"electrical_phase", or_null(f.electrical_phase)},
-          {"electrical_phase_name", phase_name_json(assessment, f.electrical_phase)},
-          {"resistance_unbalance_pct", or_null(f.resistance_unbalance)},
-          {"leg_unbalance_pct", or_null(f.leg_unbalance)},
-          {"excess_ohm", or_null(f.excess_ohm)},
-          {"excess_w", or_null(f.excess_w)},
-          {"flags", flags_json(f.flags)},
-          {"action", f.action},
-          {"next_step", text_or_null(f.next_step)},
-          {"evidence", evidence_json(f.evidence)},
-          {"cautions", f.cautions}};
+  return {
+      {"rank", f.rank},
+      {"motor", f.motor},
+      {"component", text_or_null(f.component)},
+      {"image", or_null(f.image)},
+      {"phase", or_null(f.phase)},
+      {"phase_name", phase_name_json(assessment, f.phase)},
+      {"lug", or_null(f.lug)},
+      {"temperature_c", or_null(f.temperature_c)},
+      {"temperature_u_c", or_null(f.temperature_u_c)},
+      {"reference_c", or_null(f.reference_c)},
+      {"rise_over_like_c", or_null(f.rise_over_like)},
+      {"rise_over_like_u_c", u_or_null(f.rise_over_like)},
+      {"rise_over_air_c", or_null(f.rise_over_air)},
+      {"rise_over_air_u_c", u_or_null(f.rise_over_air)},
+      {"relative_difference", or_null(f.relative_difference)},
+      {"band", assessment.band_id(f.grade)},
+      {"band_by", severity::name_of(f.grade.by)},
+      {"band_simple", assessment.band_id(f.simple_grade)},
+      {"band_probability", probability_json(assessment.policy, f.band_probability)},
+      {"projected_rise_c", projected(&severity::Projection::rise)},
+      {"projected_rise_low_c", projected(&severity::Projection::low)},
+      {"projected_rise_high_c", projected(&severity::Projection::high)},
+      {"projected_rise_u_c", f.projected_rise ? OrderedJson(f.projected_rise->u_k) : OrderedJson()},
+      {"budget", budgets_json(f.budget)},
+      {"monte_carlo", monte_carlo_json(assessment.policy, f.monte_carlo)},
+      {"load_a", or_null(f.load_a)},
+      {"load_pct", or_null(f.load_pct)},
+      {"verdict", diagnosis::id_of(f.verdict)},
+      {"electrical_phase", or_null(f.electrical_phase)},
+      {"electrical_phase_name", phase_name_json(assessment, f.electrical_phase)},
+      {"resistance_unbalance_pct", or_null(f.resistance_unbalance)},
+      {"leg_unbalance_pct", or_null(f.leg_unbalance)},
+      {"excess_ohm", or_null(f.excess_ohm)},
+      {"excess_w", or_null(f.excess_w)},
+      {"flags", flags_json(f.flags)},
+      {"action", f.action},
+      {"next_step", text_or_null(f.next_step)},
+      {"evidence", evidence_json(f.evidence)},
+      {"cautions", f.cautions}};
 }
 
 OrderedJson problem_json(const Problem& problem) {

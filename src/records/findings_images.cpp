@@ -11,9 +11,15 @@ using diagnosis::LugResult;
 using diagnosis::UsedParameters;
 
 OrderedJson uncertainties_json(const radiometry::InputUncertainties& u) {
-  return {{"emissivity_u", u.emissivity}, {"reflected_u_c", u.reflected.value()},
-          {"air_u_c", u.air.value()},     {"camera_u_c", u.camera.value()},
-          {"noise_k", u.noise.value()},   {"window_u", u.window_transmittance}};
+  return {{"emissivity_u", u.emissivity},
+          {"reflected_u_c", u.reflected.value()},
+          {"air_u_c", u.air.value()},
+          {"camera_u_c", u.camera.value()},
+          {"noise_k", u.noise.value()},
+          {"window_u", u.window_transmittance},
+          {"atmosphere_u", u.atmosphere_transmittance},
+          {"nonuniformity_k", u.nonuniformity.value()},
+          {"load_u_pct", u.load.value()}};
 }
 
 OrderedJson parameters_json(const std::optional<UsedParameters>& used) {
@@ -56,8 +62,12 @@ OrderedJson lug_json(const diagnosis::Assessment& assessment, const LugResult& l
           {"projected_rise_c", projected(&severity::Projection::rise)},
           {"projected_rise_low_c", projected(&severity::Projection::low)},
           {"projected_rise_high_c", projected(&severity::Projection::high)},
+          {"projected_rise_u_c",
+           lug.projected_rise ? OrderedJson(lug.projected_rise->u_k) : OrderedJson()},
+          {"monte_carlo", monte_carlo_json(assessment.policy, lug.monte_carlo)},
           {"band", assessment.band_id(lug.grade)},
           {"band_by", severity::name_of(lug.grade.by)},
+          {"band_simple", assessment.band_id(lug.simple_grade)},
           {"band_probability", probability_json(assessment.policy, lug.band_probability)},
           {"emissivity", lug.emissivity.value()},
           {"flags", flags_json(lug.flags)}};

@@ -4,7 +4,9 @@
 #include "ohmglow/diagnosis.h"
 #include "records/json_text.h"
 
+#include <optional>
 #include <string_view>
+#include <vector>
 
 namespace ohmglow::records {
 
@@ -27,6 +29,9 @@ namespace ohmglow::records {
 [[nodiscard]] OrderedJson flags_json(const std::vector<diagnosis::Flag>& flags);
 [[nodiscard]] OrderedJson probability_json(const severity::Policy& policy,
                                            const std::vector<double>& probability);
+[[nodiscard]] OrderedJson monte_carlo_json(const severity::Policy& policy,
+                                           const std::optional<diagnosis::MonteCarlo>& sampled);
+[[nodiscard]] OrderedJson budgets_json(const std::vector<diagnosis::Budget>& budgets);
 [[nodiscard]] OrderedJson phase_name_json(const diagnosis::Assessment& assessment,
                                           const std::optional<Phase>& phase);
 

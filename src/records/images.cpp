@@ -176,6 +176,9 @@ const std::vector<Column<ImageEntry>>& image_columns() {
       number<Row>("reflected_u_c", kZeroOrMore, "°C", of_parameters(&P::reflected_u_c)),
       number<Row>("air_u_c", kZeroOrMore, "°C", of_parameters(&P::air_u_c)),
       number<Row>("window_u", kZeroOrMore, "", of_parameters(&P::window_u)),
+      number<Row>("atmosphere_u", kZeroOrMore, "", of_parameters(&P::atmosphere_u)),
+      number<Row>("nonuniformity_k", kZeroOrMore, "K", of_parameters(&P::nonuniformity_k)),
+      number<Row>("load_u_pct", kZeroOrMore, "%", of_parameters(&P::load_u_pct)),
       text<Row>("photo", &Row::photo),
       text<Row>("note", &Row::note),
   };

@@ -126,16 +126,17 @@ ReadJson phase_into(std::optional<Phase>& slot, const PhaseNames& declared) {
 Result<Mark> mark_from(const Json& value, const PhaseNames& declared) {
   Mark mark;
   std::optional<double> emissivity;
-  auto read =
-      read_object(value, {{"name", Need::required, text_into(mark.name)},
-                          {"role", Need::required, word_into(mark.role, kRoles)},
-                          {"phase", Need::optional, phase_into(mark.phase, declared)},
-                          {"shape", Need::required, shape_into(mark.shape)},
-                          {"emissivity", Need::optional, number_into(emissivity, kShareAboveZero)},
-                          {"material", Need::optional, text_into(mark.material)},
-                          {"origin", Need::optional, word_into(mark.origin, kOrigins)},
-                          {"from", Need::optional, text_into(mark.carried_from)},
-                          {"confidence", Need::optional, number_into(mark.confidence, kShare)}});
+  auto read = read_object(
+      value, {{"name", Need::required, text_into(mark.name)},
+              {"role", Need::required, word_into(mark.role, kRoles)},
+              {"phase", Need::optional, phase_into(mark.phase, declared)},
+              {"shape", Need::required, shape_into(mark.shape)},
+              {"emissivity", Need::optional, number_into(emissivity, kShareAboveZero)},
+              {"emissivity_u", Need::optional, number_into(mark.emissivity_u, kZeroOrMore)},
+              {"material", Need::optional, text_into(mark.material)},
+              {"origin", Need::optional, word_into(mark.origin, kOrigins)},
+              {"from", Need::optional, text_into(mark.carried_from)},
+              {"confidence", Need::optional, number_into(mark.confidence, kShare)}});
   if (!read) return fail(read.error());
   if (emissivity) mark.emissivity = Emissivity{*emissivity};
   if (mark.name.empty())
@@ -247,6 +248,7 @@ OrderedJson json_from(const Mark& mark) {
   if (mark.phase) json["phase"] = number_of(*mark.phase);
   json["shape"] = std::visit(ShapeToJson{}, mark.shape);
   if (mark.emissivity) json["emissivity"] = mark.emissivity->value();
+  if (mark.emissivity_u) json["emissivity_u"] = *mark.emissivity_u;
   if (!mark.material.empty()) json["material"] = mark.material;
   if (mark.origin) json["origin"] = word_for(kOrigins, *mark.origin);
   if (!mark.carried_from.empty()) json["from"] = mark.carried_from;

@@ -56,12 +56,12 @@ void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
   }
   if (f.projected_rise) {
     const severity::Projection& p = *f.projected_rise;
-    rows.add(
-        "Rise over like at rated load",
-        fmt::format("{} K with exponent {}; {} to {} K with {} to {}", decimals(p.rise.value(), 1),
-                    decimals(severity::kLoadExponent, 1), decimals(p.low.value(), 1),
-                    decimals(p.high.value(), 1), decimals(severity::kLoadExponentLow, 1),
-                    decimals(severity::kLoadExponentHigh, 1)));
+    rows.add("Rise over like at rated load",
+             fmt::format("{} with exponent {}; {} to {} K with {} to {}",
+                         with_u(p.rise.value(), p.u_k, "K"), decimals(severity::kLoadExponent, 1),
+                         decimals(p.low.value(), 1), decimals(p.high.value(), 1),
+                         decimals(severity::kLoadExponentLow, 1),
+                         decimals(severity::kLoadExponentHigh, 1)));
   }
   if (f.load_a) {
     std::string load = decimals(*f.load_a, 1) + " A";
@@ -95,6 +95,58 @@ void add_image(Rows& rows, const diagnosis::ImageResult* image, const Finding& f
   if (image == nullptr) return;
   rows.add("Image", image->file + (image->taken_at ? ", taken " + image->taken_at->text : ""));
   if (!image->sha256.empty()) rows.add("SHA-256 of the image", image->sha256);
+}
+
+void add_interval(Rows& rows, const char* label, const std::optional<diagnosis::Spread>& spread,
+                  std::string_view unit) {
+  if (!spread) return;
+  rows.add(label, fmt::format("{} to {} {}, u = {} {}", decimals(spread->low, 1),
+                              decimals(spread->high, 1), unit, decimals(spread->u, 2), unit));
+}
+
+void add_trials(Rows& rows, const Assessment& a, const Finding& f) {
+  if (!f.monte_carlo) return;
+  const diagnosis::MonteCarlo& sampled = *f.monte_carlo;
+  add_interval(rows, "95 % interval of the temperature", sampled.temperature_c, "°C");
+  add_interval(rows, "95 % interval of the rise over like", sampled.over_like, "K");
+  add_interval(rows, "95 % interval of the rise over air", sampled.over_air, "K");
+  rows.add("Monte Carlo trials",
+           fmt::format("{}, seed {}; {} % left the radiance table", sampled.trials, a.options.seed,
+                       decimals(100 * sampled.outside_share, 2)));
+}
+
+// A number with three significant digits.
+std::string digits(double value) {
+  return fmt::format("{:.3g}", value);
+}
+
+List budgets(const Finding& f) {
+  List list;
+  for (const diagnosis::Budget& budget : f.budget) {
+    List inputs;
+    for (const diagnosis::BudgetInput& input : budget.inputs) {
+      std::string name(radiometry::name_of(input.kind));
+      std::replace(name.begin(), name.end(), '_', ' ');
+      std::string distribution(diagnosis::name_of(input.distribution));
+      std::replace(distribution.begin(), distribution.end(), '_', ' ');
+      inputs.push_back(Fields{{"name", name},
+                              {"of", input.of},
+                              {"value", digits(input.value)},
+                              {"unit", input.unit},
+                              {"u", digits(input.u)},
+                              {"distribution", distribution},
+                              {"sensitivity", digits(input.sensitivity)},
+                              {"contribution", decimals(input.u_k, 3)},
+                              {"share", decimals(100 * input.share, 1) + " %"}});
+    }
+    std::string quantity = budget.quantity;
+    std::replace(quantity.begin(), quantity.end(), '_', ' ');
+    list.push_back(Fields{{"quantity", quantity},
+                          {"value", decimals(budget.value, 2)},
+                          {"u", decimals(budget.u, 3)},
+                          {"inputs", inputs}});
+  }
+  return list;
 }
 
 List probabilities(const severity::Policy& policy, const Finding& f) {
@@ -160,6 +212,7 @@ Data card_data(const Lookup& lookup, const Finding& f) {
   const diagnosis::ComponentResult* component = f.image ? lookup.component_of(*f.image) : nullptr;
   Rows rows;
   add_heat(rows, a, f);
+  add_trials(rows, a, f);
   add_resistance(rows, a, f);
   add_image(rows, image, f);
   List evidence;
@@ -171,7 +224,11 @@ Data card_data(const Lookup& lookup, const Finding& f) {
   for (const diagnosis::Flag flag : f.flags) {
     flags.push_back(Fields{{"text", std::string(words_of(flag))}});
   }
+  if (a.options.decision == severity::Decision::guarded) {
+    rows.add("Band by simple acceptance", band_title(a.policy, f.simple_grade));
+  }
   const List likely = probabilities(a.policy, f);
+  const List budget = budgets(f);
   const List cautions = own_cautions(f);
   Data card{Fields{
       {"rank", std::to_string(f.rank)},
@@ -184,6 +241,8 @@ Data card_data(const Lookup& lookup, const Finding& f) {
       {"rows", rows.list()},
       {"probabilities", likely},
       {"has_probabilities", !likely.empty()},
+      {"budgets", budget},
+      {"has_budgets", !budget.empty()},
       {"evidence", evidence},
       {"has_evidence", !evidence.empty()},
       {"flags", flags},

@@ -41,6 +41,15 @@ List facts(const Assessment& a) {
   add("Reference", a.options.reference == diagnosis::Reference::coolest
                        ? "the coolest like lug"
                        : "the median of the like lugs");
+  if (a.options.uncertainty == diagnosis::Uncertainty::monte_carlo) {
+    add("Propagated by", fmt::format("Monte Carlo trials (JCGM 101), seed {}", a.options.seed));
+  } else {
+    add("Propagated by", "linear propagation (JCGM 100)");
+  }
+  add("Decision", a.options.decision == severity::Decision::guarded
+                      ? fmt::format("guarded: each limit lowered by {} standard uncertainties",
+                                    decimals(severity::kGuardFactor, 2))
+                      : "simple acceptance");
   add("Readings count for", fmt::format("{} days", a.options.reading_age_d));
   add("Uncertainty", "“±” is one standard uncertainty; whiskers in the drawings reach two");
   add("Made by", "ohmglow " + std::string(kVersion));

@@ -257,6 +257,8 @@ TEST_CASE(
   given.noise_k = 0.03;
   given.window_transmittance = Fraction{0.8};
   given.window_u = 0.0005;
+  given.atmosphere_u = 0.0004;
+  given.nonuniformity_k = 0.02;
   given.atmosphere_transmittance = Fraction{0.9};
   const auto scene = scene_of(given);
   const auto image = photograph(scene, {}, lugs_at(61, 45, 47, 0.7));
@@ -283,6 +285,10 @@ TEST_CASE(
   moved = given;
   moved.window_transmittance = Fraction{0.8005};
   moved_by(moved);
+  moved = given;
+  moved.atmosphere_transmittance = Fraction{0.9004};
+  moved_by(moved);
+  moved_by(given, 0.02);      // the camera's field
   moved_by(given, 0.05);      // the camera
   moved_by(given, 0.03 / 3);  // noise over nine pixels
   constexpr double kSecondOrder = 0.01;
@@ -293,11 +299,52 @@ TEST_CASE("the camera's error is shared within a visit and leaves a difference o
   ImageParameters given = indoors();
   given.emissivity_u = 0;
   given.noise_k = 0;
+  given.nonuniformity_k = 0;
   const auto result = measured(photograph(scene_of(given), {}, lugs_at(45, 45, 60, 0.95)), given);
   const auto& a = *result.lugs[0].temperature_c;
   const auto& b = *result.lugs[1].temperature_c;
   CHECK(a.u() > 0.9);
   CHECK(radiometry::Estimate::combine(1, a, -1, b).u() < 1e-3);
+}
+
+TEST_CASE("an ambient patch is as uncertain as its own radiation, which it also reflects") {
+  // A patch at the temperature of all that it reflects radiates as a black body whatever its
+  // emissivity: moving the stored temperature moves the air by as much, and the emissivity by none.
+  ImageParameters given;
+  given.emissivity = Emissivity{0.7};
+  given.camera_u_c = 0.5;
+  given.noise_k = 0;
+  given.nonuniformity_k = 0;
+  given.air_u_c = 0;
+  given.reflected_u_c = 0;
+  ImageParameters truth = given;
+  truth.air_c = Celsius{31};
+  auto patches = lugs_at(61, 45, 47, 0.7);
+  patches.push_back({kPatch, Celsius{31}, Emissivity{0.7}});
+  MarkFile marks = three_lugs();
+  marks.marks.push_back(mark_on("wall", MarkRole::ambient, kPatch));
+  const auto result = measured(photograph(scene_of(truth), {}, patches), given, marks);
+  constexpr double kRounding_k = 1e-4;
+  CHECK(result.used->air_c->u() == Approx(0.5).epsilon(0).margin(kRounding_k));
+}
+
+TEST_CASE("a mark's own emissivity uncertainty counts before the image's") {
+  ImageParameters given = indoors();
+  given.camera_u_c = 0;
+  given.noise_k = 0;
+  given.nonuniformity_k = 0;
+  given.reflected_u_c = 0;
+  given.air_u_c = 0;
+  given.emissivity_u = 0.01;
+  const auto image = photograph(scene_of(given), {}, lugs_at(61, 61, 61, 0.95));
+  MarkFile marks = three_lugs();
+  marks.marks[1].emissivity_u = 0.03;
+  marks.marks[2].emissivity = Emissivity{0.95};  // the default for it: 0.02
+  const auto lugs = measured(image, given, marks).lugs;
+  const double least = lugs[0].temperature_c->u();
+  constexpr double kSecondOrder = 1e-3;
+  CHECK(lugs[1].temperature_c->u() == Approx(3 * least).epsilon(kSecondOrder));
+  CHECK(lugs[2].temperature_c->u() == Approx(2 * least).epsilon(kSecondOrder));
 }
 
 TEST_CASE("a row that lacks what the balance needs is rejected with what to fill in") {

@@ -66,6 +66,35 @@ TEST_CASE("--progress always draws on stderr, never draws nothing") {
   CHECK(run(survey + "never").err.find("measuring") == std::string::npos);
 }
 
+TEST_CASE("--uncertainty, --seed and --decision change the result as they say") {
+  const std::string survey = "assess '" + demo_survey().string() + "' --as-of 2026-03-05 --json ";
+  const auto result = [&survey](const std::string& options) {
+    return json::parse(run(survey + options).out);
+  };
+  const json simple = result("");
+  CHECK(simple["options"]["uncertainty"] == "linear");
+  CHECK(simple["options"]["seed"].is_null());
+  CHECK(simple["options"]["decision"] == "simple");
+  CHECK(simple["findings"][0]["monte_carlo"].is_null());
+  CHECK_FALSE(simple["findings"][0]["budget"].empty());
+
+  const json guarded = result("--decision guarded");
+  CHECK(guarded["options"]["guard_factor"] == 1.64);
+  CHECK(guarded["findings"].size() >= simple["findings"].size());
+  for (const json& finding : simple["findings"]) CHECK(finding["band"] == finding["band_simple"]);
+
+  const fs::path out = fresh_folder("monte-carlo");
+  const Outcome sampled = run(survey + "--uncertainty monte-carlo --seed 9 --jobs 1 -o '" +
+                              out.string() + "' --format json");
+  CHECK(json::parse(sampled.out)["options"]["seed"] == 9);
+  CHECK(json::parse(sampled.out)["findings"][0]["monte_carlo"]["trials"] >= 20000);
+  CHECK(check_schema("findings.schema.json", out / "findings.json").exit_code == 0);
+  CHECK(sampled.out == run(survey + "--uncertainty monte-carlo --seed 9 --jobs 3").out);
+  CHECK(sampled.out != run(survey + "--uncertainty monte-carlo --seed 10").out);
+  CHECK(run(survey + "--uncertainty guess").exit_code == 2);
+  CHECK(run(survey + "--decision bold").exit_code == 2);
+}
+
 TEST_CASE("--policy, --reference and --reading-age change the result as they say") {
   const auto result = [](const std::string& options) {
     return json::parse(run("assess '" + demo_survey().string() + "' --json " + options).out);

@@ -47,7 +47,8 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
   CHECK(json["survey"] == Json::parse(R"({"folder":"route 7","site":"Bexley Creek grain terminal",
       "surveyed_on":"2026-03-04","thermographer":"A. Reader","phase_names":["A","B","C"]})"));
   CHECK(json["options"] ==
-        Json::parse(R"({"reference":"median","reading_age_d":90,"as_of":"2026-03-09"})"));
+        Json::parse(R"({"reference":"median","reading_age_d":90,"as_of":"2026-03-09",
+            "uncertainty":"monte-carlo","seed":7,"decision":"guarded","guard_factor":1.64})"));
   CHECK(json["policy"]["id"] == "neta_mts");
   CHECK(json["policy"]["bands"][0]["over_like_c"] == Json{{"from", 1}});
   CHECK(json["policy"]["bands"][1]["over_like_c"] == Json{{"above", 3}});
@@ -66,13 +67,13 @@ TEST_CASE("an image carries its hash, parameters and lugs") {
       "saved_reflected_c":22.0,"reflected_c":21.25,"reflected_from":"reflector mark","air_c":19.5,"air_u_c":0.75,
       "air_from":"images.csv","atmosphere_transmittance":0.99,"window_transmittance":0.7,"window_reflectance":0.125,
       "window_c":23.0,"window_reflected_c":20.5,"uncertainties":{"emissivity_u":0.02,"reflected_u_c":1.5,"air_u_c":0.5,
-      "camera_u_c":0.875,"noise_k":0.0625,"window_u":0.01}})"));
+      "camera_u_c":0.875,"noise_k":0.0625,"window_u":0.01,"atmosphere_u":0.0,"nonuniformity_k":0.1,"load_u_pct":2.0}})"));
   CHECK(image["lugs"][0] ==
         Json::parse(R"({"name":"T1","phase":1,"phase_name":"A","temperature_c":71.5,"u_c":1.25,
       "max_c":72.5,"mean_c":66.5,"p95_c":70.5,"pixels":81,"hottest":[12.5,34.0],"rise_over_like_c":22.5,
       "rise_over_like_u_c":0.375,"rise_over_air_c":52.0,"rise_over_air_u_c":1.375,"reference_c":49.0,
-      "projected_rise_c":31.5,"projected_rise_low_c":28.5,"projected_rise_high_c":33.5,"band":"urgent",
-      "band_by":"like","band_probability":{"watch":0.0,"plan":0.125,"monitor":0.25,"urgent":0.625},"emissivity":0.9,
+      "projected_rise_c":31.5,"projected_rise_low_c":28.5,"projected_rise_high_c":33.5,"projected_rise_u_c":1.5,
+      "monte_carlo":null,"band":"urgent","band_by":"like","band_simple":"monitor","band_probability":{"watch":0.0,"plan":0.125,"monitor":0.25,"urgent":0.625},"emissivity":0.9,
       "flags":["low_load","too_small"]})"));
 }
 
@@ -111,9 +112,16 @@ TEST_CASE("a finding carries both witnesses") {
             R"({"rank":1,"motor":"BE-2","component":"terminal box","image":"be2/box.tif","phase":1,
       "phase_name":"A","lug":"T1","temperature_c":71.5,"temperature_u_c":1.25,"reference_c":49.0,
       "rise_over_like_c":22.5,"rise_over_like_u_c":0.375,"rise_over_air_c":52.0,"rise_over_air_u_c":1.375,
-      "relative_difference":0.4375,"band":"urgent","band_by":"limit",
+      "relative_difference":0.4375,"band":"urgent","band_by":"limit","band_simple":"plan",
       "band_probability":{"watch":0.0,"plan":0.125,"monitor":0.25,"urgent":0.625},"projected_rise_c":31.5,
-      "projected_rise_low_c":28.5,"projected_rise_high_c":33.5,"load_a":41.0,"load_pct":80.5,"verdict":"confirmed",
+      "projected_rise_low_c":28.5,"projected_rise_high_c":33.5,"projected_rise_u_c":1.5,
+      "budget":[{"quantity":"rise_over_like","value_c":22.5,"u_c":0.375,"inputs":[{"input":"emissivity","of":"T1",
+      "value":0.9,"unit":null,"u":0.02,"distribution":"truncated_normal","sensitivity":-18.75,"contribution_c":-0.375,
+      "share":1.0}]}],
+      "monte_carlo":{"trials":20000,"stable":true,"outside_share":0.125,
+      "temperature":{"mean_c":71.625,"u_c":1.25,"low_c":69.0,"high_c":74.5},
+      "rise_over_like":{"mean_c":22.625,"u_c":0.5,"low_c":21.75,"high_c":23.75},"rise_over_air":null,
+      "band_probability":{"watch":0.0,"plan":0.25,"monitor":0.25,"urgent":0.5}},"load_a":41.0,"load_pct":80.5,"verdict":"confirmed",
       "electrical_phase":1,"electrical_phase_name":"A","resistance_unbalance_pct":8.5,"leg_unbalance_pct":16.5,
       "excess_ohm":0.0498,"excess_w":83.5,"flags":["low_load"],"action":"Open, clean and remake the connection.",
       "next_step":"Measure the drop across the lug."})"));

@@ -39,8 +39,10 @@ const MarkFile& marks_of(const Survey& survey) {
 TEST_CASE("marks keep their shapes, roles, phases and origin") {
   const Survey survey = survey_with(file(
       mark("T1") + "," +
-      mark("box", R"(,"phase":2,"emissivity":0.95,"material":"tinned copper","origin":"hand")",
-           R"({"kind":"rectangle","corner":[1,2],"size":[3,4]})") +
+      mark(
+          "box",
+          R"(,"phase":2,"emissivity":0.95,"emissivity_u":0.015,"material":"tinned copper","origin":"hand")",
+          R"({"kind":"rectangle","corner":[1,2],"size":[3,4]})") +
       "," +
       mark("poly", R"(,"phase":"L3","origin":"carried","from":"2025 survey","confidence":0.75)",
            R"({"kind":"polygon","points":[[0,0],[5,0],[0,5.5]]})") +
@@ -55,6 +57,7 @@ TEST_CASE("marks keep their shapes, roles, phases and origin") {
   CHECK(std::get<ohmglow::Circle>(marks.marks[0].shape).radius == 2);
   CHECK(marks.marks[1].phase == Phase::two);
   CHECK(marks.marks[1].emissivity == ohmglow::Emissivity{0.95});
+  CHECK(marks.marks[1].emissivity_u == 0.015);
   CHECK(marks.marks[1].material == "tinned copper");
   CHECK(std::get<ohmglow::Rectangle>(marks.marks[1].shape).size == ohmglow::PixelPoint{3, 4});
   CHECK(marks.marks[2].phase == Phase::three);
@@ -72,6 +75,7 @@ TEST_CASE("a bad mark is left out with its place, the others stay") {
       {mark("T2", R"(,"colour":"red")"), "marks[1].colour"},
       {mark("T2", R"(,"emissivity":0)"), "marks[1].emissivity"},
       {mark("T2", R"(,"emissivity":1.1)"), "marks[1].emissivity"},
+      {mark("T2", R"(,"emissivity_u":-0.1)"), "marks[1].emissivity_u"},
       {mark("T2", R"(,"confidence":2)"), "marks[1].confidence"},
       {mark("T2", R"(,"origin":"guessed")"), "marks[1].origin"},
       {mark("T2", R"(,"phase":4)"), "marks[1].phase"},
@@ -177,6 +181,7 @@ TEST_CASE("marks that are written read back the same, in a subfolder too") {
   ohmglow::Mark lug{
       .name = "T1 \"left\"", .phase = Phase::one, .shape = ohmglow::Circle{{0.1, 1.0 / 3}, 2.5}};
   lug.emissivity = ohmglow::Emissivity{0.7};
+  lug.emissivity_u = 0.04;
   lug.material = "zinc";
   lug.origin = ohmglow::MarkOrigin::proposed;
   lug.confidence = 0.125;

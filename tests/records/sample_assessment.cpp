@@ -72,9 +72,10 @@ LugResult hot_lug() {
   lug.rise_over_like = estimate(22.5, 0.375);
   lug.rise_over_air = estimate(52.0, 1.375);
   lug.reference_c = 49.0;
-  lug.projected_rise =
-      severity::Projection{KelvinDifference{31.5}, KelvinDifference{28.5}, KelvinDifference{33.5}};
+  lug.projected_rise = severity::Projection{KelvinDifference{31.5}, KelvinDifference{28.5},
+                                            KelvinDifference{33.5}, 1.5};
   lug.grade = {3, severity::DecidedBy::like};
+  lug.simple_grade = {2, severity::DecidedBy::like};
   lug.band_probability = {0, 0.125, 0.25, 0.625};
   return lug;
 }
@@ -163,9 +164,22 @@ Finding hot_finding() {
   f.rise_over_air = estimate(52.0, 1.375);
   f.relative_difference = 0.4375;
   f.grade = {3, severity::DecidedBy::limit};
+  f.simple_grade = {1, severity::DecidedBy::limit};
+  f.budget = {{"rise_over_like",
+               22.5,
+               0.375,
+               {{radiometry::InputKind::emissivity, "T1", "", 0.9, 0.02,
+                 Distribution::truncated_normal, -18.75, -0.375, 1}}}};
+  f.monte_carlo = MonteCarlo{{71.625, 1.25, 69.0, 74.5},
+                             Spread{22.625, 0.5, 21.75, 23.75},
+                             std::nullopt,
+                             {0, 0.25, 0.25, 0.5},
+                             20000,
+                             true,
+                             0.125};
   f.band_probability = {0, 0.125, 0.25, 0.625};
-  f.projected_rise =
-      severity::Projection{KelvinDifference{31.5}, KelvinDifference{28.5}, KelvinDifference{33.5}};
+  f.projected_rise = severity::Projection{KelvinDifference{31.5}, KelvinDifference{28.5},
+                                          KelvinDifference{33.5}, 1.5};
   f.load_a = 41.0;
   f.load_pct = 80.5;
   f.verdict = Verdict::confirmed;
@@ -189,6 +203,9 @@ Assessment sample_assessment() {
   a.survey = survey();
   a.policy = records::read_policy("neta_mts", {}).value();
   a.options.reference = Reference::median;
+  a.options.uncertainty = Uncertainty::monte_carlo;
+  a.options.seed = 7;
+  a.options.decision = severity::Decision::guarded;
   a.options.reading_age_d = 90;
   a.options.as_of = day(2026, 3, 9);
   a.images = {measured(), rejected()};

@@ -203,10 +203,13 @@ TEST_CASE("every column of images.csv arrives in its own unit") {
                 "reflected_c,"
                 "wind_m_s,load_1_a,load_2_a,load_3_a,saved_emissivity,saved_reflected_c,page,scale,"
                 "offset,unit,"
-                "camera_u_c,noise_k,emissivity_u,reflected_u_c,air_u_c,window_u,photo,note\n"
+                "camera_u_c,noise_k,emissivity_u,reflected_u_c,air_u_c,window_u,atmosphere_u,"
+                "nonuniformity_k,load_u_pct,"
+                "photo,note\n"
                 "a.tif,M1,terminal "
                 "box,2026-03-04T10:11:12Z,0.93,21,19.5,45,0.8,1.3,0.98,0.7,24,0.1,20,"
-                "0.5,41,42,43,0.95,22,2,0.01,-273.15,C,0.9,0.04,0.03,1.5,0.5,0.01,a.jpg,\"wet, "
+                "0.5,41,42,43,0.95,22,2,0.01,-273.15,C,0.9,0.04,0.03,1.5,0.5,0.01,0.005,0.2,3,a."
+                "jpg,\"wet, "
                 "dusty\"\n")
           .survey();
   REQUIRE(survey.problems.empty());
@@ -245,6 +248,9 @@ TEST_CASE("every column of images.csv arrives in its own unit") {
   CHECK(p.reflected_u_c == 1.5);
   CHECK(p.air_u_c == 0.5);
   CHECK(p.window_u == 0.01);
+  CHECK(p.atmosphere_u == 0.005);
+  CHECK(p.nonuniformity_k == 0.2);
+  CHECK(p.load_u_pct == 3);
 }
 
 TEST_CASE("image parameters outside what can be are problems of their cell") {

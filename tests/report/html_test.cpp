@@ -56,6 +56,37 @@ TEST_CASE("each finding has a card, and each picture is in the file once") {
   CHECK(occurrences(html, "href=\"data:image/png;base64,iVBORw0KGgo") == 3);
 }
 
+TEST_CASE("a card holds the uncertainty budget, the trials' intervals and the decision rule") {
+  // JCGM 100, clause 8: value, u, distribution, sensitivity and contribution of each input.
+  auto a = report_test::bexley_creek();
+  CHECK_THAT(report_of(a), !Catch::Contains("<details"));
+  auto& finding = a.findings.at(0);
+  finding.budget = {{"rise_over_like",
+                     46.125,
+                     0.375,
+                     {{radiometry::InputKind::atmosphere_transmittance, "this <image>", "", 0.9,
+                       0.02, diagnosis::Distribution::truncated_normal, -18.75, -0.375, 1}}}};
+  finding.monte_carlo.emplace();
+  finding.monte_carlo->over_like = diagnosis::Spread{46.2, 0.5, 45.0, 47.75};
+  finding.monte_carlo->trials = 20000;
+  finding.monte_carlo->outside_share = 0.0125;
+  finding.simple_grade = {};
+  a.options.decision = severity::Decision::guarded;
+  a.options.uncertainty = diagnosis::Uncertainty::monte_carlo;
+  a.options.seed = 42;
+  const std::string html = report_of(a);
+  CHECK(report_test::python("check_markup.py",
+                            {"html", report_test::write_output("budget.html", html)}) == "");
+  for (const char* part :
+       {"Budget of the rise over like: 46.13, standard uncertainty 0.375 K",
+        "atmosphere transmittance, this &lt;image&gt;", "<td>truncated normal</td>",
+        "<td>-18.8</td><td>-0.375</td><td>100.0 %</td>", "45.0 to 47.8 K, u = 0.50 K",
+        "20000, seed 42; 1.25 % left the radiance table", "Band by simple acceptance",
+        "limit lowered by 1.64 standard uncertainties"}) {
+    CHECK_THAT(html, Catch::Contains(part));
+  }
+}
+
 TEST_CASE("what could not be measured, and the rule of the bands, stand in the report") {
   const auto a = report_test::bexley_creek();
   const std::string html = report_of(a);

@@ -1,0 +1,18 @@
+#pragma once
+/// Propagation of distributions through a whole survey, and the budgets of its findings.
+
+#include "assessment/measure.h"
+#include "ohmglow/diagnosis.h"
+
+#include <span>
+
+namespace ohmglow::assessment {
+
+/// Fills the Monte Carlo results of every measured lug. `measured` stands beside the images.
+void propagate(diagnosis::Assessment& assessment, std::span<const Measured> measured,
+               unsigned jobs);
+
+/// Fills the budgets of the findings.
+void add_budgets(diagnosis::Assessment& assessment, std::span<const Measured> measured);
+
+}  // namespace ohmglow::assessment
