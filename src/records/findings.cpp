@@ -184,7 +184,7 @@ OrderedJson finding_json(const Assessment& assessment, const diagnosis::Finding&
       {"projected_rise_high_c", projected(&severity::Projection::high)},
       {"projected_rise_u_c", f.projected_rise ? OrderedJson(f.projected_rise->u_k) : OrderedJson()},
       {"budget", budgets_json(f.budget)},
-      {"monte_carlo", monte_carlo_json(assessment.policy, f.monte_carlo)},
+      {"monte_carlo", monte_carlo_json(f.monte_carlo)},
       {"load_a", or_null(f.load_a)},
       {"load_pct", or_null(f.load_pct)},
       {"verdict", diagnosis::id_of(f.verdict)},

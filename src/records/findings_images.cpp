@@ -64,7 +64,7 @@ OrderedJson lug_json(const diagnosis::Assessment& assessment, const LugResult& l
           {"projected_rise_high_c", projected(&severity::Projection::high)},
           {"projected_rise_u_c",
            lug.projected_rise ? OrderedJson(lug.projected_rise->u_k) : OrderedJson()},
-          {"monte_carlo", monte_carlo_json(assessment.policy, lug.monte_carlo)},
+          {"monte_carlo", monte_carlo_json(lug.monte_carlo)},
           {"band", assessment.band_id(lug.grade)},
           {"band_by", severity::name_of(lug.grade.by)},
           {"band_simple", assessment.band_id(lug.simple_grade)},

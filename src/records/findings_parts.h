@@ -29,8 +29,7 @@ namespace ohmglow::records {
 [[nodiscard]] OrderedJson flags_json(const std::vector<diagnosis::Flag>& flags);
 [[nodiscard]] OrderedJson probability_json(const severity::Policy& policy,
                                            const std::vector<double>& probability);
-[[nodiscard]] OrderedJson monte_carlo_json(const severity::Policy& policy,
-                                           const std::optional<diagnosis::MonteCarlo>& sampled);
+[[nodiscard]] OrderedJson monte_carlo_json(const std::optional<diagnosis::MonteCarlo>& sampled);
 [[nodiscard]] OrderedJson budgets_json(const std::vector<diagnosis::Budget>& budgets);
 [[nodiscard]] OrderedJson phase_name_json(const diagnosis::Assessment& assessment,
                                           const std::optional<Phase>& phase);

@@ -30,16 +30,14 @@ OrderedJson input_json(const BudgetInput& input) {
 
 }  // namespace
 
-OrderedJson monte_carlo_json(const severity::Policy& policy,
-                             const std::optional<diagnosis::MonteCarlo>& sampled) {
+OrderedJson monte_carlo_json(const std::optional<diagnosis::MonteCarlo>& sampled) {
   if (!sampled) return {};
   return {{"trials", sampled->trials},
           {"stable", sampled->is_stable},
           {"outside_share", sampled->outside_share},
           {"temperature", spread_json(sampled->temperature_c)},
           {"rise_over_like", spread_json(sampled->over_like)},
-          {"rise_over_air", spread_json(sampled->over_air)},
-          {"band_probability", probability_json(policy, sampled->band_probability)}};
+          {"rise_over_air", spread_json(sampled->over_air)}};
 }
 
 OrderedJson budgets_json(const std::vector<Budget>& budgets) {

@@ -5,6 +5,7 @@
 #include "words.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace ohmglow::report {
@@ -115,9 +116,9 @@ void add_trials(Rows& rows, const Assessment& a, const Finding& f) {
                        decimals(100 * sampled.outside_share, 2)));
 }
 
-// A number with three significant digits.
+// A number with three significant digits, and the minus that the other numbers have.
 std::string digits(double value) {
-  return fmt::format("{:.3g}", value);
+  return (value < 0 ? "−" : "") + fmt::format("{:.3g}", std::abs(value));
 }
 
 List budgets(const Finding& f) {

@@ -241,10 +241,13 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
       window,
       saved,
       u.declaration,
-      fmt::format("emissivity {}, reflected {} K, air {} K, camera {} K, noise {} K, window {}",
+      fmt::format("emissivity {}, reflected {} K, air {} K, camera {} K, noise {} K, "
+                  "non-uniformity {} K, window {}, atmosphere {}, current {} %",
                   decimals(s.emissivity, 2), decimals(s.reflected.value(), 1),
                   decimals(s.air.value(), 1), decimals(s.camera.value(), 1),
-                  decimals(s.noise.value(), 2), decimals(s.window_transmittance, 2)),
+                  decimals(s.noise.value(), 2), decimals(s.nonuniformity.value(), 2),
+                  decimals(s.window_transmittance, 3), decimals(s.atmosphere_transmittance, 3),
+                  decimals(s.load.value(), 1)),
   };
 }
 

@@ -161,7 +161,7 @@ TEST_CASE("the rise over like is projected to rated load with the lug's own curr
   CHECK(lug(a, 0, 0).projected_rise->high.value() == Approx(48.000).margin(5e-4));
   CHECK(*a.findings.at(0).load_a == 50);
   CHECK(*a.findings.at(0).load_pct == Approx(50));
-  CHECK(says(a.findings.at(0).evidence, "would be 41.8 K (33.9 to 48.0 K"));
+  CHECK(says(a.findings.at(0).evidence, "would be 41.8 ± 4.4 K (33.9 to 48.0 K"));
 }
 
 TEST_CASE("where a phase's own current is not given the mean of the others stands in") {

@@ -120,8 +120,7 @@ TEST_CASE("a finding carries both witnesses") {
       "share":1.0}]}],
       "monte_carlo":{"trials":20000,"stable":true,"outside_share":0.125,
       "temperature":{"mean_c":71.625,"u_c":1.25,"low_c":69.0,"high_c":74.5},
-      "rise_over_like":{"mean_c":22.625,"u_c":0.5,"low_c":21.75,"high_c":23.75},"rise_over_air":null,
-      "band_probability":{"watch":0.0,"plan":0.25,"monitor":0.25,"urgent":0.5}},"load_a":41.0,"load_pct":80.5,"verdict":"confirmed",
+      "rise_over_like":{"mean_c":22.625,"u_c":0.5,"low_c":21.75,"high_c":23.75},"rise_over_air":null},"load_a":41.0,"load_pct":80.5,"verdict":"confirmed",
       "electrical_phase":1,"electrical_phase_name":"A","resistance_unbalance_pct":8.5,"leg_unbalance_pct":16.5,
       "excess_ohm":0.0498,"excess_w":83.5,"flags":["low_load"],"action":"Open, clean and remake the connection.",
       "next_step":"Measure the drop across the lug."})"));

@@ -110,6 +110,7 @@ ohmglow::MarkFile sample_marks() {
   lug.phase = ohmglow::Phase::one;
   lug.shape = ohmglow::Circle{{4, 5}, 2.5};
   lug.emissivity = ohmglow::Emissivity{0.7};
+  lug.emissivity_u = 0.04;
   lug.material = "zinc";
   lug.origin = ohmglow::MarkOrigin::carried;
   lug.carried_from = "2025";

@@ -62,7 +62,7 @@ TEST_CASE("a card holds the uncertainty budget, the trials' intervals and the de
   CHECK_THAT(report_of(a), !Catch::Contains("<details"));
   auto& finding = a.findings.at(0);
   finding.budget = {{"rise_over_like",
-                     46.125,
+                     46.25,
                      0.375,
                      {{radiometry::InputKind::atmosphere_transmittance, "this <image>", "", 0.9,
                        0.02, diagnosis::Distribution::truncated_normal, -18.75, -0.375, 1}}}};
@@ -78,9 +78,9 @@ TEST_CASE("a card holds the uncertainty budget, the trials' intervals and the de
   CHECK(report_test::python("check_markup.py",
                             {"html", report_test::write_output("budget.html", html)}) == "");
   for (const char* part :
-       {"Budget of the rise over like: 46.13, standard uncertainty 0.375 K",
+       {"Budget of the rise over like: 46.25, standard uncertainty 0.375 K",
         "atmosphere transmittance, this &lt;image&gt;", "<td>truncated normal</td>",
-        "<td>-18.8</td><td>-0.375</td><td>100.0 %</td>", "45.0 to 47.8 K, u = 0.50 K",
+        "<td>−18.8</td><td>−0.375</td><td>100.0 %</td>", "45.0 to 47.8 K, u = 0.50 K",
         "20000, seed 42; 1.25 % left the radiance table", "Band by simple acceptance",
         "limit lowered by 1.64 standard uncertainties"}) {
     CHECK_THAT(html, Catch::Contains(part));
