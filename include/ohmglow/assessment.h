@@ -30,12 +30,14 @@ struct Options {
 
 /// Measures one image whose bytes are at hand: the step that assess() does per image, for callers
 /// that show numbers while a mark moves. `index` scopes the inputs that images do not share,
-/// `visit` those that one visit to a component shares.
+/// `visit` those that one visit to a component shares. `band` is the camera's, made once from the
+/// survey's (radiometry::BandRadiance::of).
 [[nodiscard]] diagnosis::ImageResult measure_image(const imaging::ThermalImage& image,
                                                    const ImageEntry& entry, const MarkFile& marks,
                                                    const Motor* motor,
                                                    const PhaseNames& phase_names,
-                                                   std::uint32_t index, std::uint32_t visit);
+                                                   std::uint32_t index, std::uint32_t visit,
+                                                   const radiometry::BandRadiance& band);
 
 /// Opens an image of the survey: path kept inside the folder, bytes read, page and declaration
 /// taken from its row. `sha256` receives the hash of the bytes wherever they could be read.

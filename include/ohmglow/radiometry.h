@@ -8,9 +8,11 @@
 
 #include "ohmglow/quantity.h"
 #include "ohmglow/result.h"
+#include "ohmglow/survey.h"
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -18,13 +20,26 @@
 
 namespace ohmglow::radiometry {
 
-/// A blackbody's radiance within a flat band, W/(m² sr), tabulated over -60 … 1500 °C so that
-/// interpolation errs by less than 1 mK, strictly rising, inverted by the same table. Immutable
-/// and safe to share between threads.
+/// A blackbody's radiance as a camera weighs it, tabulated over -60 … 1500 °C so that interpolation
+/// errs by less than 1 mK, strictly rising, inverted by the same table. In W/(m² sr) for a flat
+/// band or a response table, in the calibration's own unit for Sakuma–Hattori: a temperature does
+/// not depend on the unit. Immutable and safe to share between threads.
 class BandRadiance {
  public:
   /// Errors: invalid_value for a band that is not 0 < from < to, or narrower than can be tabulated.
   [[nodiscard]] static Result<BandRadiance> for_band(Micrometre from, Micrometre to);
+  /// Of a spectral response, its largest value taken as 1, straight lines between the points.
+  /// Errors: invalid_value for fewer than two points, wavelengths that are not positive and rising,
+  /// a response that is negative, not finite or nowhere above 0, or too narrow to be tabulated;
+  /// too_large above kMostResponsePoints.
+  [[nodiscard]] static Result<BandRadiance> for_response(const SpectralResponse& response);
+  /// Of a calibration. Errors: invalid_value where the signal does not rise over the whole table
+  /// (A and C above 0, A T + B above 0 from -60 °C up).
+  [[nodiscard]] static Result<BandRadiance> from_sakuma_hattori(const SakumaHattori& calibration);
+  /// Whichever of the three a survey names.
+  [[nodiscard]] static Result<BandRadiance> of(const SpectralBand& band);
+
+  static constexpr std::size_t kMostResponsePoints = 4096;
 
   static constexpr Celsius kLowest{-60};
   static constexpr Celsius kHighest{1500};
@@ -36,16 +51,18 @@ class BandRadiance {
   /// dL/dT in W/(m² sr K) at a temperature inside the table.
   [[nodiscard]] double slope(Celsius t) const;
 
-  [[nodiscard]] Micrometre from() const { return from_; }
-  [[nodiscard]] Micrometre to() const { return to_; }
-
  private:
-  BandRadiance(Micrometre from, Micrometre to);
-  [[nodiscard]] bool interpolates() const;  ///< within 1 mK of the integral, rising throughout
+  struct Value {
+    double radiance;
+    double slope;
+  };
+  using Law = std::function<Value(Kelvin)>;
+  BandRadiance() = default;
+  /// Absent where the table would not be within 1 mK of the law or not rise throughout.
+  [[nodiscard]] static std::optional<BandRadiance> tabulated(const Law& law);
+  [[nodiscard]] bool interpolates(const Law& law) const;
   void index_cells();
 
-  Micrometre from_;
-  Micrometre to_;
   std::vector<double> radiance_;  ///< at the table's nodes
   std::vector<double> slope_;
   std::vector<std::uint16_t> cell_of_bin_;  ///< where the search of the inverse begins
@@ -53,6 +70,9 @@ class BandRadiance {
 
 /// The long-wave band of uncooled cameras, 8–14 µm flat.
 [[nodiscard]] const BandRadiance& long_wave();
+
+/// For people: "8 to 14 µm, flat", "the response of lens.csv, 7.5 to 14 µm", "calibration A …".
+[[nodiscard]] std::string text_of(const SpectralBand& band);
 
 /// Share of a blackbody's total radiation below λ, F(0→λT), by the series of Chang & Rhee (1984)
 /// as textbooks print it; λT in µm·K.

@@ -170,6 +170,38 @@ struct MarkFile {
   std::vector<Mark> marks = {};
 };
 
+/// A flat spectral response.
+struct FlatBand {
+  Micrometre from{8};
+  Micrometre to{14};
+  friend bool operator==(const FlatBand&, const FlatBand&) = default;
+};
+
+struct ResponsePoint {
+  Micrometre wavelength;
+  double response;  ///< relative, any scale
+  friend bool operator==(const ResponsePoint&, const ResponsePoint&) = default;
+};
+/// A camera's spectral response as a table, straight lines between its points and nothing beyond.
+struct SpectralResponse {
+  std::string file;  ///< inside the survey folder
+  std::string sha256;
+  std::vector<ResponsePoint> points;
+  friend bool operator==(const SpectralResponse&, const SpectralResponse&) = default;
+};
+
+/// A camera's signal for a blackbody, Sakuma–Hattori equation in Planckian form:
+/// S = C / (exp(c2 / (A T + B)) − 1) (BIPM CCT-WG5, 2008).
+struct SakumaHattori {
+  double a_um = 0;
+  double b_um_k = 0;
+  double c = 0;
+  friend bool operator==(const SakumaHattori&, const SakumaHattori&) = default;
+};
+
+/// How the camera weighs the radiation of a temperature.
+using SpectralBand = std::variant<FlatBand, SpectralResponse, SakumaHattori>;
+
 /// A complaint as it is kept in findings.json.
 struct Problem {
   std::string file;
@@ -189,6 +221,7 @@ struct Survey {
   std::string thermographer;
   std::string policy;  ///< name or file; empty = the default policy
   PhaseNames phase_names = default_phase_names();
+  SpectralBand band = FlatBand{};  ///< of the camera
   std::vector<Motor> motors;       ///< in file order
   std::vector<ImageEntry> images;  ///< in file order, or by name where there is no images.csv
   std::vector<Reading> readings;   ///< in file order

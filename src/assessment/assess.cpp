@@ -46,13 +46,20 @@ class Lookup {
   std::unordered_map<std::string, const Motor*> motors_;
 };
 
-diagnosis::ImageResult measure_entry(const Survey& survey, const Lookup& lookup, std::size_t index,
-                                     std::uint32_t visit, const imaging::ReadLimits& limits,
+diagnosis::ImageResult measure_entry(const Survey& survey, const Lookup& lookup,
+                                     const Result<radiometry::BandRadiance>& band,
+                                     std::size_t index, std::uint32_t visit, const imaging::ReadLimits& limits,
                                      PixelTables& tables, Measured& how) {
   const ImageEntry& entry = survey.images[index];
   std::string sha256;
   const auto image = open_image(survey, entry, limits, &sha256);
-  auto result = image ? measure_with(*image, entry, lookup.marks(entry.file),
+  if (!band) {
+    auto rejected = result_for(entry);
+    rejected.sha256 = sha256;
+    rejected.problems.push_back("the camera's band: " + sentence(band.error()));
+    return rejected;
+  }
+  auto result = image ? measure_with(*band, *image, entry, lookup.marks(entry.file),
                                      lookup.motor(entry.motor), survey.phase_names,
                                      Scopes{static_cast<std::uint32_t>(index), visit}, tables, &how)
                       : result_for(entry);
@@ -80,6 +87,7 @@ Result<imaging::ThermalImage> open_image(const Survey& survey, const ImageEntry&
 
 diagnosis::Assessment assess(Survey survey, severity::Policy policy, const Options& options) {
   const Lookup lookup(survey);
+  const auto band = radiometry::BandRadiance::of(survey.band);
   const auto visits = visits_of(survey.images);
   const std::size_t count = survey.images.size();
   std::vector<diagnosis::ImageResult> results(count);
@@ -89,7 +97,7 @@ diagnosis::Assessment assess(Survey survey, severity::Policy policy, const Optio
 
   const auto worker = [&] {
     return [&, tables = PixelTables{}](std::size_t i) mutable {
-      results[i] = measure_entry(survey, lookup, i, visits[i], options.limits, tables, measured[i]);
+      results[i] = measure_entry(survey, lookup, band, i, visits[i], options.limits, tables, measured[i]);
       if (!options.progress) return;
       const std::lock_guard lock(progress_mutex);
       options.progress(++done, count);

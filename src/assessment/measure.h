@@ -19,7 +19,8 @@ struct Measured {
 };
 
 /// `how` receives the basis where it is asked for.
-[[nodiscard]] diagnosis::ImageResult measure_with(const imaging::ThermalImage& image,
+[[nodiscard]] diagnosis::ImageResult measure_with(const radiometry::BandRadiance& band,
+                                                  const imaging::ThermalImage& image,
                                                   const ImageEntry& entry, const MarkFile& marks,
                                                   const Motor* motor, const PhaseNames& phase_names,
                                                   const Scopes& scopes, PixelTables& tables,

@@ -71,7 +71,8 @@ std::optional<Error> measure_lug(LugResult& lug, const Mark& mark, Spot& spot,
   const auto stored_measure = marking::measure(stored, *region);
   if (!stored_measure) return stored_measure.error();
 
-  PixelParameters parameters{shared.image.declaration(), shared.around.saved, shared.around.scene};
+  PixelParameters parameters{shared.around.band, shared.image.declaration(), shared.around.saved,
+                             shared.around.scene};
   parameters.scene.emissivity = lug.emissivity;
   // The object temperature rises with the stored one: where the hottest pixel has a solution, only
   // colder pixels can lie outside the table, and they count as no data.
@@ -140,7 +141,8 @@ diagnosis::ImageResult result_for(const ImageEntry& entry) {
   return result;
 }
 
-diagnosis::ImageResult measure_with(const imaging::ThermalImage& image, const ImageEntry& entry,
+diagnosis::ImageResult measure_with(const radiometry::BandRadiance& band,
+                                    const imaging::ThermalImage& image, const ImageEntry& entry,
                                     const MarkFile& marks, const Motor* motor,
                                     const PhaseNames& phase_names, const Scopes& scopes,
                                     PixelTables& tables, Measured* how) {
@@ -158,7 +160,7 @@ diagnosis::ImageResult measure_with(const imaging::ThermalImage& image, const Im
         marks.width, marks.height, image.width(), image.height()));
     return result;
   }
-  const auto around = surroundings_of(image, entry.parameters, marks.marks, scopes);
+  const auto around = surroundings_of(band, image, entry.parameters, marks.marks, scopes);
   if (!around) {
     result.problems.push_back(sentence(around.error()));
     return result;
@@ -176,9 +178,9 @@ diagnosis::ImageResult measure_with(const imaging::ThermalImage& image, const Im
 diagnosis::ImageResult measure_image(const imaging::ThermalImage& image, const ImageEntry& entry,
                                      const MarkFile& marks, const Motor* motor,
                                      const PhaseNames& phase_names, std::uint32_t index,
-                                     std::uint32_t visit) {
+                                     std::uint32_t visit, const radiometry::BandRadiance& band) {
   PixelTables tables;
-  return measure_with(image, entry, marks, motor, phase_names, Scopes{index, visit}, tables);
+  return measure_with(band, image, entry, marks, motor, phase_names, Scopes{index, visit}, tables);
 }
 
 }  // namespace ohmglow::assessment

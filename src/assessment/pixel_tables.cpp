@@ -15,11 +15,12 @@ constexpr float kNotAsked = -1e30F;
 
 auto key_of(const PixelParameters& p) {
   const auto& s = p.scene;
-  return std::make_tuple(
-      p.declaration.scale, p.declaration.offset, p.declaration.unit, p.saved.emissivity.value(),
-      p.saved.reflected.value(), s.emissivity.value(), s.reflected.value(),
-      s.atmosphere_transmittance.value(), s.air.value(), s.window_transmittance.value(),
-      s.window_reflectance.value(), s.window.value(), s.window_reflected.value());
+  return std::make_tuple(p.band, p.declaration.scale, p.declaration.offset, p.declaration.unit,
+                         p.saved.emissivity.value(), p.saved.reflected.value(),
+                         s.emissivity.value(), s.reflected.value(),
+                         s.atmosphere_transmittance.value(), s.air.value(),
+                         s.window_transmittance.value(), s.window_reflectance.value(),
+                         s.window.value(), s.window_reflected.value());
 }
 
 template <class Stored>
@@ -46,7 +47,7 @@ cv::Mat through_table(const cv::Mat& stored, const PixelParameters& parameters,
 float object_celsius(Celsius stored, const PixelParameters& parameters) {
   constexpr float kNone = std::numeric_limits<float>::quiet_NaN();
   if (!std::isfinite(stored.value())) return kNone;
-  const auto& band = radiometry::long_wave();
+  const radiometry::BandRadiance& band = *parameters.band;
   const auto received = radiometry::apparent_radiance(band, stored, parameters.saved);
   if (!received) return kNone;
   const auto object = radiometry::object_temperature(band, *received, parameters.scene);

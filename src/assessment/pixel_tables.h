@@ -13,6 +13,7 @@ namespace ohmglow::assessment {
 
 /// All that the way from a stored number to an object temperature depends on.
 struct PixelParameters {
+  const radiometry::BandRadiance* band;  ///< outlives the tables
   Declaration declaration;
   radiometry::SavedAs saved;
   radiometry::Scene scene;

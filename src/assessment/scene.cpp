@@ -79,8 +79,10 @@ radiometry::InputUncertainties uncertainties_of(const ImageParameters& given,
 }
 
 /// What an image's row gives directly, before anything is measured on the image.
-Surroundings from_entry(const imaging::ThermalImage& image, const ImageParameters& given) {
+Surroundings from_entry(const radiometry::BandRadiance& band, const imaging::ThermalImage& image,
+                        const ImageParameters& given) {
   Surroundings around;
+  around.band = &band;
   if (given.emissivity) {
     around.emissivity = *given.emissivity;
   } else {
@@ -162,7 +164,7 @@ Following following(const radiometry::Sensitivities& s, const Basis& around) {
 radiometry::Sensitivities sensitivities_of(Celsius object, const Spot& spot, const Basis& around) {
   radiometry::Scene scene = around.scene;
   scene.emissivity = spot.emissivity;
-  return radiometry::sensitivities(radiometry::long_wave(), spot.stored, around.saved, object,
+  return radiometry::sensitivities(*around.band, spot.stored, around.saved, object,
                                    scene);
 }
 
@@ -247,12 +249,11 @@ void Basis::set_reflected(Celsius reflected) {
 
 std::optional<Celsius> Basis::temperature_of(const Spot& spot,
                                              const radiometry::SharesTemperature& shares) const {
-  const auto& band = radiometry::long_wave();
   radiometry::Scene seen = scene;
   seen.emissivity = spot.emissivity;
-  const auto received = radiometry::apparent_radiance(band, spot.stored, saved);
+  const auto received = radiometry::apparent_radiance(*band, spot.stored, saved);
   if (!received) return std::nullopt;
-  return radiometry::object_temperature(band, *received, seen, shares);
+  return radiometry::object_temperature(*band, *received, seen, shares);
 }
 
 const Spot* Basis::settle() {
@@ -286,10 +287,11 @@ double emissivity_u_of(const Mark& mark, Emissivity emissivity, double of_image)
   return mark.emissivity ? radiometry::default_emissivity_u(emissivity) : of_image;
 }
 
-Result<Surroundings> surroundings_of(const imaging::ThermalImage& image,
+Result<Surroundings> surroundings_of(const radiometry::BandRadiance& band,
+                                     const imaging::ThermalImage& image,
                                      const ImageParameters& given, const std::vector<Mark>& marks,
                                      const Scopes& scopes) {
-  Surroundings around = from_entry(image, given);
+  Surroundings around = from_entry(band, image, given);
   auto ambient = find_patch(image, marks, MarkRole::ambient);
   if (!ambient) return fail(ambient.error());
   const auto reflector = find_patch(image, marks, MarkRole::reflector);

@@ -37,6 +37,7 @@ struct Spot {
 /// The scene without a lug's own emissivity, and the spots on the image that stand for its air and
 /// reflected temperature. What defaults to another temperature moves with it.
 struct Basis {
+  const radiometry::BandRadiance* band = nullptr;  ///< of the camera; outlives the basis
   radiometry::Scene scene;
   radiometry::SavedAs saved;
   bool window_is_air = true;
@@ -67,7 +68,8 @@ struct Surroundings : Basis {
 };
 
 /// Errors (missing, not_measurable): what must be filled in before the image can be measured.
-[[nodiscard]] Result<Surroundings> surroundings_of(const imaging::ThermalImage& image,
+[[nodiscard]] Result<Surroundings> surroundings_of(const radiometry::BandRadiance& band,
+                                                   const imaging::ThermalImage& image,
                                                    const ImageParameters& given,
                                                    const std::vector<Mark>& marks,
                                                    const Scopes& scopes);

@@ -1,13 +1,19 @@
 #include "ohmglow/number_text.h"
 #include "ohmglow/radiometry.h"
 #include "radiometry/planck.h"
+#include "radiometry/response.h"
+#include "radiometry/sakuma_hattori.h"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <cstdint>
+#include <cstdio>
 #include <limits>
 #include <string>
+#include <utility>
+#include <variant>
 
 namespace ohmglow::radiometry {
 namespace {
@@ -76,6 +82,13 @@ Kelvin node(double index) {
   return to_kelvin(Celsius{BandRadiance::kLowest.value() + kStep_k * index});
 }
 
+/// Up to nine significant digits, as JSON would write it.
+std::string short_number(double value) {
+  std::array<char, 32> text{};
+  std::snprintf(text.data(), text.size(), "%.9g", value);
+  return text.data();
+}
+
 Error unusable_band(Micrometre from, Micrometre to, std::string what) {
   return Error{ErrorKind::invalid_value, std::move(what),
                decimals(from.value(), 3) + " to " + decimals(to.value(), 3) + " µm",
@@ -83,27 +96,36 @@ Error unusable_band(Micrometre from, Micrometre to, std::string what) {
                "give the band of the camera"};
 }
 
+constexpr const char* kTooFaint =
+    "a blackbody's radiance in this band is too faint or too narrow to be told apart from -60 to "
+    "1500 °C";
+
 }  // namespace
 
-BandRadiance::BandRadiance(Micrometre from, Micrometre to) : from_(from), to_(to) {
-  radiance_.reserve(kCells + 1);
-  slope_.reserve(kCells + 1);
+std::optional<BandRadiance> BandRadiance::tabulated(const Law& law) {
+  BandRadiance band;
+  band.radiance_.reserve(kCells + 1);
+  band.slope_.reserve(kCells + 1);
   for (std::size_t i = 0; i <= kCells; ++i) {
-    const BandValue value = band_value(from, to, node(static_cast<double>(i)));
-    radiance_.push_back(value.radiance);
-    slope_.push_back(value.slope);
+    const Value value = law(node(static_cast<double>(i)));
+    band.radiance_.push_back(value.radiance);
+    band.slope_.push_back(value.slope);
   }
+  if (!band.interpolates(law)) return std::nullopt;
+  band.index_cells();
+  return band;
 }
 
-bool BandRadiance::interpolates() const {
+bool BandRadiance::interpolates(const Law& law) const {
   for (std::size_t i = 0; i < kCells; ++i) {
     const double secant = (radiance_[i + 1] - radiance_[i]) / kStep_k;
     if (!(radiance_[i] >= std::numeric_limits<double>::min()) || !(secant > 0)) return false;
+    if (!std::isfinite(radiance_[i + 1]) || !std::isfinite(secant)) return false;
     if (!(slope_[i] > 0) || !(slope_[i + 1] > 0)) return false;
     if (std::max(slope_[i], slope_[i + 1]) > kSteepestEnd * secant) return false;
     // The interpolation errs most at the middle of a cell.
     const Cubic cubic(radiance_[i], radiance_[i + 1], slope_[i], slope_[i + 1]);
-    const BandValue exact = band_value(from_, to_, node(static_cast<double>(i) + 0.5));
+    const Value exact = law(node(static_cast<double>(i) + 0.5));
     if (!(std::abs(cubic.at(0.5) - exact.radiance) < kMostError_k * exact.slope)) return false;
   }
   return true;
@@ -123,14 +145,50 @@ void BandRadiance::index_cells() {
 Result<BandRadiance> BandRadiance::for_band(Micrometre from, Micrometre to) {
   if (!(from.value() > 0) || !(from < to) || !std::isfinite(to.value()))
     return fail(unusable_band(from, to, "this is not a band of wavelengths"));
-  BandRadiance band(from, to);
-  if (!band.interpolates())
-    return fail(
-        unusable_band(from, to,
-                      "a blackbody's radiance in this band is too faint or too narrow to be "
-                      "told apart from -60 to 1500 °C"));
-  band.index_cells();
-  return band;
+  auto band = tabulated([from, to](Kelvin t) {
+    const BandValue value = band_value(from, to, t);
+    return Value{value.radiance, value.slope};
+  });
+  if (!band) return fail(unusable_band(from, to, kTooFaint));
+  return std::move(*band);
+}
+
+Result<BandRadiance> BandRadiance::for_response(const SpectralResponse& response) {
+  if (auto error = unusable_response(response.points)) return fail(*error);
+  const std::vector<SpectralNode> nodes = quadrature_nodes(response.points);
+  auto band = tabulated([&nodes](Kelvin t) {
+    const BandValue value = weighted_value(nodes, t);
+    return Value{value.radiance, value.slope};
+  });
+  if (!band)
+    return fail(unusable_band(response.points.front().wavelength, response.points.back().wavelength,
+                              kTooFaint));
+  return std::move(*band);
+}
+
+Result<BandRadiance> BandRadiance::from_sakuma_hattori(const SakumaHattori& calibration) {
+  const auto& [a, b, c] = calibration;
+  const bool positive = a > 0 && c > 0 && a * to_kelvin(kLowest).value() + b > 0;
+  std::optional<BandRadiance> band;
+  if (positive && std::isfinite(a) && std::isfinite(b) && std::isfinite(c)) {
+    band = tabulated([&calibration](Kelvin t) {
+      const SakumaHattoriValue value = sakuma_hattori(calibration, t);
+      return Value{value.signal, value.by_temperature};
+    });
+  }
+  if (band) return std::move(*band);
+  return fail(
+      Error{ErrorKind::invalid_value, "the calibration's signal does not rise from -60 to 1500 °C",
+            "a_um " + short_number(a) + ", b_um_k " + short_number(b) + ", c " + short_number(c),
+            "a_um and c above 0, and a_um × T + b_um_k above 0 at every temperature",
+            "fit the calibration anew with: ohmglow calibration"});
+}
+
+Result<BandRadiance> BandRadiance::of(const SpectralBand& band) {
+  if (band == SpectralBand{FlatBand{}}) return long_wave();
+  if (const auto* flat = std::get_if<FlatBand>(&band)) return for_band(flat->from, flat->to);
+  if (const auto* response = std::get_if<SpectralResponse>(&band)) return for_response(*response);
+  return from_sakuma_hattori(std::get<SakumaHattori>(band));
 }
 
 std::optional<Radiance> BandRadiance::radiance(Celsius t) const {
@@ -164,6 +222,25 @@ double BandRadiance::slope(Celsius t) const {
 const BandRadiance& long_wave() {
   static const BandRadiance band = BandRadiance::for_band(Micrometre{8}, Micrometre{14}).value();
   return band;
+}
+
+std::string text_of(const SpectralBand& band) {
+  const auto range = [](Micrometre from, Micrometre to) {
+    return short_number(from.value()) + " to " + short_number(to.value()) + " µm";
+  };
+  if (const auto* flat = std::get_if<FlatBand>(&band))
+    return range(flat->from, flat->to) + ", flat";
+  if (const auto* response = std::get_if<SpectralResponse>(&band)) {
+    std::string text = "the response of " + response->file;
+    if (!response->points.empty()) {
+      text += ", " + range(response->points.front().wavelength, response->points.back().wavelength);
+    }
+    return text;
+  }
+  const auto& calibration = std::get<SakumaHattori>(band);
+  return "the calibration A = " + short_number(calibration.a_um) +
+         " µm, B = " + short_number(calibration.b_um_k) +
+         " µm K, C = " + short_number(calibration.c) + " (Sakuma–Hattori)";
 }
 
 }  // namespace ohmglow::radiometry

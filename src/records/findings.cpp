@@ -1,5 +1,6 @@
 #include "ohmglow/records.h"
 #include "ohmglow/version.h"
+#include "records/band.h"
 #include "records/findings_parts.h"
 #include "records/json_values.h"
 
@@ -68,7 +69,8 @@ OrderedJson survey_json(const Survey& survey) {
           {"site", text_or_null(survey.site)},
           {"surveyed_on", or_null(survey.surveyed_on)},
           {"thermographer", text_or_null(survey.thermographer)},
-          {"phase_names", survey.phase_names}};
+          {"phase_names", survey.phase_names},
+          {"band", band_json(survey.band)}};
 }
 
 OrderedJson limit_json(const std::optional<severity::Limit>& limit) {

@@ -120,7 +120,10 @@ ListedFiles read_unlisted(const fs::path& folder, const ImageDefaults& defaults,
     report(survey.problems, *error, kSurveyFile, std::nullopt);
     return std::nullopt;
   }
-  const std::vector<std::string> files = scan(folder, survey.problems);
+  std::vector<std::string> files = scan(folder, survey.problems);
+  if (const auto* response = std::get_if<SpectralResponse>(&survey.band)) {
+    std::erase(files, response->file);
+  }
   for (const std::string& file : files) {
     ImageEntry entry = defaults.entry;
     entry.file = file;

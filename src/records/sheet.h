@@ -126,4 +126,22 @@ template <class Row>
   return rows;
 }
 
+/// The rows of a sheet that is of no use with a part left out: the first complaint is the error.
+template <class Row>
+[[nodiscard]] Result<std::vector<Row>> read_whole(const Sheet& sheet,
+                                                  const std::vector<Column<Row>>& columns) {
+  Problems problems;
+  auto rows = read_rows(sheet, columns, problems);
+  if (!problems.empty()) {
+    Problem& first = problems.front();
+    return fail({.kind = ErrorKind::invalid_value,
+                 .what = std::move(first.message),
+                 .place = {.file = first.file, .row = first.row, .column = first.column}});
+  }
+  std::vector<Row> values;
+  values.reserve(rows.size());
+  for (SheetRow<Row>& row : rows) values.push_back(std::move(row.value));
+  return values;
+}
+
 }  // namespace ohmglow::records

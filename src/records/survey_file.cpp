@@ -1,4 +1,5 @@
 #include "ohmglow/records.h"
+#include "records/band.h"
 #include "records/files.h"
 #include "records/json_text.h"
 #include "records/tables.h"
@@ -103,16 +104,21 @@ Result<void> read_members(const std::filesystem::path& folder, std::string_view 
                           Survey& survey, ImageDefaults& defaults) {
   const auto json = parse_json(text);
   if (!json) return fail(json.error());
-  const auto read =
-      read_object(*json, {
-                             {"site", Need::optional, text_into(survey.site)},
-                             {"surveyed_on", Need::optional, moment_into(survey.surveyed_on)},
-                             {"thermographer", Need::optional, text_into(survey.thermographer)},
-                             {"defaults", Need::optional, defaults_into(defaults)},
-                             {"policy", Need::optional, text_into(survey.policy)},
-                             {"phase_names", Need::optional, phase_names_into(survey.phase_names)},
-                         });
+  BandMembers band;
+  std::vector<Member> members{
+      {"site", Need::optional, text_into(survey.site)},
+      {"surveyed_on", Need::optional, moment_into(survey.surveyed_on)},
+      {"thermographer", Need::optional, text_into(survey.thermographer)},
+      {"defaults", Need::optional, defaults_into(defaults)},
+      {"policy", Need::optional, text_into(survey.policy)},
+      {"phase_names", Need::optional, phase_names_into(survey.phase_names)},
+  };
+  for (Member& member : band.members()) members.push_back(std::move(member));
+  const auto read = read_object(*json, members);
   if (!read) return fail(read.error());
+  auto of_camera = band_from(band, folder);
+  if (!of_camera) return fail(of_camera.error());
+  survey.band = std::move(*of_camera);
   const std::string& photo = defaults.entry.photo;
   if (const auto path = resolve_inside(folder, photo); !photo.empty() && !path) {
     return fail(below(path.error(), "defaults.photo"));

@@ -50,6 +50,7 @@ List facts(const Assessment& a) {
                       ? fmt::format("guarded: each limit lowered by {} standard uncertainties",
                                     decimals(severity::kGuardFactor, 2))
                       : "simple acceptance");
+  add("Camera's band", radiometry::text_of(a.survey.band));
   add("Readings count for", fmt::format("{} days", a.options.reading_age_d));
   add("Uncertainty", "“±” is one standard uncertainty; whiskers in the drawings reach two");
   add("Made by", "ohmglow " + std::string(kVersion));

@@ -89,7 +89,8 @@ diagnosis::ImageResult measured(const imaging::ThermalImage& image,
                                 const ImageParameters& parameters,
                                 const MarkFile& marks = three_lugs(),
                                 const Motor* motor = nullptr) {
-  return measure_image(image, entry_with(parameters), marks, motor, default_phase_names(), 7, 3);
+  return measure_image(image, entry_with(parameters), marks, motor, default_phase_names(), 7, 3,
+                       radiometry::long_wave());
 }
 
 ImageParameters indoors() {

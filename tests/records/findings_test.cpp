@@ -45,7 +45,9 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
   CHECK(json["version"] == 1);
   CHECK(json["tool"]["name"] == "ohmglow");
   CHECK(json["survey"] == Json::parse(R"({"folder":"route 7","site":"Bexley Creek grain terminal",
-      "surveyed_on":"2026-03-04","thermographer":"A. Reader","phase_names":["A","B","C"]})"));
+      "surveyed_on":"2026-03-04","thermographer":"A. Reader","phase_names":["A","B","C"],
+      "band":{"kind":"flat","from_um":8,"to_um":14,"file":null,"sha256":null,"a_um":null,
+      "b_um_k":null,"c":null}})"));
   CHECK(json["options"] ==
         Json::parse(R"({"reference":"median","reading_age_d":90,"as_of":"2026-03-09",
             "uncertainty":"monte-carlo","seed":7,"decision":"guarded","guard_factor":1.64})"));
