@@ -6,12 +6,19 @@ import sys
 
 ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "diagnosis",
          "records", "assessment", "report", "demo", "cli"]
-VOCABULARY = {"quantity", "result", "phase", "survey", "number_text", "version"}
 NO_JSON = set(ORDER[:ORDER.index("records")]) - {"imaging"}
 BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", "marking"), ("demo", "report"),
           ("demo", "assessment"), ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular")}
 
 root = pathlib.Path(sys.argv[1])
+
+
+def room_of(header):
+    """A room may have several public headers: their namespace names it, the vocabulary's is the project's own."""
+    namespace = re.search(r"namespace ohmglow::(\w+)", (root / "include/ohmglow" / f"{header}.h").read_text())
+    return namespace.group(1) if namespace and namespace.group(1) in ORDER else "vocabulary"
+
+
 broken = []
 seen = 0
 for source in sorted((root / "src").rglob("*.[ch]*")):
@@ -31,7 +38,7 @@ for source in sorted((root / "src").rglob("*.[ch]*")):
         other = None
         if name.startswith("ohmglow/"):
             header = name[len("ohmglow/"):-len(".h")]
-            other = "vocabulary" if header in VOCABULARY else header
+            other = room_of(header)
         elif "/" in name and name.split("/")[0] in ORDER:
             other = name.split("/")[0]
             if other != room:

@@ -48,8 +48,9 @@ class Lookup {
 
 diagnosis::ImageResult measure_entry(const Survey& survey, const Lookup& lookup,
                                      const Result<radiometry::BandRadiance>& band,
-                                     std::size_t index, std::uint32_t visit, const imaging::ReadLimits& limits,
-                                     PixelTables& tables, Measured& how) {
+                                     std::size_t index, std::uint32_t visit,
+                                     const imaging::ReadLimits& limits, PixelTables& tables,
+                                     Measured& how) {
   const ImageEntry& entry = survey.images[index];
   std::string sha256;
   const auto image = open_image(survey, entry, limits, &sha256);
@@ -97,7 +98,8 @@ diagnosis::Assessment assess(Survey survey, severity::Policy policy, const Optio
 
   const auto worker = [&] {
     return [&, tables = PixelTables{}](std::size_t i) mutable {
-      results[i] = measure_entry(survey, lookup, band, i, visits[i], options.limits, tables, measured[i]);
+      results[i] =
+          measure_entry(survey, lookup, band, i, visits[i], options.limits, tables, measured[i]);
       if (!options.progress) return;
       const std::lock_guard lock(progress_mutex);
       options.progress(++done, count);

@@ -164,8 +164,7 @@ Following following(const radiometry::Sensitivities& s, const Basis& around) {
 radiometry::Sensitivities sensitivities_of(Celsius object, const Spot& spot, const Basis& around) {
   radiometry::Scene scene = around.scene;
   scene.emissivity = spot.emissivity;
-  return radiometry::sensitivities(*around.band, spot.stored, around.saved, object,
-                                   scene);
+  return radiometry::sensitivities(*around.band, spot.stored, around.saved, object, scene);
 }
 
 /// The air measured on a patch that is itself at the air's temperature: what the patch reflects and

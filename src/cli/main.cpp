@@ -30,7 +30,9 @@ int run(int argc, char** argv) {
       "3 nothing could be done; 4 the band of --fail-at was reached.");
   int exit_code = kDone;
   add_assess(program, exit_code);
+  add_calibration(program, exit_code);
   add_demo(program, exit_code);
+  add_emissivity(program, exit_code);
   add_look(program, exit_code);
   add_mark(program, exit_code);
   add_readings(program, exit_code);

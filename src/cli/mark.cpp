@@ -1,4 +1,5 @@
 #include "cli/commands.h"
+#include "cli/image_in_survey.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/marking.h"
 #include "ohmglow/records.h"
@@ -23,17 +24,6 @@ struct Given {
   bool list = false;
   bool json = false;
 };
-
-/// The survey folder that holds an image: the nearest one above it with a survey's tables or marks.
-fs::path survey_of(const fs::path& image) {
-  const fs::path start = fs::absolute(image).lexically_normal().parent_path();
-  for (fs::path at = start; at.has_relative_path(); at = at.parent_path()) {
-    for (const char* sign : {"survey.json", "images.csv", "motors.csv", "readings.csv", "marks"}) {
-      if (fs::exists(at / sign)) return at;
-    }
-  }
-  return start;
-}
 
 void print_marks(const MarkFile& marks) {
   static const std::map<MarkRole, std::string_view> roles{
@@ -112,12 +102,9 @@ Result<void> add_marks(MarkFile& file, const std::vector<Mark>& marks, const Pha
 }
 
 Result<MarkFile> change_marks(const Given& given) {
-  const fs::path image = fs::absolute(given.image).lexically_normal();
-  const fs::path folder =
-      given.survey.empty() ? survey_of(image) : fs::absolute(given.survey).lexically_normal();
-  const std::string relative = image.lexically_relative(folder).generic_string();
-  const auto inside = records::resolve_inside(folder, relative);
-  if (!inside) return fail(inside.error().in_file(given.image));
+  const auto located = locate_image(given.image, given.survey);
+  if (!located) return fail(located.error());
+  const auto& [image, folder, relative] = *located;
   const auto survey = records::read_survey(folder);
   if (!survey) return fail(survey.error());
   const auto size = size_of(image, given.page);

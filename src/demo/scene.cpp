@@ -152,8 +152,11 @@ MarkFile mark(const Picture& picture, const Shot& shot, const std::string& image
     mark.phase = lug.phase;
     mark.shape = mark_shape(lug, i);
     if (shot.tiny_mark == i) mark.shape = Circle{mark_center(lug), 1.0};
-    if (bare) mark.emissivity = Emissivity{lug.emissivity};
-    mark.material = bare ? "tarnished copper" : "electrical tape";
+    // Of the others the image's row says how they are taped.
+    if (bare) {
+      mark.emissivity = Emissivity{lug.emissivity};
+      mark.material = "copper_tarnished";
+    }
     mark.origin = MarkOrigin::hand;
     file.marks.push_back(std::move(mark));
   }

@@ -1,5 +1,6 @@
 #include "ohmglow/marking.h"
 #include "ohmglow/records.h"
+#include "ohmglow/surfaces.h"
 #include "records/files.h"
 #include "records/json_text.h"
 #include "records/sheet.h"
@@ -168,6 +169,7 @@ class MarksReader {
                         "name"));
     }
     if (mark) {
+      check_material(*mark, index);
       into_.file.marks.push_back(std::move(*mark));
       return {};
     }
@@ -178,6 +180,23 @@ class MarksReader {
   }
 
  private:
+  /// A material that nobody knows is only a note where the emissivity stands beside it.
+  void check_material(const Mark& mark, std::size_t index) {
+    if (mark.emissivity || mark.role == MarkRole::reflector || mark.material.empty() ||
+        radiometry::find_material(mark.material) != nullptr)
+      return;
+    std::vector<std::string_view> known;
+    for (const radiometry::Material& material : radiometry::materials())
+      known.push_back(material.name);
+    Error error{.kind = ErrorKind::invalid_value,
+                .what = "the material is not known, and no emissivity is given",
+                .found = shown(mark.material),
+                .expected = "one of " + listed(known),
+                .mend = "the image's emissivity serves the mark until then"};
+    report(into_.problems, below(std::move(error), "marks[" + std::to_string(index) + "].material"),
+           file_, std::nullopt);
+  }
+
   std::string file_;
   const PhaseNames& declared_;
   ReadMarks& into_;

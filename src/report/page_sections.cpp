@@ -216,7 +216,9 @@ std::string celsius(std::optional<double> t) {
 std::string emissivities(const ImageResult& image) {
   std::set<std::string> each;
   for (const LugResult& lug : image.lugs) each.insert(decimals(lug.emissivity.value(), 2));
-  return each.empty() ? "—" : joined({each.begin(), each.end()}, ", ");
+  if (each.empty()) return "—";
+  return joined({each.begin(), each.end()}, ", ") +
+         (each.size() > 1 ? " (each lug corrected with its own before they are compared)" : "");
 }
 
 // The parameters of an image as the cells of its row, in the order of the table's columns.

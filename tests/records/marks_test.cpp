@@ -215,3 +215,23 @@ TEST_CASE("marks are neither read nor written outside the survey folder") {
   REQUIRE_FALSE(read);
   CHECK(read.error().kind == ohmglow::ErrorKind::outside_survey);
 }
+
+TEST_CASE(
+    "a material that is not known is a problem that names the known ones, where no emissivity "
+    "stands beside it") {
+  // docs/survey-folder.md: the material serves a mark without an emissivity.
+  const auto problems_of = [](const std::string& members) {
+    return SurveyFolder("marks_material")
+        .with("images.csv", "file,motor,component\na.tif,M,box\n")
+        .with("marks/a.tif.json",
+              R"({"version":1,"image":"a.tif","size":[40,30],"marks":[{"name":"T1","role":"lug",)" +
+                  members + R"("shape":{"kind":"circle","center":[9,9],"radius":4}}]})")
+        .survey();
+  };
+  const auto stranger = problems_of(R"("material":"gold leaf",)");
+  CHECK(test::only_problem(stranger).column == "marks[0].material");
+  CHECK(test::contains(test::only_problem(stranger).message, "copper_oxidised"));
+  CHECK(stranger.marks.at("a.tif").marks.size() == 1);
+  CHECK(problems_of(R"("material":"Copper, oxidised",)").problems.empty());
+  CHECK(problems_of(R"("material":"gold leaf","emissivity":0.03,)").problems.empty());
+}
