@@ -26,7 +26,7 @@ namespace ohmglow::diagnosis {
 enum class Flag {
   low_load,        ///< under 40 % of rated current: may hide a worse fault
   no_load,         ///< the motor was not running: no load current
-  too_small,       ///< the true temperature is likely higher
+  too_small,       ///< for the camera and its blur: the temperature is a lower bound
   low_emissivity,  ///< below 0.5
   wind,            ///< above 5 m/s
   no_data_pixels,  ///< some pixels of the mark hold no data
@@ -123,6 +123,8 @@ struct ImageResult {
   std::vector<std::string> problems;
   std::optional<UsedParameters> used;
   PerPhase<std::optional<Ampere>> load_a;
+  /// Standard deviation of the blur of the edges around the lugs; absent where no edge tells.
+  std::optional<double> edge_blur_px;
   std::vector<LugResult> lugs;  ///< in the order of the mark file
 };
 

@@ -1,7 +1,9 @@
 #include "assessment/measure.h"
 #include "assessment/scene.h"
+#include "assessment/sharpness.h"
 #include "ohmglow/marking.h"
 #include "ohmglow/severity.h"
+#include "ohmglow/surfaces.h"
 
 #include <algorithm>
 #include <cmath>
@@ -143,9 +145,10 @@ diagnosis::ImageResult result_for(const ImageEntry& entry) {
 
 diagnosis::ImageResult measure_with(const radiometry::BandRadiance& band,
                                     const imaging::ThermalImage& image, const ImageEntry& entry,
-                                    const MarkFile& marks, const Motor* motor,
+                                    const MarkFile& as_marked, const Motor* motor,
                                     const PhaseNames& phase_names, const Scopes& scopes,
                                     PixelTables& tables, Measured* how) {
+  const MarkFile marks = radiometry::with_materials(as_marked);
   diagnosis::ImageResult result = result_for(entry);
   const bool any_lug = std::any_of(marks.marks.begin(), marks.marks.end(),
                                    [](const Mark& mark) { return mark.role == MarkRole::lug; });
@@ -171,6 +174,7 @@ diagnosis::ImageResult measure_with(const radiometry::BandRadiance& band,
   std::vector<Spot> spots;
   measure_lugs(result, marks, Shared{image, entry, motor, *around, scopes, tables}, phase_names,
                spots);
+  judge_sharpness(result, image, marks);
   if (how != nullptr) *how = {scopes, *around, std::move(spots)};
   return result;
 }

@@ -21,10 +21,13 @@ constexpr std::array<Row, 8> kFlags{{
     {"no_load", "the motor carried no current: without load a bad joint makes no heat",
      "I²R; load applied, ANSI/NETA thermographic survey"},
     {"too_small",
-     "the lug covers less than 3 × 3 measurable pixels: its true temperature is likely higher",
+     "the lug covers less than 3 × 3 measurable pixels once its edges' blur is left out: the "
+     "temperature is a lower bound",
      "common practice, no source"},
     {"low_emissivity",
-     "the emissivity is below 0.5: reflections weigh more than the lug's own radiation",
+     "the emissivity is below 0.5: reflections weigh more than the lug's own radiation; put tape "
+     "or "
+     "a painted target beside the lug and mark that",
      "ASTM E1934-99a, note 1: care with low emissivity"},
     {"wind", "the wind was above 5 m/s: it cools the lug, the rise in still air is higher",
      "DL/T 664-2016, from memory"},

@@ -94,6 +94,7 @@ OrderedJson image_json(const diagnosis::Assessment& assessment, std::size_t inde
           {"problems", image.problems},
           {"load_a", three(image.load_a)},
           {"parameters", parameters_json(image.used)},
+          {"edge_blur_px", or_null(image.edge_blur_px)},
           {"lugs",
            list_of(image.lugs, [&](const LugResult& lug) { return lug_json(assessment, lug); })}};
 }

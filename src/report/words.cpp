@@ -16,7 +16,7 @@ using severity::DecidedBy;
 constexpr std::array<std::pair<Flag, std::string_view>, 8> kFlags{{
     {Flag::low_load, "load under 40 % of rated: a worse fault may hide"},
     {Flag::no_load, "no load current: the motor was not running"},
-    {Flag::too_small, "the lug is small for the camera: its true temperature is likely higher"},
+    {Flag::too_small, "the lug is small for the camera and its blur: the temperature is a lower bound"},
     {Flag::low_emissivity, "emissivity under 0.5: the temperature leans on the surroundings"},
     {Flag::wind, "wind over 5 m/s: the rise is likely understated"},
     {Flag::no_data_pixels, "some pixels of the mark hold no data"},

@@ -64,6 +64,7 @@ TEST_CASE("an image carries its hash, parameters and lugs") {
   CHECK(image["status"] == "measured");
   CHECK(image["taken_at"] == "2026-03-04T10:11");
   CHECK(image["load_a"] == Json::parse("[41.0,null,43.0]"));
+  CHECK(image["edge_blur_px"] == 0.75);
   CHECK(image["parameters"] ==
         Json::parse(R"({"declaration":"0.01 × stored + 0 K, by images.csv","saved_emissivity":0.95,
       "saved_reflected_c":22.0,"reflected_c":21.25,"reflected_from":"reflector mark","air_c":19.5,"air_u_c":0.75,

@@ -91,6 +91,7 @@ ImageResult measured() {
   image.problems = {"mark T9 lies outside the image"};
   image.used = parameters();
   image.load_a = {Ampere{41}, std::nullopt, Ampere{43}};
+  image.edge_blur_px = 0.75;
   image.lugs.push_back(hot_lug());
   LugResult cold;
   cold.name = "T2";

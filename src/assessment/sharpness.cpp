@@ -1,0 +1,51 @@
+#include "assessment/sharpness.h"
+
+#include "ohmglow/edge_blur.h"
+#include "ohmglow/marking.h"
+
+#include <algorithm>
+#include <map>
+#include <opencv2/core.hpp>
+#include <string>
+
+namespace ohmglow::assessment {
+namespace {
+
+/// Enough around a mark for an edge that runs along its rim.
+constexpr int kMargin_px = 16;
+constexpr double kBlock_px = 3;
+constexpr double kStandardDeviations = 2;
+
+cv::Rect grown(const cv::Rect& box, cv::Size image) {
+  const cv::Rect larger(box.x - kMargin_px, box.y - kMargin_px, box.width + 2 * kMargin_px,
+                        box.height + 2 * kMargin_px);
+  return larger & cv::Rect({0, 0}, image);
+}
+
+}  // namespace
+
+void judge_sharpness(diagnosis::ImageResult& result, const imaging::ThermalImage& image,
+                     const MarkFile& marks) {
+  const cv::Size size(image.width(), image.height());
+  std::map<std::string, int> smaller_side_px;
+  cv::Rect around;
+  for (const Mark& mark : marks.marks) {
+    if (mark.role != MarkRole::lug) continue;
+    const auto region = marking::region_of(mark.shape, size);
+    if (!region) continue;
+    smaller_side_px[mark.name] = std::min(region->box.width, region->box.height);
+    around = around.empty() ? region->box : around | region->box;
+  }
+  if (around.empty()) return;
+  const auto blur = imaging::edge_blur(image.celsius(grown(around, size)));
+  if (!blur) return;
+  result.edge_blur_px = blur->sigma_px;
+  const double least_px = kBlock_px + 2 * kStandardDeviations * blur->sigma_px;
+  for (diagnosis::LugResult& lug : result.lugs) {
+    const auto side = smaller_side_px.find(lug.name);
+    if (lug.temperature_c && side != smaller_side_px.end() && side->second < least_px)
+      lug.raise(diagnosis::Flag::too_small);
+  }
+}
+
+}  // namespace ohmglow::assessment

@@ -1,0 +1,207 @@
+#include "ohmglow/edge_blur.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdlib>
+#include <numbers>
+#include <opencv2/core.hpp>
+#include <opencv2/imgproc.hpp>
+#include <vector>
+
+namespace ohmglow::imaging {
+namespace {
+
+/// Pixels across an edge to each side, and along it. Short along, so that the rim of a round lug is
+/// nearly straight: 2 px on a radius of 9 bend by 0.2 px.
+constexpr int kAcross_px = 8;
+constexpr int kAlong_px = 2;
+constexpr int kReach_px = 9;  ///< what a window of any direction covers: √(8² + 2²), rounded up
+/// The image is cut into cells that offer their steepest pixel each, so that one long edge does not
+/// speak for all.
+constexpr int kCell_px = 6;
+constexpr std::size_t kMostEdges = 24;
+constexpr std::size_t kLeastEdges = 5;
+/// Edges fainter than this share of the strongest are left to those that are clearer.
+constexpr double kLeastOfStrongest = 0.2;
+constexpr double kSharpest_px = 0.3;
+constexpr double kDullest_px = 4.0;
+/// How much of an edge's variance the fit must explain: a double edge or texture explains less.
+constexpr double kExplained = 0.99;
+/// The plateau on either side must be seen: two blur widths of it.
+constexpr double kPlateau = 2.0;
+
+struct Edge {
+  cv::Point at;
+  cv::Vec2d normal;
+  float steepness;
+};
+
+/// The steepest pixels of the cells, strongest first.
+std::vector<Edge> steepest(const cv::Mat& celsius) {
+  cv::Mat dx;
+  cv::Mat dy;
+  cv::Mat steepness;
+  cv::Sobel(celsius, dx, CV_32F, 1, 0);
+  cv::Sobel(celsius, dy, CV_32F, 0, 1);
+  cv::magnitude(dx, dy, steepness);
+  std::vector<Edge> edges;
+  const cv::Rect usable(kReach_px, kReach_px, celsius.cols - 2 * kReach_px,
+                        celsius.rows - 2 * kReach_px);
+  for (int y = usable.y; y < usable.y + usable.height; y += kCell_px) {
+    for (int x = usable.x; x < usable.x + usable.width; x += kCell_px) {
+      const cv::Rect cell = cv::Rect(x, y, kCell_px, kCell_px) & usable;
+      Edge best{{}, {}, 0};
+      for (int row = cell.y; row < cell.y + cell.height; ++row) {
+        const auto* values = steepness.ptr<float>(row);
+        for (int column = cell.x; column < cell.x + cell.width; ++column) {
+          // Comparisons with NaN are false.
+          if (values[column] > best.steepness) best = {{column, row}, {}, values[column]};
+        }
+      }
+      if (best.steepness > 0) edges.push_back(best);
+    }
+  }
+  std::sort(edges.begin(), edges.end(), [](const Edge& a, const Edge& b) {
+    return a.steepness != b.steepness ? a.steepness > b.steepness
+                                      : std::pair(a.at.y, a.at.x) < std::pair(b.at.y, b.at.x);
+  });
+  if (edges.size() > kMostEdges) edges.resize(kMostEdges);
+  for (Edge& edge : edges) {
+    edge.normal = {dx.at<float>(edge.at) / edge.steepness, dy.at<float>(edge.at) / edge.steepness};
+  }
+  return edges;
+}
+
+/// A pixel near an edge: how far across it, and its temperature.
+struct Sample {
+  double across;
+  double value;
+};
+
+/// Empty where a pixel holds no data.
+std::vector<Sample> samples_of(const cv::Mat& celsius, const Edge& edge) {
+  std::vector<Sample> samples;
+  for (int dy = -kReach_px; dy <= kReach_px; ++dy) {
+    const auto* row = celsius.ptr<float>(edge.at.y + dy);
+    for (int dx = -kReach_px; dx <= kReach_px; ++dx) {
+      const double across = dx * edge.normal[0] + dy * edge.normal[1];
+      const double along = dy * edge.normal[0] - dx * edge.normal[1];
+      if (std::abs(across) > kAcross_px || std::abs(along) > kAlong_px) continue;
+      const float value = row[edge.at.x + dx];
+      if (!std::isfinite(value)) return {};
+      samples.push_back({across, value});
+    }
+  }
+  return samples;
+}
+
+/// level + height · Φ((across − where)/width)
+struct Step {
+  double level;
+  double height;
+  double where;
+  double width;
+
+  [[nodiscard]] double at(double across) const {
+    return level + height * std::erfc(-(across - where) / (width * std::numbers::sqrt2)) / 2;
+  }
+};
+
+double squares(const std::vector<Sample>& samples, const Step& step) {
+  double sum = 0;
+  for (const Sample& sample : samples) {
+    const double miss = sample.value - step.at(sample.across);
+    sum += miss * miss;
+  }
+  return sum;
+}
+
+/// One damped Gauss-Newton step towards the samples.
+Step improved(const std::vector<Sample>& samples, const Step& step, double damping) {
+  cv::Matx44d normal = cv::Matx44d::zeros();
+  cv::Vec4d right = cv::Vec4d::all(0);
+  for (const Sample& sample : samples) {
+    const double z = (sample.across - step.where) / step.width;
+    const double density = std::exp(-z * z / 2) / std::sqrt(2 * std::numbers::pi);
+    const double share = std::erfc(-z / std::numbers::sqrt2) / 2;
+    const double by_where = -step.height * density / step.width;
+    const cv::Vec4d by{1, share, by_where, by_where * z};
+    const double miss = sample.value - step.level - step.height * share;
+    for (int i = 0; i < 4; ++i) {
+      right[i] += by[i] * miss;
+      for (int j = 0; j < 4; ++j) normal(i, j) += by[i] * by[j];
+    }
+  }
+  for (int i = 0; i < 4; ++i) normal(i, i) *= 1 + damping;
+  const cv::Vec4d move = normal.solve(right, cv::DECOMP_CHOLESKY);
+  return {step.level + move[0], step.height + move[1], step.where + move[2], step.width + move[3]};
+}
+
+Step fitted(const std::vector<Sample>& samples) {
+  double low = 0;
+  double high = 0;
+  int count_low = 0;
+  int count_high = 0;
+  for (const Sample& sample : samples) {
+    if (sample.across < -kAcross_px / 2.0) low += sample.value, ++count_low;
+    if (sample.across > kAcross_px / 2.0) high += sample.value, ++count_high;
+  }
+  low /= std::max(count_low, 1);
+  high /= std::max(count_high, 1);
+  Step step{low, high - low, 0, 1};
+  double sum = squares(samples, step);
+  double damping = 1e-3;
+  for (int i = 0; i < 20; ++i) {
+    const Step next = improved(samples, step, damping);
+    const bool possible = next.width > kSharpest_px / 2 && next.width < 2 * kDullest_px &&
+                          std::abs(next.where) < kAcross_px;
+    const double next_sum = possible ? squares(samples, next) : sum + 1;
+    if (next_sum > sum || !std::isfinite(next_sum)) {
+      damping *= 10;
+      if (damping > 1e4) break;
+      continue;
+    }
+    const double moved = std::abs(next.width - step.width);
+    step = next;
+    sum = next_sum;
+    damping /= 10;
+    if (moved < 1e-4) break;
+  }
+  return step;
+}
+
+/// The width of an edge that is single, straight and seen to both sides.
+std::optional<double> width_of(const std::vector<Sample>& samples) {
+  constexpr std::size_t kFewSamples = 40;
+  if (samples.size() < kFewSamples) return std::nullopt;
+  const Step step = fitted(samples);
+  if (!(step.width >= kSharpest_px && step.width <= kDullest_px)) return std::nullopt;
+  if (std::abs(step.where) + kPlateau * step.width > kAcross_px) return std::nullopt;
+  double mean = 0;
+  for (const Sample& sample : samples) mean += sample.value;
+  mean /= static_cast<double>(samples.size());
+  double variance = 0;
+  for (const Sample& sample : samples) variance += (sample.value - mean) * (sample.value - mean);
+  if (!(squares(samples, step) < (1 - kExplained) * variance)) return std::nullopt;
+  return step.width;
+}
+
+}  // namespace
+
+std::optional<EdgeBlur> edge_blur(const cv::Mat& celsius) {
+  if (celsius.type() != CV_32F || std::min(celsius.cols, celsius.rows) <= 2 * kReach_px)
+    return std::nullopt;
+  const std::vector<Edge> edges = steepest(celsius);
+  std::vector<double> widths;
+  for (const Edge& edge : edges) {
+    if (edge.steepness < kLeastOfStrongest * edges.front().steepness) break;
+    if (const auto width = width_of(samples_of(celsius, edge))) widths.push_back(*width);
+  }
+  if (widths.size() < kLeastEdges) return std::nullopt;
+  const auto middle = widths.begin() + static_cast<std::ptrdiff_t>(widths.size() / 2);
+  std::nth_element(widths.begin(), middle, widths.end());
+  return EdgeBlur{*middle, static_cast<int>(widths.size())};
+}
+
+}  // namespace ohmglow::imaging
