@@ -49,7 +49,7 @@ for file in files:
     assert set(policy) == {'version', 'id', 'title', 'source', 'rule', 'bands'}, file
     assert policy['version'] == 1 and policy['id'] == file.stem
     assert all(policy[name].strip() for name in ('title', 'source', 'rule'))
-    columns = ('over_like_k', 'over_air_k', 'pair_unbalance_pct')
+    columns = ('over_like_c', 'over_air_c', 'pair_unbalance_pct')
     last = dict.fromkeys(columns, float('-inf'))
     for band in policy['bands']:
         assert set(band) == {'id', 'title', 'action', 'source', *columns}, band
@@ -76,7 +76,7 @@ TEST_CASE("a policy says which of its rules is broken") {
       complaint(policy({band("a", Limit{1}), band("a", Limit{2})})).find("same id: found \"a\"") !=
       std::string::npos);
   CHECK(complaint(policy({band("a", Limit{3}), band("b", Limit{2})}))
-            .find("the over_like_k limit of band b does not rise: found \"2.00\"") !=
+            .find("the over_like_c limit of band b does not rise: found \"2.00\"") !=
         std::string::npos);
   CHECK(complaint(policy({band("a", Limit{3}), band("b", Limit{3})})).find("does not rise") !=
         std::string::npos);

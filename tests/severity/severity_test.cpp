@@ -23,7 +23,7 @@ Policy shipped(const std::string& name) {
 import json
 for band in json.load(open(r')py" + kPolicies + name + R"py(.json', encoding='utf-8'))['bands']:
     print(band['id'])
-    for column in ('over_like_k', 'over_air_k', 'pair_unbalance_pct'):
+    for column in ('over_like_c', 'over_air_c', 'pair_unbalance_pct'):
         (kind, value), = (band[column] or {'absent': 0}).items()
         print(kind, value)
 )py");
