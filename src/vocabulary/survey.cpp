@@ -5,34 +5,36 @@
 
 namespace ohmglow {
 
-std::optional<Moment> Moment::parse(std::string_view text) {
+namespace {
+
+using Clock = std::chrono::sys_time<std::chrono::nanoseconds>;
+
+/// The written clock of a whole text in one format; a zone is read and put back.
+std::optional<Clock> clock_in(const std::string& text, const std::string& format) {
+  std::istringstream in{text};
+  Clock time;
+  std::string name;
+  std::chrono::minutes offset{0};
+  date::from_stream(in, format.c_str(), time, &name, &offset);
+  if (in.fail() || in.peek() != std::istringstream::traits_type::eof()) return std::nullopt;
+  return time + offset;
+}
+
+}  // namespace
+
+std::optional<Moment> Moment::parse(std::string_view written) {
   using namespace std::chrono;
-  const auto reads = [text](const char* format, auto& into) {
-    std::istringstream in{std::string(text)};
-    in >> date::parse(format, into);
-    return !in.fail() && in.peek() == std::istringstream::traits_type::eof();
-  };
-  sys_days day;
-  if (reads("%F", day)) return Moment{std::string(text), day, sys_seconds{day}};
-  // The written clock counts; a zone is accepted and kept in the text only.
-  std::string clock(text);
-  if (!clock.empty() && clock.back() == 'Z') clock.pop_back();
-  if (clock.size() > 16) {
-    const auto sign = clock.find_first_of("+-", 16);
-    if (sign != std::string::npos) {
-      std::istringstream in{clock.substr(sign)};
-      minutes offset{};
-      in >> date::parse("%Ez", offset);
-      if (in.fail() || in.peek() != std::istringstream::traits_type::eof()) return std::nullopt;
-      clock.resize(sign);
-    }
+  const std::string text(written);
+  if (const auto day = clock_in(text, "%F")) {
+    return Moment{text, floor<days>(*day), floor<seconds>(*day)};
   }
-  for (const char* format : {"%FT%T", "%FT%R", "%F %T", "%F %R"}) {
-    std::istringstream in{clock};
-    sys_time<milliseconds> time;
-    in >> date::parse(format, time);
-    if (in.fail() || in.peek() != std::istringstream::traits_type::eof()) continue;
-    return Moment{std::string(text), floor<days>(time), floor<seconds>(time)};
+  for (const char* separator : {"T", " "}) {
+    for (const char* clock : {"%T", "%R"}) {
+      for (const char* zone : {"", "Z", "%Ez", "%z"}) {
+        const auto time = clock_in(text, std::string("%F") + separator + clock + zone);
+        if (time) return Moment{text, floor<days>(*time), floor<seconds>(*time)};
+      }
+    }
   }
   return std::nullopt;
 }
