@@ -196,6 +196,7 @@ Pair random_pair(std::mt19937_64& random) {
     return std::uniform_real_distribution<double>(low, high)(random);
   };
   Pair pair;
+  pair.around.band = &radiometry::long_wave();
   auto& scene = pair.around.scene;
   auto& u = pair.around.used.uncertainties;
   pair.around.air_is_given = true;
@@ -358,8 +359,9 @@ Simulated simulate(std::size_t images, std::mt19937_64& random) {
     const imaging::ThermalImage image(std::move(stored),
                                       Declaration{1, 0, TemperatureUnit::celsius, "range"});
     const auto number = static_cast<std::uint32_t>(i);
-    s.results.push_back(measure_with(image, entry, marks, nullptr, s.survey.phase_names,
-                                     Scopes{number, number}, tables, &s.measured[i]));
+    s.results.push_back(measure_with(radiometry::long_wave(), image, entry, marks, nullptr,
+                                     s.survey.phase_names, Scopes{number, number}, tables,
+                                     &s.measured[i]));
     s.survey.marks.emplace(entry.file, marks);
     s.survey.images.push_back(std::move(entry));
   }
