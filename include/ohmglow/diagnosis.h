@@ -174,9 +174,12 @@ struct ElectricalResult {
   std::optional<Moment> taken_at;
   std::array<double, 3> values{};  ///< ohm, ampere or volt
   std::optional<Percent> unbalance;
+  std::optional<Percent> unbalance_u;  ///< from the meter's uncertainty
+  electrical::Meter meter;             ///< as used, the least count filled in
   // winding_resistance
   std::optional<electrical::Resolution> resolution;
   std::optional<Watt> excess_w;  ///< at the current of `excess_at_a`
+  std::optional<Watt> excess_u_w;
   std::optional<Ampere> excess_at_a;
   std::optional<PerPair<Ohm>>
       referred_25c;       ///< pairs at 25 °C where the winding's temperature is known
@@ -187,6 +190,22 @@ struct ElectricalResult {
   // voltage and current: the phase (or pair) farthest from the mean
   std::optional<int> farthest;  ///< 1 to 3
   std::string problem;          ///< why it could not be worked out
+};
+
+/// A stretch of a motor's circuit between two places with resistance readings, or beyond the last.
+struct SegmentResult {
+  std::string from;
+  std::string to;  ///< empty: to the motor and its winding
+  PerPhase<Ohm> resistance{Ohm{0}, Ohm{0},
+                           Ohm{0}};  ///< of its three conductors; of the winding's legs at the end
+  Phase phase = Phase::one;          ///< its highest
+  Ohm excess{0};                     ///< that phase above the mean of the two others
+  Ohm excess_u{0};
+  /// At least this is the probability that the circuit's largest excess is this one.
+  double probability = 0;
+  std::optional<Ohm> expected_cable;    ///< one conductor at 20 °C, by circuit.csv
+  std::vector<std::string> imaged;      ///< its places with an image
+  std::vector<std::string> not_imaged;  ///< those not yet looked at
 };
 
 /// The lugs of one component at one visit, and the verdict on them.
@@ -209,6 +228,8 @@ struct MotorResult {
   std::optional<Verdict> verdict;            ///< its worst component's
   std::vector<ElectricalResult> electrical;  ///< in the order of readings.csv
   std::vector<std::string> places_not_imaged;
+  std::vector<SegmentResult> segments =
+      {};  ///< from the supply; empty without readings at two places
 };
 
 /// What an input of the budget is assumed to be distributed as.

@@ -27,7 +27,7 @@ namespace ohmglow::electrical {
 /// above 5 %: do not run.
 [[nodiscard]] std::optional<double> derating_factor(Percent voltage_unbalance);
 
-enum class ConductorMaterial { copper, aluminium };
+using ohmglow::ConductorMaterial;
 /// Resistance referred to another temperature: R (k + to)/(k + at), k = 234.5 copper, 225 aluminium
 /// (IEEE 112 / IEEE 118, clauses from memory). `at` must lie above −k °C.
 [[nodiscard]] Ohm refer_resistance(Ohm r, Celsius at, Celsius to,
@@ -45,6 +45,27 @@ inline constexpr Celsius kReference{25};
 /// the legs, R12 = P/r3, R23 = P/r1, R31 = P/r2. Absent where a leg is not above zero.
 [[nodiscard]] std::optional<PerPair<Ohm>> delta_windings(const PerPair<Ohm>& pairs);
 
+/// What a reading is worth. Its standard uncertainty joins a share of the reading and the least
+/// count δ, a rectangular distribution: u² = (pct·x/100)² + δ²/12 (JCGM 100, F.2.2.1). The three
+/// readings of a test count as independent: a gain error that they share would cancel, so this errs
+/// to the safe side.
+struct Meter {
+  Percent u{0};                            ///< of the reading
+  std::optional<double> least_count = {};  ///< in the reading's unit; absent: of four digits
+};
+/// Where the survey gives none (house rules): a resistance bridge, a clamp, a voltmeter.
+inline constexpr Percent kResistanceMeterU{0.2};
+inline constexpr Percent kCurrentMeterU{2};
+inline constexpr Percent kVoltageMeterU{0.5};
+[[nodiscard]] Meter default_meter(Test test);
+/// The least count of a four-digit display that holds `largest` (house rule): 0.412 → 0.0001.
+[[nodiscard]] double four_digit_least_count(double largest);
+/// Standard uncertainty of one of the values, in their unit.
+[[nodiscard]] double reading_u(double value, double largest, const Meter& meter);
+/// Standard uncertainty of unbalance(values) by linear propagation (JCGM 100, 5.1.2) at the value
+/// that is farthest from the mean. Zero where there is no unbalance to speak of.
+[[nodiscard]] Percent unbalance_u(const std::array<double, 3>& values, const Meter& meter);
+
 /// Where the anomaly of a delta motor points.
 /// By the middle one of the three pairs: near the lowest, one pair alone is high; near the highest,
 /// two are; in the middle third, or where all three are the same, it is unclear.
@@ -60,12 +81,28 @@ struct Resolution {
   /// In a delta one pair alone high: a winding; two: their common lead. In a wye always the lead.
   PointsTo points_to = PointsTo::lead;
   std::string note;  ///< the same in one sentence
+  // What the meter leaves open.
+  Percent pair_unbalance_u{0};
+  Ohm excess_u{0};
+  /// That this leg truly is the highest of the three, all three levels being equally likely before.
+  double phase_probability = 1;
+  /// False where the connection is not known and wye and delta do not name the same lead: then
+  /// either lead of the highest pair may be meant.
+  bool phase_agreed = true;
+
+  /// Whether the readings may mean this phase.
+  [[nodiscard]] bool may_mean(Phase candidate) const;
 };
-/// Errors (invalid_value): a value not above zero; a triple whose legs are not all above zero.
-[[nodiscard]] Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection);
+/// Errors (invalid_value): a value not above zero; a triple whose legs are not all above zero:
+/// contradicting readings are never averaged.
+[[nodiscard]] Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection,
+                                         const Meter& meter = {kResistanceMeterU, {}});
 
 /// I²R of the excess.
 [[nodiscard]] Watt excess_heat(Ohm excess, Ampere current);
+/// Standard uncertainty of it: u² = (I² u_R)² + (2 R I u_I)² (JCGM 100, 5.1.2).
+[[nodiscard]] Watt excess_heat_u(Ohm excess, Ohm excess_u, Ampere current,
+                                 Percent current_u = kCurrentMeterU);
 
 /// The unbalance of the pairs that an excess in one leg of a balanced motor would make, where
 /// `leg` is the resistance of a sound leg (above zero): what a meter would have to see.

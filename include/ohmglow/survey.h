@@ -37,6 +37,7 @@ struct Motor {
   std::optional<double> rated_kw;
   std::optional<Volt> rated_v;
   std::optional<Ampere> rated_a;
+  std::optional<Ampere> locked_rotor_a;  ///< at rated voltage
   Connection connection = Connection::unknown;
   std::optional<int> poles;
   std::optional<Celsius> conductor_limit_c;
@@ -119,7 +120,24 @@ struct Reading {
   std::string unit_as_written;
   std::optional<Celsius> temperature_c;
   std::optional<double> load_pct;
+  std::optional<double> meter_u_pct;  ///< the meter's standard uncertainty, % of the reading
+  std::optional<double> resolution;   ///< the meter's least count, ohm, ampere or volt
   std::string note;
+  std::optional<long> row;
+  std::map<std::string, std::string> extra;
+};
+
+enum class ConductorMaterial { copper, aluminium };
+
+/// A row of circuit.csv: a place along a motor's circuit, counted from the supply, and the
+/// conductor that leads from it to the next one (from the last one: to the motor).
+struct CircuitPlace {
+  std::string motor;
+  std::string place;
+  double order = 0;
+  std::string size;  ///< as written; empty: not known
+  std::optional<Metre> length_m;
+  ConductorMaterial material = ConductorMaterial::copper;
   std::optional<long> row;
   std::map<std::string, std::string> extra;
 };
@@ -222,9 +240,10 @@ struct Survey {
   std::string policy;  ///< name or file; empty = the default policy
   PhaseNames phase_names = default_phase_names();
   SpectralBand band = FlatBand{};  ///< of the camera
-  std::vector<Motor> motors;       ///< in file order
-  std::vector<ImageEntry> images;  ///< in file order, or by name where there is no images.csv
-  std::vector<Reading> readings;   ///< in file order
+  std::vector<Motor> motors;          ///< in file order
+  std::vector<ImageEntry> images;     ///< in file order, or by name where there is no images.csv
+  std::vector<Reading> readings;      ///< in file order
+  std::vector<CircuitPlace> circuit;  ///< in file order
   std::map<std::string, MarkFile> marks;  ///< by image file
   std::vector<Problem> problems;
 

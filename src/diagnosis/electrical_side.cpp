@@ -48,7 +48,8 @@ int farthest_from_mean(const std::array<double, 3>& values) {
 void work_out_resistance(ElectricalResult& r, const Reading& reading, const Motor* motor,
                          const severity::Policy& policy, const Loads& loads) {
   const PerPair<Ohm> pairs{Ohm{reading.values[0]}, Ohm{reading.values[1]}, Ohm{reading.values[2]}};
-  auto resolved = electrical::resolve(pairs, motor ? motor->connection : Connection::unknown);
+  auto resolved =
+      electrical::resolve(pairs, motor ? motor->connection : Connection::unknown, r.meter);
   if (!resolved) {
     r.problem = sentence(resolved.error());
     return;
@@ -57,7 +58,11 @@ void work_out_resistance(ElectricalResult& r, const Reading& reading, const Moto
   r.unbalance = r.resolution->pair_unbalance;
   r.grade = severity::grade_reading(policy, *r.unbalance);
   r.excess_at_a = current_in(loads, r.resolution->phase);
-  if (r.excess_at_a) r.excess_w = electrical::excess_heat(r.resolution->excess, *r.excess_at_a);
+  if (r.excess_at_a) {
+    r.excess_w = electrical::excess_heat(r.resolution->excess, *r.excess_at_a);
+    r.excess_u_w =
+        electrical::excess_heat_u(r.resolution->excess, r.resolution->excess_u, *r.excess_at_a);
+  }
   if (reading.temperature_c && *reading.temperature_c > kInferredZero) {
     const auto refer = [&](Ohm pair) {
       return electrical::refer_resistance(pair, *reading.temperature_c, electrical::kReference);
@@ -88,6 +93,15 @@ void work_out_voltage(ElectricalResult& r) {
   }
   r.farthest = farthest_from_mean(r.values);
   r.derating = electrical::derating_factor(*r.unbalance);
+}
+
+// The meter as the row tells it, else as the house rules have it.
+electrical::Meter meter_of(const Reading& reading) {
+  electrical::Meter meter = electrical::default_meter(reading.test);
+  if (reading.meter_u_pct) meter.u = Percent{*reading.meter_u_pct};
+  meter.least_count = reading.resolution.value_or(electrical::four_digit_least_count(
+      *std::max_element(reading.values.begin(), reading.values.end())));
+  return meter;
 }
 
 bool within_age(const Judging& judging, const ElectricalResult& reading, sys_days day) {
@@ -159,6 +173,7 @@ std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readin
     r.place = reading->place;
     r.taken_at = reading->taken_at;
     r.values = reading->values;
+    r.meter = meter_of(*reading);
     if (reading->test == Test::winding_resistance) {
       const auto same_day = currents.find(own_day(*reading));
       const bool from_reading = !any_given(loads) && same_day != currents.end();
@@ -169,6 +184,7 @@ std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readin
     } else {
       work_out_voltage(r);
     }
+    if (r.unbalance) r.unbalance_u = electrical::unbalance_u(r.values, r.meter);
     results.push_back(std::move(r));
   }
   return results;

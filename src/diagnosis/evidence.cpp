@@ -42,7 +42,7 @@ Evidence both_phases(const Judging& judging, const ComponentCase& component,
                      const ElectricalResult& reading) {
   return {fmt::format("heat names {}, resistance names {}",
                       phase_text(judging, judging.lug(component.hottest).phase),
-                      phase_text(judging, reading.resolution->phase)),
+                      named_phase_text(judging, *reading.resolution)),
           "two independent witnesses, " + std::string(kHouseRule)};
 }
 

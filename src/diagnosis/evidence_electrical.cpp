@@ -1,8 +1,10 @@
+#include "ohmglow/current_unbalance.h"
 #include "ohmglow/number_text.h"
 #include "wording.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -12,11 +14,23 @@ constexpr std::string_view kLegsSource =
     "in the manner of IEC 60034-2)";
 constexpr std::string_view kUnbalanceSource =
     "100 × max|x − mean| / mean, NEMA MG 1 definition; limits: ";
+constexpr std::string_view kSegmentSource =
+    "readings at several places of one circuit solved together by weighted least squares "
+    "(Kirchhoff; JCGM 100, 5.2); the probability is a lower bound (Bonferroni)";
+constexpr std::string_view kMeterSource =
+    "linear propagation (JCGM 100, 5.1.2); meter_u_pct and resolution of readings.csv, else the "
+    "house "
+    "rule: 0.2 % and four digits";
 constexpr std::string_view kVoltageSource =
     "NEMA MG 1 definition and derating curve (read off, ±0.01); negative sequence: "
     "IEC 61000-4-30";
 constexpr std::string_view kCurrentSource =
     "NEMA MG 1: about 6 to 10 times the voltage unbalance is to be expected";
+
+constexpr std::string_view kLockedRotorSource =
+    "negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
+    "spread is a house rule)";
+constexpr double kCoverage = 2;  // JCGM 100, 6.3
 
 using Lines = std::vector<Evidence>;
 
@@ -31,38 +45,51 @@ double excess_ohm(const ElectricalResult& reading, Phase phase) {
   return legs.at(i).value() - (legs.at((i + 1) % 3).value() + legs.at((i + 2) % 3).value()) / 2;
 }
 
+std::string listed(const std::vector<std::string>& names) {
+  return fmt::format("{}", fmt::join(names, ", "));
+}
+
 // The readings of a circuit looked at from several places: what the excess loses between two of
 // them sits between these two.
 void say_segment(Lines& lines, const Judging& judging, std::size_t motor, Phase phase,
                  const std::vector<std::size_t>& counted) {
-  if (counted.size() < 2) return;
-  const auto& electrical = judging.result.motors[motor].electrical;
-  std::vector<std::pair<double, std::string>> places;
-  for (const std::size_t i : counted) {
-    const ElectricalResult& r = electrical[i];
-    places.emplace_back(excess_ohm(r, phase), r.place.empty() ? "a place not named" : r.place);
-  }
-  std::stable_sort(places.begin(), places.end(),
-                   [](const auto& a, const auto& b) { return a.first > b.first; });
+  const auto& segments = judging.result.motors[motor].segments;
+  if (segments.empty() || counted.size() < 2) return;
+  const auto worst = std::max_element(
+      segments.begin(), segments.end(),
+      [](const SegmentResult& a, const SegmentResult& b) { return a.excess < b.excess; });
   std::string text = "excess of " + phase_text(judging, phase) + " by place:";
-  std::size_t widest = places.size() - 1;  // beyond the last place, towards the motor
-  double part = std::max(places.back().first, 0.0);
-  for (std::size_t i = 0; i < places.size(); ++i) {
-    text +=
-        fmt::format("{} {} at {}", i == 0 ? "" : ",", ohms(Ohm{places[i].first}), places[i].second);
-    if (i + 1 == places.size()) break;
-    const double step = places[i].first - std::max(places[i + 1].first, 0.0);
-    if (step > part) {
-      part = step;
-      widest = i;
+  const auto& electrical = judging.result.motors[motor].electrical;
+  for (const SegmentResult& segment : segments) {
+    for (const std::size_t i : counted) {
+      if (electrical[i].place != segment.from) continue;
+      text += fmt::format("{} {} at {}", text.back() == ':' ? "" : ",",
+                          ohms(Ohm{excess_ohm(electrical[i], phase)}),
+                          segment.from.empty() ? "a place not named" : segment.from);
     }
   }
-  const std::string where =
-      widest + 1 == places.size()
-          ? fmt::format("beyond {}", places[widest].second)
-          : fmt::format("between {} and {}", places[widest].second, places[widest + 1].second);
-  add(lines, fmt::format("{}; the largest part, {}, lies {}", text, ohms(Ohm{part}), where),
-      "readings at two places of one circuit subtracted (Kirchhoff)");
+  const std::string from = worst->from.empty() ? "a place not named" : worst->from;
+  text += fmt::format(
+      "; the largest part, {}, lies {} (± {}, {}, probability at least {})", ohms(worst->excess),
+      worst->to.empty() ? "beyond " + from : fmt::format("between {} and {}", from, worst->to),
+      ohms(worst->excess_u), phase_text(judging, worst->phase),
+      probability_text(worst->probability));
+  if (!worst->imaged.empty()) text += "; looked at there: " + listed(worst->imaged);
+  if (!worst->not_imaged.empty()) text += "; not yet looked at: " + listed(worst->not_imaged);
+  add(lines, std::move(text), kSegmentSource);
+}
+
+// A cable that is expected to be long is no fault.
+void say_cables(Lines& lines, const Judging& judging, std::size_t motor) {
+  for (const SegmentResult& segment : judging.result.motors[motor].segments) {
+    if (!segment.expected_cable) continue;
+    const double mean =
+        (segment.resistance[0] + segment.resistance[1] + segment.resistance[2]).value() / 3;
+    add(lines,
+        fmt::format("from {} to {} a conductor reads {} in the mean, its cable makes {}",
+                    segment.from, segment.to, ohms(Ohm{mean}), ohms(*segment.expected_cable)),
+        "NEC chapter 9 table 8 or IEC 60228 class 2 at 20 °C (from memory), ± 10 % (house rule)");
+  }
 }
 
 void say_spread(Lines& lines, const Judging& judging, const ComponentCase& component) {
@@ -77,10 +104,44 @@ void say_spread(Lines& lines, const Judging& judging, const ComponentCase& compo
       "rise over air / (I / I mean)², heat goes with the current squared (I²R)");
 }
 
-void say_currents(Lines& lines, const Loads& loads, const ElectricalResult* voltage) {
+// What of the current unbalance the voltages explain; only the rest is the motor circuit's.
+void say_remainder(Lines& lines, const std::array<double, 3>& currents, const Motor* motor,
+                   const ElectricalResult* voltage) {
+  const Percent measured = *electrical::unbalance(currents);
+  const Percent u =
+      electrical::unbalance_u(currents, electrical::default_meter(Test::line_current));
+  if (!voltage) {
+    if (measured <= u * kCoverage) return;
+    return add(lines,
+               "no line_voltage reading: whether the supply or the motor circuit unbalances the "
+               "currents cannot be told",
+               kHouseRule);
+  }
+  const auto& v = voltage->values;
+  const electrical::MotorRating rating{motor ? motor->rated_a : std::nullopt,
+                                       motor ? motor->locked_rotor_a : std::nullopt};
+  const auto expected = electrical::expected_current_unbalance(
+      {Volt{v[0]}, Volt{v[1]}, Volt{v[2]}}, voltage->meter, rating,
+      Ampere{(currents[0] + currents[1] + currents[2]) / 3});
+  if (!expected) return;
+  const electrical::Remainder left = electrical::remainder_of(measured, u, *expected);
+  const std::string rest = left.significant
+                               ? fmt::format("{} ± {} % are left for the motor circuit",
+                                             percent_text(left.value), percent_text(left.u))
+                               : fmt::format("nothing beyond ± {} % is left for the motor circuit",
+                                             percent_text(left.u));
+  add(lines,
+      fmt::format("of the current unbalance {} ± {} % the voltages explain {} to {} %: {}",
+                  percent_text(measured), percent_text(u), percent_text(expected->low),
+                  percent_text(expected->high), rest),
+      expected->from_locked_rotor ? kLockedRotorSource : kCurrentSource);
+}
+
+void say_currents(Lines& lines, const Loads& loads, const Motor* motor,
+                  const ElectricalResult* voltage) {
   if (!loads[0] || !loads[1] || !loads[2]) return;
-  const auto spread =
-      electrical::unbalance({loads[0]->value(), loads[1]->value(), loads[2]->value()});
+  const std::array<double, 3> currents{loads[0]->value(), loads[1]->value(), loads[2]->value()};
+  const auto spread = electrical::unbalance(currents);
   if (!spread) return;
   std::string text = fmt::format("current unbalance {} %", percent_text(*spread));
   if (voltage && voltage->unbalance->value() > 0) {
@@ -88,6 +149,7 @@ void say_currents(Lines& lines, const Loads& loads, const ElectricalResult* volt
                         decimals(spread->value() / voltage->unbalance->value(), 1));
   }
   add(lines, std::move(text), kCurrentSource);
+  say_remainder(lines, currents, motor, voltage);
 }
 
 void say_voltage(Lines& lines, const ElectricalResult& voltage) {
@@ -118,18 +180,28 @@ std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor
       std::string(kUnbalanceSource) + what.source);
   if (!is_abnormal(reading)) return lines;
   add(lines,
-      fmt::format("{} has the highest leg, {} above the mean of the two others. {}",
-                  phase_text(judging, r.phase), ohms(r.excess), r.note),
+      fmt::format("{} has the highest leg (probability {}), {} ± {} above the mean of the two "
+                  "others. {}",
+                  phase_text(judging, r.phase), probability_text(r.phase_probability),
+                  ohms(r.excess), ohms(r.excess_u), r.note),
       kLegsSource);
+  add(lines,
+      fmt::format("the pair unbalance carries ± {} % from a meter of {} % of the reading and a "
+                  "least count of {}",
+                  percent_text(r.pair_unbalance_u), short_number(reading.meter.u.value()),
+                  ohms(Ohm{reading.meter.least_count.value_or(0)})),
+      kMeterSource);
   if (const auto current = current_in(loads, r.phase)) {
     add(lines,
-        fmt::format("excess {} in {} makes {} W at {} A", ohms(r.excess),
+        fmt::format("excess {} in {} makes {} ± {} W at {} A", ohms(r.excess),
                     phase_text(judging, r.phase),
                     watts_text(electrical::excess_heat(r.excess, *current).value()),
+                    watts_text(electrical::excess_heat_u(r.excess, r.excess_u, *current).value()),
                     amperes_text(*current)),
         kJoule);
   }
   say_segment(lines, judging, motor, r.phase, counted);
+  say_cables(lines, judging, motor);
   return lines;
 }
 
@@ -139,7 +211,8 @@ std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t index)
   const auto& electrical = judging.result.motors[component.motor].electrical;
   const ElectricalResult* voltage = component.voltage ? &electrical[*component.voltage] : nullptr;
   say_spread(lines, judging, component);
-  say_currents(lines, judging.result.components[index].load_a, voltage);
+  say_currents(lines, judging.result.components[index].load_a, judging.motor_of(component),
+               voltage);
   if (voltage) say_voltage(lines, *voltage);
   return lines;
 }

@@ -17,7 +17,7 @@ void add_reading(Finding& finding, const ElectricalResult& reading, const Loads&
   finding.resistance_unbalance = reading.unbalance;
   finding.leg_unbalance = reading.resolution->leg_unbalance;
   if (!is_abnormal(reading)) return;  // the highest leg of a balanced motor names nothing
-  finding.electrical_phase = reading.resolution->phase;
+  if (reading.resolution->phase_agreed) finding.electrical_phase = reading.resolution->phase;
   finding.excess_ohm = reading.resolution->excess;
   if (const auto current = current_in(loads, reading.resolution->phase)) {
     finding.excess_w = electrical::excess_heat(reading.resolution->excess, *current);
@@ -28,7 +28,7 @@ void add_reading(Finding& finding, const ElectricalResult& reading, const Loads&
 severity::Grade grade_of(const Judging& judging, const LugResult& lug, const severity::Grade& own,
                          const ElectricalResult* reading) {
   const bool both = reading && is_abnormal(*reading) && is_hot(judging.result.policy, lug) &&
-                    reading->resolution->phase == lug.phase;
+                    reading->resolution->may_mean(lug.phase);
   return both ? severity::worse(own, reading->grade) : own;
 }
 

@@ -242,6 +242,7 @@ Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Polic
     judging.result.motor_index.emplace(judging.result.motors[m].motor, m);
   }
   find_rises(judging, propagate);
+  find_segments(judging);
   decide_components(judging);
   judging.result.findings = findings_of(judging);
   rank(judging, judging.result.findings);

@@ -102,6 +102,8 @@ struct Judging {
 [[nodiscard]] std::optional<std::size_t> voltage_for(const Judging& judging, std::size_t motor,
                                                      std::chrono::sys_days day);
 [[nodiscard]] bool is_abnormal(const ElectricalResult& resistance_reading);
+// segments.cpp: the stretches of each motor's circuit, where it was read at two places or more.
+void find_segments(Judging& judging);
 
 // --- the heat (rises.cpp)
 // -------------------------------------------------------------------------

@@ -59,7 +59,7 @@ Verdict decide(const Judging& judging, std::size_t index) {
   w.has_reading = reading != nullptr;
   if (reading) {
     w.reading_abnormal = is_abnormal(*reading);
-    w.same_phase = reading->resolution->phase == judging.lug(component.hottest).phase;
+    w.same_phase = reading->resolution->may_mean(judging.lug(component.hottest).phase);
   }
   for (const Rule& rule : kOrderOfDecision) {
     if (rule.holds(w)) return rule.verdict;

@@ -76,6 +76,21 @@ std::string amperes_text(Ampere value) {
   return decimals(value.value(), value.value() < 99.95 ? 1 : 0);
 }
 
+std::string probability_text(double value) {
+  if (value > 0.999) return "> 0.999";
+  if (value < 0.001) return "< 0.001";
+  return decimals(value, value > 0.99 || value < 0.01 ? 3 : 2);
+}
+
+std::string named_phase_text(const Judging& judging, const electrical::Resolution& r) {
+  std::string text;
+  for (const Phase phase : kPhases) {
+    if (!r.may_mean(phase)) continue;
+    text += (text.empty() ? "" : " or ") + phase_text(judging, phase);
+  }
+  return text;
+}
+
 Reached reached(const severity::Policy& policy, const Column& column, double value) {
   const severity::Band* band = nullptr;
   const severity::Limit* first = nullptr;

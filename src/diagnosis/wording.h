@@ -31,6 +31,10 @@ inline constexpr std::string_view kJoule = "I²R (Joule's law)";
 // Watts likewise.
 [[nodiscard]] std::string watts_text(double value_w);
 [[nodiscard]] std::string amperes_text(Ampere value);
+// "0.97", "> 0.999", "< 0.001"
+[[nodiscard]] std::string probability_text(double value);
+// "phase B", or the two phases that readings of an unknown connection may mean.
+[[nodiscard]] std::string named_phase_text(const Judging& judging, const electrical::Resolution& r);
 
 // One column of a policy, and what a value in it reaches.
 struct Column {

@@ -1,5 +1,6 @@
 #include "ohmglow/electrical.h"
 #include "ohmglow/number_text.h"
+#include "resistance_uncertainty.h"
 
 #include <algorithm>
 #include <array>
@@ -70,7 +71,8 @@ std::string_view highest_pair(const PerPair<Ohm>& pairs) {
 
 struct Pointing {
   PointsTo to = PointsTo::lead;
-  std::string note;
+  std::string note = {};
+  bool agreed = true;
 };
 
 Pointing pointing_of_delta(const PerPair<Ohm>& pairs, double middle) {
@@ -103,11 +105,29 @@ Pointing pointing_of_wye(const PerPair<Ohm>& pairs, double middle) {
   return {PointsTo::lead, "The three pairs differ from each other: more than one phase is off."};
 }
 
+// An unknown connection is looked at both ways; the phase stands only where both name one lead.
+Pointing pointing_of_unknown(const PerPair<Ohm>& pairs, double middle) {
+  const Pointing delta = pointing_of_delta(pairs, middle);
+  const Pointing wye = pointing_of_wye(pairs, middle);
+  if (delta.to == PointsTo::lead) return wye;
+  return {PointsTo::unclear,
+          wye.note + " That is for a wye; the connection is not known. " + delta.note +
+              " Either lead of pair " + std::string(highest_pair(pairs)) + " may be meant.",
+          false};
+}
+
 Pointing pointing(const PerPair<Ohm>& pairs, Connection connection) {
   const auto middle = position_of_middle(pairs);
   if (!middle) return {PointsTo::unclear, "The three pairs read the same."};
-  return connection == Connection::delta ? pointing_of_delta(pairs, *middle)
-                                         : pointing_of_wye(pairs, *middle);
+  switch (connection) {
+    case Connection::wye:
+      return pointing_of_wye(pairs, *middle);
+    case Connection::delta:
+      return pointing_of_delta(pairs, *middle);
+    case Connection::unknown:
+      break;
+  }
+  return pointing_of_unknown(pairs, *middle);
 }
 
 }  // namespace
@@ -132,7 +152,15 @@ std::optional<PerPair<Ohm>> delta_windings(const PerPair<Ohm>& pairs) {
   return PerPair<Ohm>{Ohm{p / r3}, Ohm{p / r1}, Ohm{p / r2}};
 }
 
-Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection) {
+bool Resolution::may_mean(Phase candidate) const {
+  if (phase_agreed) return candidate == phase;
+  // The lead that the highest pair does not touch carries the lowest leg.
+  const auto lowest =
+      static_cast<std::size_t>(std::min_element(legs.begin(), legs.end()) - legs.begin());
+  return index_of(candidate) != lowest;
+}
+
+Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection, const Meter& meter) {
   if (auto error = contradiction(pairs)) return fail(std::move(*error));
   const PerPhase<Ohm> leg = legs(pairs);
   const auto spread = unbalance({pairs[0].value(), pairs[1].value(), pairs[2].value()});
@@ -156,7 +184,12 @@ Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection) {
       .phase = kPhases.at(highest),
       .excess = excess,
       .points_to = where.to,
-      .note = std::move(where.note)};
+      .note = std::move(where.note),
+      .pair_unbalance_u =
+          unbalance_u({pairs[0].value(), pairs[1].value(), pairs[2].value()}, meter),
+      .excess_u = excess_u(pairs, kPhases.at(highest), meter),
+      .phase_probability = probability_of_highest(pairs, kPhases.at(highest), meter),
+      .phase_agreed = where.agreed};
 }
 
 Watt excess_heat(Ohm excess, Ampere current) {

@@ -154,7 +154,8 @@ OrderedJson motor_json(const Assessment& assessment, const diagnosis::MotorResul
       {"motor", motor.motor},
       {"verdict", motor.verdict ? OrderedJson(diagnosis::id_of(*motor.verdict)) : OrderedJson()},
       {"places_not_imaged", motor.places_not_imaged},
-      {"electrical", electrical_json(assessment, motor)}};
+      {"electrical", electrical_json(assessment, motor)},
+      {"segments", segments_json(assessment, motor)}};
 }
 
 OrderedJson finding_json(const Assessment& assessment, const diagnosis::Finding& f) {
@@ -232,7 +233,9 @@ std::string findings_json(const Assessment& assessment) {
 
 std::string readings_json(const Assessment& assessment) {
   const auto motor = [&assessment](const diagnosis::MotorResult& m) -> OrderedJson {
-    return {{"motor", m.motor}, {"electrical", electrical_json(assessment, m)}};
+    return {{"motor", m.motor},
+            {"electrical", electrical_json(assessment, m)},
+            {"segments", segments_json(assessment, m)}};
   };
   Document document;
   document.add("version", 1);

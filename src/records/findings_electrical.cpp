@@ -27,6 +27,8 @@ OrderedJson reading_json(const diagnosis::Assessment& assessment, const Electric
   const auto resolved = [&resolution](auto Resolution::*member) {
     return resolution ? plain((*resolution).*member) : OrderedJson();
   };
+  const auto phase =
+      resolution && resolution->phase_agreed ? std::optional(resolution->phase) : std::nullopt;
   const bool is_resistance = reading.test == Test::winding_resistance;
   return {
       {"test", name_of(reading.test)},
@@ -34,11 +36,18 @@ OrderedJson reading_json(const diagnosis::Assessment& assessment, const Electric
       {"taken_at", or_null(reading.taken_at)},
       {"values", three(reading.values)},
       {"unit", base_unit_of(reading.test)},
+      {"meter_u_pct", plain(reading.meter.u)},
+      {"resolution", or_null(reading.meter.least_count)},
       {"unbalance_pct", or_null(reading.unbalance)},
-      {"phase", resolved(&Resolution::phase)},
-      {"phase_name", resolution ? phase_name_json(assessment, resolution->phase) : OrderedJson()},
+      {"unbalance_u_pct", or_null(reading.unbalance_u)},
+      {"phase", or_null(phase)},
+      {"phase_name", phase_name_json(assessment, phase)},
+      {"phase_probability", resolved(&Resolution::phase_probability)},
+      {"phase_agreed", resolution ? OrderedJson(resolution->phase_agreed) : OrderedJson()},
       {"excess_ohm", resolved(&Resolution::excess)},
+      {"excess_u_ohm", resolved(&Resolution::excess_u)},
       {"excess_w", or_null(reading.excess_w)},
+      {"excess_u_w", or_null(reading.excess_u_w)},
       {"excess_at_a", or_null(reading.excess_at_a)},
       {"legs_ohm", resolution ? three(resolution->legs) : OrderedJson()},
       {"leg_unbalance_pct", resolved(&Resolution::leg_unbalance)},
@@ -60,6 +69,23 @@ OrderedJson electrical_json(const diagnosis::Assessment& assessment,
                             const diagnosis::MotorResult& motor) {
   return list_of(motor.electrical, [&assessment](const ElectricalResult& reading) {
     return reading_json(assessment, reading);
+  });
+}
+
+OrderedJson segments_json(const diagnosis::Assessment& assessment,
+                          const diagnosis::MotorResult& motor) {
+  return list_of(motor.segments, [&assessment](const diagnosis::SegmentResult& s) -> OrderedJson {
+    return {{"from", text_or_null(s.from)},
+            {"to", text_or_null(s.to)},
+            {"resistance_ohm", three(s.resistance)},
+            {"phase", plain(s.phase)},
+            {"phase_name", phase_name_json(assessment, s.phase)},
+            {"excess_ohm", plain(s.excess)},
+            {"excess_u_ohm", plain(s.excess_u)},
+            {"probability", s.probability},
+            {"expected_cable_ohm", or_null(s.expected_cable)},
+            {"imaged", s.imaged},
+            {"not_imaged", s.not_imaged}};
   });
 }
 

@@ -23,6 +23,9 @@ namespace ohmglow::records {
 /// A motor's readings, worked out.
 [[nodiscard]] OrderedJson electrical_json(const diagnosis::Assessment& assessment,
                                           const diagnosis::MotorResult& motor);
+/// The stretches of its circuit.
+[[nodiscard]] OrderedJson segments_json(const diagnosis::Assessment& assessment,
+                                        const diagnosis::MotorResult& motor);
 
 // Pieces that several parts share.
 [[nodiscard]] OrderedJson evidence_json(const std::vector<diagnosis::Evidence>& evidence);

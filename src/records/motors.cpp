@@ -32,6 +32,7 @@ const std::vector<Column<MotorRow>>& motor_columns() {
       number<Row>("rated_hp", kAboveZero, "hp", &Row::rated_hp),
       number<Row>("rated_v", kAboveZero, "V", of_motor(&Motor::rated_v)),
       number<Row>("rated_a", kAboveZero, "A", of_motor(&Motor::rated_a)),
+      number<Row>("locked_rotor_a", kAboveZero, "A", of_motor(&Motor::locked_rotor_a)),
       choice<Row>("connection",
                   Words<Connection>{{"wye", Connection::wye},
                                     {"y", Connection::wye},

@@ -66,6 +66,8 @@ const std::vector<Column<ReadingRow>>& reading_columns() {
         number<Row>("temperature_c", Range{.low = -kCelsiusZeroInKelvin}, "°C",
                     of_reading(&Reading::temperature_c)),
         number<Row>("load_pct", kZeroOrMore, "%", of_reading(&Reading::load_pct)),
+        number<Row>("meter_u_pct", kZeroOrMore, "%", of_reading(&Reading::meter_u_pct)),
+        number<Row>("resolution", kZeroOrMore, "", of_reading(&Reading::resolution)),
         text<Row>("note", of_reading(&Reading::note)),
     };
   }();
@@ -91,6 +93,9 @@ std::vector<Error> convert(ReadingRow& row) {
     errors.push_back(cell_error("unit", "this unit does not fit " + std::string(rules.name),
                                 row.reading.unit_as_written, "one of " + listed(names)));
     return errors;
+  }
+  if (row.reading.resolution) {
+    row.reading.resolution = *row.reading.resolution * unit->times / unit->per;
   }
   for (std::size_t i = 0; i < row.values.size(); ++i) {
     const double written = row.values.at(i).value_or(0);

@@ -19,6 +19,7 @@ Result<Survey> read_parts(const fs::path& folder) {
   read_motors(folder, survey);
   const auto named = read_images(folder, *defaults, survey);
   read_readings(folder, survey);
+  read_circuit(folder, survey);
   read_all_marks(folder, named, survey);
   return survey;
 }

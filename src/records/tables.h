@@ -1,5 +1,5 @@
 #pragma once
-/// The three tables and survey.json, each into its part of a survey.
+/// The tables and survey.json, each into its part of a survey.
 
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
@@ -15,6 +15,7 @@ inline constexpr std::string_view kSurveyFile = "survey.json";
 inline constexpr std::string_view kMotorsFile = "motors.csv";
 inline constexpr std::string_view kImagesFile = "images.csv";
 inline constexpr std::string_view kReadingsFile = "readings.csv";
+inline constexpr std::string_view kCircuitFile = "circuit.csv";
 inline constexpr std::string_view kMarksFolder = "marks";
 
 /// What survey.json says for images that do not say it themselves.
@@ -37,6 +38,7 @@ struct ImageDefaults {
 
 void read_motors(const std::filesystem::path& folder, Survey& survey);
 void read_readings(const std::filesystem::path& folder, Survey& survey);
+void read_circuit(const std::filesystem::path& folder, Survey& survey);
 /// Every image file that is named, be its row usable or not; absent where that cannot be told.
 using ListedFiles = std::optional<std::set<std::string>>;
 /// The images that images.csv lists, or, without that file, all that the folder holds.

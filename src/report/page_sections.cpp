@@ -170,6 +170,26 @@ std::string joined(const std::vector<std::string>& parts, std::string_view separ
   return text;
 }
 
+// The stretches of every circuit that was read at two places or more.
+List segments(const Assessment& a) {
+  List list;
+  for (const diagnosis::MotorResult& motor : a.motors) {
+    for (const diagnosis::SegmentResult& s : motor.segments) {
+      list.push_back(
+          Fields{{"motor", motor.motor},
+                 {"from", s.from},
+                 {"to", s.to.empty() ? std::string("the winding") : s.to},
+                 {"phase", phase_title(a.survey, s.phase)},
+                 {"excess", ohms(s.excess) + " ± " + ohms(s.excess_u)},
+                 {"probability", decimals(s.probability, 2)},
+                 {"cable", s.expected_cable ? ohms(*s.expected_cable) : std::string("—")},
+                 {"imaged", joined(s.imaged, ", ")},
+                 {"not_imaged", joined(s.not_imaged, ", ")}});
+    }
+  }
+  return list;
+}
+
 List images_not_measured(const Assessment& a) {
   List list;
   for (const ImageResult& image : a.images) {
@@ -328,6 +348,7 @@ Data tail_data(const Lookup& lookup) {
   Data data;
   set_list(data, "others", components_without_finding(lookup));
   set_list(data, "readings", readings(a));
+  set_list(data, "segments", segments(a));
   set_list(data, "not_measured", images_not_measured(a));
   set_list(data, "places", places_not_imaged(a));
   set_list(data, "problems", problems(a));

@@ -26,10 +26,11 @@ std::string value_text(const ElectricalResult& e, std::size_t i) {
 std::string resistance_in_words(const Survey& survey, const ElectricalResult& e) {
   const electrical::Resolution& r = *e.resolution;
   std::string line = fmt::format(
-      "unbalance {} % of the pairs, {} % of the legs; highest: {}, {} over "
-      "the mean of the two others",
-      decimals(r.pair_unbalance.value(), 2), decimals(r.leg_unbalance.value(), 2),
-      phase_title(survey, r.phase), ohms(r.excess));
+      "unbalance {} ± {} % of the pairs, {} % of the legs; highest: {} (probability {}), {} ± {} "
+      "over the mean of the two others",
+      decimals(r.pair_unbalance.value(), 2), decimals(r.pair_unbalance_u.value(), 2),
+      decimals(r.leg_unbalance.value(), 2), phase_title(survey, r.phase),
+      decimals(r.phase_probability, 2), ohms(r.excess), ohms(r.excess_u));
   if (e.excess_w && e.excess_at_a) {
     line += fmt::format(", {} W at {} A", decimals(e.excess_w->value(), 1),
                         decimals(e.excess_at_a->value(), 1));

@@ -28,6 +28,19 @@ Phase phase_at(std::size_t index) {
   return kPhases.at(index);
 }
 
+// Two leads in one lug, "T1/T7": a phase only where all of them lie on it.
+std::optional<Phase> phase_of_joined(std::string_view written, const PhaseNames& declared) {
+  std::optional<Phase> common;
+  while (!written.empty()) {
+    const auto end = std::min(written.find_first_of("/+"), written.size());
+    const auto phase = phase_from_name(written.substr(0, end), declared);
+    if (!phase || (common && *common != *phase)) return std::nullopt;
+    common = phase;
+    written.remove_prefix(std::min(end + 1, written.size()));
+  }
+  return common;
+}
+
 }  // namespace
 
 PhaseNames default_phase_names() {
@@ -40,6 +53,7 @@ std::optional<Phase> phase_from_name(std::string_view written, const PhaseNames&
   for (std::size_t i = 0; i < 3; ++i) {
     if (upper(declared.at(i)) == name) return phase_at(i);
   }
+  if (name.find_first_of("/+") != std::string::npos) return phase_of_joined(name, declared);
   if (const auto n = number_in(name, 3)) return phase_at(static_cast<std::size_t>(*n - 1));
   const std::string_view rest = std::string_view(name).substr(1);
   if (name[0] == 'L') {

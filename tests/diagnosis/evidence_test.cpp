@@ -120,6 +120,54 @@ TEST_CASE("an excess that both places see lies beyond the farther one") {
   CHECK(says(c.judge().components[0].evidence, "48.0 mΩ, lies beyond motor leads"));
 }
 
+TEST_CASE("the stretch with the excess names what was looked at there and what was not") {
+  // circuit.csv: starter, disconnect, box; readings at starter and box, an image of the box alone.
+  Case c = hot_with(pairs_with(Phase::one, 0.002), 12, 50);
+  auto& upstream = c.ohms("M1", pairs_with(Phase::one, 0.060), "Starter", "2026-02-11");
+  for (double& value : upstream.values) value += 2 * 0.0387;
+  const auto place = [&c](const char* name, double order, const char* size) {
+    CircuitPlace row;
+    row.motor = "M1";
+    row.place = name;
+    row.order = order;
+    row.size = size;
+    if (*size != 0) row.length_m = Metre{50};
+    c.survey.circuit.push_back(row);
+  };
+  place("box", 3, "");
+  place("starter", 1, "50 mm2");
+  place("disconnect", 2, "50 mm2");
+  const Assessment a = c.judge();
+  const auto& segments = a.motors.at(0).segments;
+  REQUIRE(segments.size() == 2);
+  CHECK(segments[0].from == "starter");
+  CHECK(segments[0].to == "box");
+  CHECK(segments[0].phase == Phase::one);
+  CHECK(segments[0].excess.value() == Approx(0.058).margin(1e-9));
+  CHECK(segments[0].probability > 0.99);
+  CHECK(segments[0].expected_cable->value() == Approx(0.0387).margin(1e-9));  // 100 m, IEC 60228
+  CHECK(segments[0].imaged == std::vector<std::string>{"box"});
+  CHECK(segments[0].not_imaged == std::vector<std::string>{"starter", "disconnect"});
+  CHECK(segments[1].to.empty());
+  CHECK(says(a.components[0].evidence,
+             "looked at there: box; not yet looked at: starter, disconnect"));
+  CHECK(says(a.components[0].evidence, "its cable makes 38.7 mΩ"));
+}
+
+TEST_CASE("only what the voltages do not explain of a current unbalance is left for the circuit") {
+  // 400, 395, 388 V are 1.606 % and, six to ten times, 9.6 to 16.1 % of current at rated load.
+  Case c = hot_with({1, 1, 1}, 12, 100);
+  c.images[0].load_a = {Ampere{110}, Ampere{100}, Ampere{90}};
+  CHECK(says(c.judge().components[0].evidence, "no line_voltage reading"));
+  c.read("M1", Test::line_voltage, {400, 395, 388}, "box", "2026-02-11");
+  CHECK(says(c.judge().components[0].evidence, "the voltages explain 9.6 to 16 %: nothing beyond"));
+  c.survey.readings.back().values = {400, 400, 400};
+  c.survey.readings.back().meter_u_pct = 0.1;
+  CHECK(says(c.judge().components[0].evidence, "are left for the motor circuit"));
+  c.survey.motors[0].locked_rotor_a = Ampere{650};
+  CHECK(line_with(c.judge().components[0].evidence, "the voltages explain 0.0 to 0.0 %") != "");
+}
+
 TEST_CASE("a rise at a limit is printed with the decimals that tell the side") {
   // 15.01 K is above 15 K; one decimal would print 15.0.
   Case c;

@@ -279,3 +279,37 @@ TEST_CASE("every verdict has an id, a meaning and a next step of its own") {
                                         "no_reading", "supply_unbalance", "load_unbalance",
                                         "even"});
 }
+
+TEST_CASE("a reading of an unknown connection that may mean two leads names none, yet can agree") {
+  // One pair alone high: a low phase of a wye or a high winding of a delta (circuit theory).
+  Case c;
+  c.motor("M1");
+  c.see(Picture("a.tif", "M1", "box", {60, 40, 40}));
+  c.ohms("M1", {1.04, 1, 1}, "box", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::confirmed);
+  CHECK_FALSE(a.findings.at(0).electrical_phase);
+  CHECK(says(a.components[0].evidence, "resistance names phase 1 or phase 2"));
+  c.images[0].lugs[0].temperature_c = exact(40);
+  c.images[0].lugs[2].temperature_c = exact(60);
+  CHECK(c.judge().components[0].verdict == Verdict::phase_conflict);
+}
+
+TEST_CASE("two lugs of one phase in a component are like lugs, and each is judged") {
+  // Twelve leads: T1 and T7 lie on phase 1 (NEMA MG 1, part 2).
+  Case c;
+  c.motor("M1");
+  Picture picture("a.tif", "M1", "box", {60, 40, 40});
+  picture.lug(0, 58).lug(1, 41).lug(2, 40.5);
+  picture.image.lugs[3].name = "T7";
+  picture.image.lugs[4].name = "T8";
+  picture.image.lugs[5].name = "T9";
+  c.see(picture);
+  c.ohms("M1", pairs_with(Phase::one, 0.05), "box", "2026-02-11");
+  const Assessment a = c.judge();
+  CHECK(a.components[0].verdict == Verdict::confirmed);
+  REQUIRE(a.findings.size() == 3);  // T1, T7 and, at 1 K, T8
+  CHECK(a.findings[0].lug == "T1");
+  CHECK(a.findings[1].lug == "T7");
+  CHECK(a.findings[1].rise_over_like->value() == Approx(18).margin(kRounding));
+}

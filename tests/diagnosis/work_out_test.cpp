@@ -105,3 +105,22 @@ TEST_CASE("results stand in the order of the readings") {
   CHECK(r[1].place == "a");
   CHECK(r[1].test == Test::winding_resistance);
 }
+
+TEST_CASE(
+    "the meter of the row decides the uncertainties, house rules stand in for what is empty") {
+  // House rules: 0.2 %, 2 %, 0.5 % and a four-digit display.
+  Case c;
+  c.ohms("M1", {1.02, 1, 1.02});
+  Reading& own = c.ohms("M1", {1.02, 1, 1.02});
+  own.meter_u_pct = 1;
+  own.resolution = 0.01;
+  c.read("M1", Test::line_current, {33, 29, 34});
+  const auto r = worked_out(c);
+  CHECK(r[0].meter.u == Percent{0.2});
+  CHECK(r[0].meter.least_count.value() == Approx(0.001));
+  CHECK(r[1].meter.u == Percent{1});
+  CHECK(r[1].resolution->excess_u > r[0].resolution->excess_u);
+  CHECK(r[1].resolution->phase_probability < r[0].resolution->phase_probability);
+  CHECK(r[2].meter.u == Percent{2});
+  CHECK(r[2].unbalance_u->value() > 1);
+}

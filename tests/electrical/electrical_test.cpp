@@ -96,6 +96,22 @@ TEST_CASE("the phase common to the two high pairs is named") {
   CHECK(on3->note.find("lead they share") != std::string::npos);
 }
 
+TEST_CASE("an unknown connection names a phase only where wye and delta name the same lead") {
+  // Circuit theory: one pair alone high is a low phase of a wye or a high winding of a delta.
+  const auto both = resolve(pairs(1.02, 1, 1.02), Connection::unknown);
+  CHECK(both->phase_agreed);
+  CHECK(both->may_mean(Phase::one));
+  CHECK_FALSE(both->may_mean(Phase::two));
+  const auto torn = resolve(pairs(1.02, 1, 1), Connection::unknown);
+  CHECK_FALSE(torn->phase_agreed);
+  CHECK(torn->points_to == PointsTo::unclear);
+  CHECK(torn->may_mean(Phase::one));
+  CHECK(torn->may_mean(Phase::two));
+  CHECK_FALSE(torn->may_mean(Phase::three));
+  CHECK(torn->note.find("Either lead of pair 1-2 may be meant") != std::string::npos);
+  CHECK(resolve(pairs(1.02, 1, 1), Connection::wye)->phase_agreed);
+}
+
 TEST_CASE("a wye shows half its leg unbalance in the pairs") {
   // Two legs in series make a pair: (R + x − mean of legs)/R against (x/3)/(2R).
   const auto r = resolve(pairs(1.00, 1.02, 1.01), Connection::wye);

@@ -80,9 +80,12 @@ TEST_CASE("the page's tables list no column that the reader does not know") {
   const auto motors = columns("motors.csv");
   const auto images = columns("images.csv");
   const auto readings = columns("readings.csv");
-  CHECK(motors.size() == 15);
-  CHECK(readings.size() == 11);
+  CHECK(motors.size() == 16);
+  CHECK(readings.size() == 13);
+  const auto circuit = columns("circuit.csv");
+  CHECK(circuit.size() == 6);
   const auto survey = SurveyFolder("docs_columns")
+                          .with("circuit.csv", joined(circuit) + "\n")
                           .with("motors.csv", joined(motors) + "\n")
                           .with("images.csv", joined(images) + "\n")
                           .with("readings.csv", joined(readings) + "\n")

@@ -134,8 +134,10 @@ TEST_CASE("readings carry their legs, windings, excess and what they point to") 
   CHECK(
       electrical[0] ==
       Json::parse(R"({"test":"winding_resistance","place":"motor terminals","taken_at":"2026-03-05",
-      "values":[0.412,0.3625,0.4125],"unit":"ohm","unbalance_pct":8.5,"phase":1,"phase_name":"A","excess_ohm":0.0498,
-      "excess_w":83.5,"excess_at_a":41.0,"legs_ohm":[0.231,0.181,0.1815],"leg_unbalance_pct":16.5,
+      "values":[0.412,0.3625,0.4125],"unit":"ohm","meter_u_pct":0.5,"resolution":0.0005,
+      "unbalance_pct":8.5,"unbalance_u_pct":0.25,"phase":1,"phase_name":"A","phase_probability":0.75,
+      "phase_agreed":true,"excess_ohm":0.0498,"excess_u_ohm":0.0005,
+      "excess_w":83.5,"excess_u_w":2.5,"excess_at_a":41.0,"legs_ohm":[0.231,0.181,0.1815],"leg_unbalance_pct":16.5,
       "windings_ohm":[0.75,0.5,0.625],"points_to":"lead","note":"two pairs are high: their common lead",
       "referred_25c_ohm":[0.4,0.35,0.405],"band":"plan","negative_sequence_pct":null,"derating":null,
       "farthest":null,"problem":null})"));
@@ -146,6 +148,17 @@ TEST_CASE("readings carry their legs, windings, excess and what they point to") 
   CHECK(electrical[1]["band"].is_null());
   CHECK(electrical[2]["unit"] == "a");
   CHECK(electrical[2]["problem"] == "all three currents are zero");
+}
+
+TEST_CASE("a motor's stretches say where the excess lies and what was not looked at") {
+  CHECK(
+      sample()["motors"][0]["segments"] ==
+      Json::parse(
+          R"([{"from":"starter","to":"motor terminals","resistance_ohm":[0.051,0.001,0.001],"phase":1,
+      "phase_name":"A","excess_ohm":0.05,"excess_u_ohm":0.0005,"probability":0.96875,"expected_cable_ohm":0.001,
+      "imaged":["starter"],"not_imaged":["motor terminals"]},
+      {"from":"motor terminals","to":null,"resistance_ohm":[0.2,0.2,0.2],"phase":1,"phase_name":"A","excess_ohm":0.0,
+      "excess_u_ohm":0.0005,"probability":0.0,"expected_cable_ohm":null,"imaged":[],"not_imaged":[]}])"));
 }
 
 TEST_CASE("a component names its images, its reading and its currents") {
@@ -201,7 +214,7 @@ TEST_CASE("text that is not UTF-8 is mended, not thrown at") {
 TEST_CASE("readings_json holds the electrical side alone") {
   const Json json = Json::parse(readings_json(test::sample_assessment()));
   CHECK(keys(json) == std::vector<std::string>{"version", "motors", "problems"});
-  CHECK(keys(json["motors"][0]) == std::vector<std::string>{"motor", "electrical"});
+  CHECK(keys(json["motors"][0]) == std::vector<std::string>{"motor", "electrical", "segments"});
   CHECK(json["motors"][0]["electrical"] == sample()["motors"][0]["electrical"]);
 }
 

@@ -124,8 +124,14 @@ ElectricalResult resistance() {
                                         .phase = Phase::one,
                                         .excess = Ohm{0.0498},
                                         .points_to = electrical::PointsTo::lead,
-                                        .note = "two pairs are high: their common lead"};
+                                        .note = "two pairs are high: their common lead",
+                                        .pair_unbalance_u = Percent{0.25},
+                                        .excess_u = Ohm{0.0005},
+                                        .phase_probability = 0.75};
+  r.meter = {Percent{0.5}, 0.0005};
+  r.unbalance_u = Percent{0.25};
   r.excess_w = Watt{83.5};
+  r.excess_u_w = Watt{2.5};
   r.excess_at_a = Ampere{41};
   r.referred_25c = PerPair<Ohm>{Ohm{0.4}, Ohm{0.35}, Ohm{0.405}};
   r.grade = {1, severity::DecidedBy::reading};
@@ -148,6 +154,24 @@ ElectricalResult failed_current() {
   c.test = Test::line_current;
   c.problem = "all three currents are zero";
   return c;
+}
+
+std::vector<SegmentResult> segments() {
+  SegmentResult bad;
+  bad.from = "starter";
+  bad.to = "motor terminals";
+  bad.resistance = {Ohm{0.051}, Ohm{0.001}, Ohm{0.001}};
+  bad.excess = Ohm{0.05};
+  bad.excess_u = Ohm{0.0005};
+  bad.probability = 0.96875;
+  bad.expected_cable = Ohm{0.001};
+  bad.imaged = {"starter"};
+  bad.not_imaged = {"motor terminals"};
+  SegmentResult winding;
+  winding.from = "motor terminals";
+  winding.resistance = {Ohm{0.2}, Ohm{0.2}, Ohm{0.2}};
+  winding.excess_u = Ohm{0.0005};
+  return {bad, winding};
 }
 
 Finding hot_finding() {
@@ -222,8 +246,11 @@ Assessment sample_assessment() {
   component.evidence = {{"pairs differ by 8.5 %", "common practice"}};
   component.next_step = "Measure the drop across the lug.";
   a.components.push_back(component);
-  a.motors.push_back(
-      {"BE-2", Verdict::confirmed, {resistance(), voltage(), failed_current()}, {"disconnect"}});
+  a.motors.push_back({"BE-2",
+                      Verdict::confirmed,
+                      {resistance(), voltage(), failed_current()},
+                      {"disconnect"},
+                      segments()});
   Finding reading_only;
   reading_only.rank = 2;
   reading_only.motor = "BE-2";

@@ -43,10 +43,11 @@ TEST_CASE("every column of motors.csv arrives in its own unit") {
   const Survey survey =
       SurveyFolder("all_motor_columns")
           .with("motors.csv",
-                "motor,description,rated_kw,rated_v,rated_a,connection,poles,conductor_limit_c,lug_"
+                "motor,description,rated_kw,rated_v,rated_a,locked_rotor_a,connection,poles,"
+                "conductor_limit_c,lug_"
                 "area_cm2,"
                 "criticality,downtime_cost_per_h,repair_h,replacement_cost,currency\n"
-                "M1,Bucket elevator 2,55,400,98.5,delta,4,75,3.1,5,1200,6,4100,EUR\n")
+                "M1,Bucket elevator 2,55,400,98.5,640,delta,4,75,3.1,5,1200,6,4100,EUR\n")
           .survey();
   REQUIRE(survey.problems.empty());
   REQUIRE(survey.motors.size() == 1);
@@ -56,6 +57,7 @@ TEST_CASE("every column of motors.csv arrives in its own unit") {
   CHECK(m.rated_kw == 55.0);
   CHECK(m.rated_v == ohmglow::Volt{400});
   CHECK(m.rated_a == ohmglow::Ampere{98.5});
+  CHECK(m.locked_rotor_a == ohmglow::Ampere{640});
   CHECK(m.connection == Connection::delta);
   CHECK(m.poles == 4);
   CHECK(m.conductor_limit_c == ohmglow::Celsius{75});
@@ -437,4 +439,60 @@ TEST_CASE("100 000 rows are read in time that grows no faster than they do") {
   const Survey survey = SurveyFolder("many_rows").with("images.csv", text).survey();
   CHECK(survey.images.size() == kRows / 2);
   CHECK(survey.problems.size() == kRows / 2);
+}
+
+TEST_CASE("the meter's uncertainty is in percent, its least count in the unit of the reading") {
+  const Survey survey = SurveyFolder("meter")
+                            .with("readings.csv",
+                                  "motor,test,value_1,value_2,value_3,unit,meter_u_pct,resolution\n"
+                                  "M1,winding_resistance,412,410,411,mohm,0.5,0.1\n"
+                                  "M1,winding_resistance,412,410,411,mohm,,\n"
+                                  "M1,winding_resistance,412,410,411,mohm,-1,0.1\n")
+                            .survey();
+  REQUIRE(survey.readings.size() == 2);
+  CHECK(survey.readings[0].meter_u_pct == 0.5);
+  CHECK(survey.readings[0].resolution.value() == Approx(1e-4).epsilon(kRounding).margin(0));
+  CHECK_FALSE(survey.readings[1].meter_u_pct);
+  CHECK_FALSE(survey.readings[1].resolution);
+  REQUIRE(survey.problems.size() == 1);
+  CHECK(survey.problems[0].column == "meter_u_pct");
+}
+
+TEST_CASE("circuit.csv gives the places of a circuit with their cables") {
+  const Survey survey = SurveyFolder("circuit")
+                            .with("circuit.csv",
+                                  "motor,place,order,size,length_m,material\n"
+                                  "M1,starter,1,4/0 AWG,60,\n"
+                                  "M1,disconnect,2,50 mm2,5,aluminium\n"
+                                  "M1,terminal box,3,,,\n")
+                            .survey();
+  REQUIRE(survey.problems.empty());
+  REQUIRE(survey.circuit.size() == 3);
+  CHECK(survey.circuit[0].size == "4/0 AWG");
+  CHECK(survey.circuit[0].length_m == ohmglow::Metre{60});
+  CHECK(survey.circuit[1].material == ohmglow::ConductorMaterial::aluminium);
+  CHECK(survey.circuit[2].order == 3);
+  CHECK_FALSE(survey.circuit[2].length_m);
+}
+
+TEST_CASE("rows of circuit.csv that contradict each other or the tables are refused one by one") {
+  const Survey survey = SurveyFolder("bad_circuit")
+                            .with("circuit.csv",
+                                  "motor,place,order,size,length_m,material\n"
+                                  "M1,starter,1,4/0 AWG,60,\n"
+                                  "M1,Starter,2,,,\n"
+                                  "M1,disconnect,1,,,\n"
+                                  "M1,box,4,51 mm2,5,\n"
+                                  "M1,drive,5,50 mm2,,\n"
+                                  "M1,panel,6,1.5 mm2,10,al\n"
+                                  "M2,starter,1,,,\n")
+                            .survey();
+  CHECK(survey.circuit.size() == 2);
+  REQUIRE(survey.problems.size() == 5);
+  std::vector<std::string> columns;
+  for (const auto& problem : survey.problems) {
+    CHECK(problem.file == "circuit.csv");
+    columns.push_back(problem.column);
+  }
+  CHECK(columns == std::vector<std::string>{"place", "order", "size", "length_m", "size"});
 }
