@@ -37,4 +37,8 @@ inline constexpr double kCableU = 0.1;
 [[nodiscard]] Result<Ohm> conductor_resistance(std::string_view size, ConductorMaterial material,
                                                Metre length, Celsius at);
 
+/// The conductor's area in mm²: as an IEC size says, 0.506707 mm² a kcmil, and for the gauges
+/// π/4·(0.127 mm · 92^((36 − n)/39))² (ASTM B258). Absent for a size that no table has.
+[[nodiscard]] std::optional<double> section_mm2(std::string_view size);
+
 }  // namespace ohmglow::electrical

@@ -1,7 +1,7 @@
 #pragma once
-/// Still-air cooling of a lug and the conductor behind it: from watts to a rise and back, and from a
-/// rise to the resistance that a meter should show. Bounds rather than figures, since finish, shape
-/// and what the stud carries away are not known from an image.
+/// Still-air cooling of a lug and the conductor behind it: from watts to a rise and back, and from
+/// a rise to the resistance that a meter should show. Bounds rather than figures, since finish,
+/// shape and what the stud carries away are not known from an image.
 
 #include "ohmglow/quantity.h"
 
@@ -61,10 +61,11 @@ inline constexpr double kCopperConductivity_w_mk = 401;
 
 /// One way in which a lug may be cooled.
 struct LugCooling {
-  SquareCentimetre area{0};    ///< of the lug's surface
-  Body body;                   ///< whose coefficients the surface has
-  double section_mm2 = 0;      ///< of one conductor
-  int leads = 1;               ///< conductors, and studs like them, that carry heat away
+  SquareCentimetre area{0};  ///< of the lug's surface
+  Body body;                 ///< whose coefficients the surface has
+  double section_mm2 = 0;    ///< of one conductor
+  double covering = 1;       ///< outer diameter over the conductor's own
+  int leads = 1;             ///< conductors, and studs like them, that carry heat away
 };
 /// Loss of the surface, and of each lead as a long fin with the lug's coefficient:
 /// q = h A θ + n θ √(h P k S) (Incropera, table 3.4, case D).
@@ -78,8 +79,9 @@ struct LugSetting {
   Celsius like{25};  ///< the like lugs' temperature, from which the extra rise counts
   Celsius air{25};
 };
-/// The ends (house rule): bare metal (ε 0.1) as a plate with one lead of the smaller section, and
-/// a covered surface (ε 0.95) as a thin cylinder with two leads of the larger one.
+/// The ends (house rule): bare metal (ε 0.1) as a plate with one bare lead of the smaller section;
+/// a covered surface (ε 0.95) as a thin cylinder with three leads of the larger one, for the cable,
+/// the stud or bar, and what they are mounted on, insulated to 1.4 times their diameter.
 [[nodiscard]] LugCooling least_cooling(const LugSetting& lug);
 [[nodiscard]] LugCooling most_cooling(const LugSetting& lug);
 

@@ -131,7 +131,7 @@ enum class ConductorMaterial { copper, aluminium };
 
 /// A row of circuit.csv: a place along a motor's circuit, counted from the supply, and the
 /// conductor that leads from it to the next one (from the last one: to the motor).
-struct CircuitPlace {
+struct CircuitStop {
   std::string motor;
   std::string place;
   double order = 0;
@@ -240,10 +240,10 @@ struct Survey {
   std::string policy;  ///< name or file; empty = the default policy
   PhaseNames phase_names = default_phase_names();
   SpectralBand band = FlatBand{};  ///< of the camera
-  std::vector<Motor> motors;          ///< in file order
-  std::vector<ImageEntry> images;     ///< in file order, or by name where there is no images.csv
-  std::vector<Reading> readings;      ///< in file order
-  std::vector<CircuitPlace> circuit;  ///< in file order
+  std::vector<Motor> motors;         ///< in file order
+  std::vector<ImageEntry> images;    ///< in file order, or by name where there is no images.csv
+  std::vector<Reading> readings;     ///< in file order
+  std::vector<CircuitStop> circuit;  ///< in file order
   std::map<std::string, MarkFile> marks;  ///< by image file
   std::vector<Problem> problems;
 

@@ -1,22 +1,29 @@
+#include "ohmglow/conductors.h"
+#include "ohmglow/heat_balance.h"
 #include "ohmglow/number_text.h"
 #include "wording.h"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
 namespace {
 
-// Free convection (Churchill–Chu) and radiation of lug-size bodies together give 12.8 to
-// 15.8 W/(m² K), and less where the metal is bare; rounded outwards.
-constexpr double kStillAirLow_w_m2k = 10;
-constexpr double kStillAirHigh_w_m2k = 16;
-constexpr std::string_view kStillAirSource =
-    "10 to 16 W/(m² K): free convection (Churchill and Chu) with radiation on lug-size bodies; "
-    "conduction along cable and stud is not in it";
+using electrical::Interval;
+using electrical::LugSetting;
+
+constexpr std::string_view kBalanceSource =
+    "free convection (Churchill and Chu), radiation, and a long fin for each conductor; from bare "
+    "metal with one lead to a covered lug with three (house rule)";
 constexpr std::string_view kSightSource =
-    "an excess x in one leg makes 100·x / (3·leg + x) % in the pairs (circuit theory); I²R; limit "
-    "1 %: common practice, no source";
-constexpr double kSquareCentimetresPerSquareMetre = 1e4;
+    "an excess x in one leg makes 100·x / (3·leg + x) % in the pairs (circuit theory); limit 1 %: "
+    "common practice, no source; two standard uncertainties of the meter";
+constexpr std::string_view kHolmSource =
+    "V² = 4 L (T² − T0²), softening and melting voltages of contact spots (Holm, from memory), if "
+    "the whole excess lies in one contact";
+constexpr double kCoverage = 2;  // JCGM 100, 6.3: about 95 %
+constexpr Celsius kAssumedAir{25};
 
 using Lines = std::vector<Evidence>;
 
@@ -24,39 +31,78 @@ void add(Lines& lines, std::string text, std::string_view source) {
   lines.push_back({std::move(text), std::string(source)});
 }
 
-struct Range {
-  double low = 0;
-  double high = 0;
-};
-
-// What the hot lug of a component gives to hold heat and ohms against each other.
-struct HotLug {
+// What one lug of a component gives to hold heat and ohms against each other.
+struct Witness {
+  const LugResult* lug = nullptr;
   double rise_k = 0;
+  double rise_u_k = 0;
   std::string_view rise_name;
-  Phase phase = Phase::one;
   std::optional<Ampere> current;
-  std::optional<SquareCentimetre> area;
+  std::optional<LugSetting> setting;  // absent: the lug's area or its conductor is not known
+  std::string missing;                // which of them
 };
 
-std::optional<HotLug> hot_lug(const Judging& judging, const ComponentCase& component) {
-  const LugResult& lug = judging.lug(component.hottest);
-  const auto& rise = lug.rise_over_like ? lug.rise_over_like : lug.rise_over_air;
-  if (!component.hot || !rise || rise->value() <= 0) return std::nullopt;
+// The section of the conductor at a place: that of circuit.csv, else what carries the rated
+// current.
+std::optional<Interval> section_mm2(const Judging& judging, const ComponentCase& component,
+                                    std::string_view place) {
   const Motor* motor = judging.motor_of(component);
-  HotLug hot{.rise_k = rise->value(),
-             .rise_name = lug.rise_over_like ? "over like" : "over air",
-             .phase = lug.phase,
-             .current = judging.load_of(component.hottest),
-             .area = motor ? motor->lug_area_cm2 : std::nullopt};
-  if (hot.current && hot.current->value() <= 0) hot.current.reset();
-  return hot;
+  for (const CircuitStop& row : judging.result.survey.circuit) {
+    if (row.motor != judging.result.motors[component.motor].motor) continue;
+    if (folded(row.place) != folded(place)) continue;
+    if (const auto area = electrical::section_mm2(row.size)) return Interval{*area, *area};
+  }
+  if (!motor || !motor->rated_a || motor->rated_a->value() <= 0) return std::nullopt;
+  return Interval{motor->rated_a->value() / electrical::kMostDensity_a_mm2,
+                  motor->rated_a->value() / electrical::kLeastDensity_a_mm2};
 }
 
-// Watts that a surface sheds in still air at the lug's rise.
-Range shed_w(const HotLug& lug, SquareCentimetre area) {
-  const double square_metres = area.value() / kSquareCentimetresPerSquareMetre;
-  return {kStillAirLow_w_m2k * square_metres * lug.rise_k,
-          kStillAirHigh_w_m2k * square_metres * lug.rise_k};
+void set_cooling(Witness& witness, const Judging& judging, std::size_t index) {
+  const ComponentCase& component = judging.components[index];
+  const Motor* motor = judging.motor_of(component);
+  const auto section = section_mm2(judging, component, judging.result.components[index].component);
+  if (!motor || !motor->lug_area_cm2) {
+    witness.missing = "lug_area_cm2";
+  } else if (!section) {
+    witness.missing = "rated_a or the conductor's size in circuit.csv";
+  }
+  if (!witness.missing.empty()) return;
+  const LugResult& lug = *witness.lug;
+  const double hot = lug.temperature_c->value();
+  const double air = lug.rise_over_air ? hot - lug.rise_over_air->value() : kAssumedAir.value();
+  const double like = lug.rise_over_like ? hot - lug.rise_over_like->value() : air;
+  witness.setting = LugSetting{.area = *motor->lug_area_cm2,
+                               .section_low_mm2 = section->low,
+                               .section_high_mm2 = section->high,
+                               .like = Celsius{like},
+                               .air = Celsius{std::min(air, like)}};
+}
+
+std::optional<Witness> witness_of(const Judging& judging, std::size_t index, LugIndex at) {
+  Witness witness;
+  witness.lug = &judging.lug(at);
+  const auto& rise =
+      witness.lug->rise_over_like ? witness.lug->rise_over_like : witness.lug->rise_over_air;
+  if (!rise || !witness.lug->temperature_c) return std::nullopt;
+  witness.rise_k = rise->value();
+  witness.rise_u_k = rise->u();
+  witness.rise_name = witness.lug->rise_over_like ? "over like" : "over air";
+  witness.current = judging.load_of(at);
+  if (witness.current && witness.current->value() <= 0) witness.current.reset();
+  set_cooling(witness, judging, index);
+  return witness;
+}
+
+// The hottest of the measured lugs on a phase.
+std::optional<LugIndex> lug_on(const Judging& judging, const ComponentCase& component,
+                               Phase phase) {
+  std::optional<LugIndex> found;
+  const auto temperature = [&](LugIndex at) { return judging.lug(at).temperature_c->value(); };
+  for (const LugIndex at : component.lugs) {
+    if (judging.lug(at).phase != phase) continue;
+    if (!found || temperature(at) > temperature(*found)) found = at;
+  }
+  return found;
 }
 
 // A sound leg: the mean of the two other phases.
@@ -65,74 +111,158 @@ Ohm sound_leg(const electrical::Resolution& r, Phase hot) {
   return (r.legs.at((i + 1) % 3) + r.legs.at((i + 2) % 3)) * 0.5;
 }
 
-void say_what_could_be_seen(Lines& lines, const Judging& judging, const HotLug& lug, Ohm leg) {
+std::string between_k(const Interval& k) {
+  return fmt::format("{} to {} K", decimals(k.low, k.low < 10 ? 1 : 0),
+                     decimals(k.high, k.high < 10 ? 1 : 0));
+}
+
+// --- heat alone: could the meter have seen it?
+// ----------------------------------------------------
+
+void say_what_could_be_seen(Lines& lines, const Judging& judging, const Witness& w, Ohm leg) {
   // The excess at which 100·x / (3·leg + x) reaches the limit.
   const double limit = electrical::kNormalPairUnbalance.value() / 100;
   const Ohm visible{3 * leg.value() * limit / (1 - limit)};
   std::string text = fmt::format("with {} in a sound leg the pairs show an excess in {} from {} on",
-                                 ohms(leg), phase_text(judging, lug.phase), ohms(visible));
-  if (lug.current) {
+                                 ohms(leg), phase_text(judging, w.lug->phase), ohms(visible));
+  if (w.current) {
     text += fmt::format(", which would be {} W at {} A",
-                        watts_text(electrical::excess_heat(visible, *lug.current).value()),
-                        amperes_text(*lug.current));
+                        watts_text(electrical::excess_heat(visible, *w.current).value()),
+                        amperes_text(*w.current));
   }
   add(lines, std::move(text), kSightSource);
 }
 
-std::string_view conclusion(const Range& expected_pct) {
+std::string conclusion_on_reading(const Interval& expected_pct, const electrical::Resolution& r,
+                                  const Interval& ohm) {
+  const double noise = kCoverage * r.pair_unbalance_u.value();
   const double limit = electrical::kNormalPairUnbalance.value();
-  if (expected_pct.high <= limit) return "the readings cannot see this heat";
-  if (expected_pct.low > limit) {
+  const double measured = r.pair_unbalance.value();
+  if (expected_pct.high <= std::max(noise, limit)) {
+    const std::string where =
+        fmt::format("measure across the joint itself, where {} to {} would stand alone",
+                    ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}));
+    return "the readings cannot see this heat; " + where;
+  }
+  if (expected_pct.low > limit && expected_pct.low - measured > noise) {
     return "the readings contradict the heat, which must come from elsewhere than this excess";
   }
-  return "the readings may or may not see this heat";
+  return "the readings may or may not see this heat; a meter with a smaller uncertainty, or one "
+         "across the joint itself, would tell";
 }
 
-void say_expected(Lines& lines, const Judging& judging, const HotLug& lug, Ohm leg) {
-  if (!lug.area || !lug.current) {
+void say_expected(Lines& lines, const Judging& judging, const Witness& w,
+                  const electrical::Resolution& r) {
+  if (!w.setting || !w.current) {
     add(lines,
         fmt::format("whether the readings contradict the heat or cannot see it needs {}",
-                    lug.area ? "the load current" : "lug_area_cm2"),
+                    w.setting ? "the load current" : w.missing),
         kHouseRule);
     return;
   }
-  const Range watts = shed_w(lug, *lug.area);
-  const double square = lug.current->value() * lug.current->value();
-  const Range excess{watts.low / square, watts.high / square};
-  const Range pct{electrical::pair_unbalance_from(Ohm{excess.low}, leg).value(),
-                  electrical::pair_unbalance_from(Ohm{excess.high}, leg).value()};
+  const Ohm leg = sound_leg(r, w.lug->phase);
+  const KelvinDifference rise{w.rise_k};
+  const Interval watts = electrical::watts_behind(*w.setting, rise);
+  const Interval ohm = electrical::ohms_behind(*w.setting, rise, *w.current);
+  const Interval pct{electrical::pair_unbalance_from(Ohm{ohm.low}, leg).value(),
+                     electrical::pair_unbalance_from(Ohm{ohm.high}, leg).value()};
   add(lines,
       fmt::format(
-          "{} K {} on {} cm² shed at least {} to {} W: an excess of {} to {} in {} at {} A, "
-          "{} to {} % in the pairs against the limit of 1 %: {}",
-          decimals(lug.rise_k, 1), lug.rise_name, decimals(lug.area->value(), 0),
-          watts_text(watts.low), watts_text(watts.high), ohms(Ohm{excess.low}),
-          ohms(Ohm{excess.high}), phase_text(judging, lug.phase), amperes_text(*lug.current),
-          percent_text(Percent{pct.low}), percent_text(Percent{pct.high}), conclusion(pct)),
-      kStillAirSource);
+          "{} K {} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
+          "{} to {} % in the pairs, which read {} ± {} %: {}",
+          decimals(w.rise_k, 1), w.rise_name, decimals(w.setting->area.value(), 0),
+          watts_text(watts.low), watts_text(watts.high), ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}),
+          phase_text(judging, w.lug->phase), amperes_text(*w.current),
+          percent_text(Percent{pct.low}), percent_text(Percent{pct.high}),
+          percent_text(r.pair_unbalance), percent_text(r.pair_unbalance_u),
+          conclusion_on_reading(pct, r, ohm)),
+      kBalanceSource);
 }
 
-void say_implied(Lines& lines, const HotLug& lug, const electrical::Resolution& r) {
-  if (!lug.current || r.excess.value() <= 0) return;
-  const double watts = electrical::excess_heat(r.excess, *lug.current).value();
-  const Range area{watts / (kStillAirHigh_w_m2k * lug.rise_k) * kSquareCentimetresPerSquareMetre,
-                   watts / (kStillAirLow_w_m2k * lug.rise_k) * kSquareCentimetresPerSquareMetre};
-  std::string text =
-      fmt::format("{} W for {} K {} is {} K/W, the still-air cooling of {} to {} cm²",
-                  watts_text(watts), decimals(lug.rise_k, 1), lug.rise_name,
-                  decimals(lug.rise_k / watts, 2), decimals(area.low, 0), decimals(area.high, 0));
-  if (!lug.area) {
-    text += "; lug_area_cm2 is not given to compare with";
-  } else if (area.high < lug.area->value()) {
-    text += fmt::format(
-        "; the lug's {} cm² alone shed more: the excess does not explain all of the "
-        "heat",
-        decimals(lug.area->value(), 0));
-  } else {
-    text += fmt::format("; beyond the lug's {} cm² the rest leaves along cable and stud",
-                        decimals(lug.area->value(), 0));
+// --- an excess alone, or both: is the rise believable?
+// -------------------------------------------
+
+std::string watts_of_excess(const electrical::Resolution& r, const Witness& w) {
+  return fmt::format("{} at {} A makes {} W", ohms(r.excess), amperes_text(*w.current),
+                     watts_text(electrical::excess_heat(r.excess, *w.current).value()));
+}
+
+void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w) {
+  const Volt drop{r.excess.value() * w.current->value()};
+  std::string reached;
+  for (const electrical::ContactMetal& metal : electrical::contact_metals()) {
+    if (drop < metal.softening) continue;
+    reached += fmt::format("{}{} {}", reached.empty() ? "" : ", ", metal.name,
+                           drop < metal.melting ? "softens" : "melts");
   }
-  add(lines, std::move(text), kStillAirSource);
+  if (reached.empty()) return;
+  add(lines,
+      fmt::format(
+          "danger sign: {} × {} A are {} mV across the contact, at which contact spots of {}",
+          ohms(r.excess), amperes_text(*w.current), decimals(drop.value() * 1e3, 0), reached),
+      kHolmSource);
+}
+
+void say_confirmed(Lines& lines, const Witness& w, const electrical::Resolution& r) {
+  if (!w.current || r.excess.value() <= 0) return;
+  const std::string makes = watts_of_excess(r, w);
+  if (!w.setting) {
+    add(lines,
+        fmt::format("{} for {} K {}; whether that fits needs {}", makes, decimals(w.rise_k, 1),
+                    w.rise_name, w.missing),
+        kJoule);
+    return say_contact(lines, r, w);
+  }
+  const Interval rise =
+      electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
+  std::string verdict = "consistent";
+  if (w.rise_k - kCoverage * w.rise_u_k > rise.high) {
+    verdict = "more than the excess explains: more heat comes from elsewhere";
+  } else if (w.rise_k + kCoverage * w.rise_u_k < rise.low) {
+    verdict = "less than the whole excess makes here: part of it lies elsewhere in the circuit";
+  }
+  add(lines,
+      fmt::format(
+          "{}; a lug of {} cm² losing that stands {} over its like lugs; measured {} K {}: {}",
+          makes, decimals(w.setting->area.value(), 0), between_k(rise), decimals(w.rise_k, 1),
+          w.rise_name, verdict),
+      kBalanceSource);
+  say_contact(lines, r, w);
+}
+
+// The current at which the rise would reach a value: rises go with I^1.8 (the load exponent).
+double current_for(double rise_k, double wanted_k, double current_a) {
+  return current_a * std::pow(wanted_k / rise_k, 1 / severity::kLoadExponent);
+}
+
+void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
+                       const electrical::Resolution& r) {
+  const auto limit = severity::first_like_limit(judging.result.policy);
+  if (!w.current || !w.setting || r.excess.value() <= 0 || !limit) {
+    add(lines,
+        fmt::format(
+            "whether the heat contradicts the readings or could not show needs {}",
+            w.current ? w.missing.empty() ? "an excess" : w.missing : "an image under load"),
+        kHouseRule);
+    return;
+  }
+  const Interval rise =
+      electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
+  const double visible = std::max(limit->value, kCoverage * w.rise_u_k);
+  std::string verdict = "the image may or may not show it; more load would tell";
+  if (rise.low > w.rise_k + kCoverage * w.rise_u_k && rise.low > visible) {
+    verdict = "the heat contradicts an excess at this component: it lies elsewhere in the circuit";
+  } else if (rise.high < visible) {
+    verdict =
+        fmt::format("the image could not show it; from {} A on it would",
+                    amperes_text(Ampere{current_for(rise.high, visible, w.current->value())}));
+  }
+  add(lines,
+      fmt::format("{}; here it would make {} in {}, measured {} K {}: {}", watts_of_excess(r, w),
+                  between_k(rise), phase_text(judging, w.lug->phase), decimals(w.rise_k, 1),
+                  w.rise_name, verdict),
+      kBalanceSource);
+  say_contact(lines, r, w);
 }
 
 }  // namespace
@@ -142,14 +272,22 @@ std::vector<Evidence> plausibility_evidence(const Judging& judging, std::size_t 
   const ComponentCase& component = judging.components[index];
   const Verdict verdict = judging.result.components[index].verdict;
   const ElectricalResult* reading = judging.reading_of(index);
-  const auto lug = hot_lug(judging, component);
-  if (!reading || !lug) return lines;
+  if (!reading) return lines;
+  const electrical::Resolution& r = *reading->resolution;
+  if (verdict == Verdict::reading_only) {
+    const auto at = lug_on(judging, component, r.phase);
+    const auto witness = at ? witness_of(judging, index, *at) : std::nullopt;
+    if (witness) say_reading_alone(lines, judging, *witness, r);
+    return lines;
+  }
+  if (!component.hot) return lines;
+  const auto witness = witness_of(judging, index, component.hottest);
+  if (!witness || witness->rise_k <= 0) return lines;
   if (verdict == Verdict::heat_only) {
-    const Ohm leg = sound_leg(*reading->resolution, lug->phase);
-    say_what_could_be_seen(lines, judging, *lug, leg);
-    say_expected(lines, judging, *lug, leg);
+    say_what_could_be_seen(lines, judging, *witness, sound_leg(r, witness->lug->phase));
+    say_expected(lines, judging, *witness, r);
   } else if (verdict == Verdict::confirmed) {
-    say_implied(lines, *lug, *reading->resolution);
+    say_confirmed(lines, *witness, r);
   }
   return lines;
 }

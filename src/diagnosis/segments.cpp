@@ -13,7 +13,7 @@ namespace {
 // A place of one motor's circuit, in order from the supply.
 struct Stop {
   std::string place;
-  const CircuitPlace* row = nullptr;  // of circuit.csv
+  const CircuitStop* row = nullptr;  // of circuit.csv
   const ElectricalResult* reading = nullptr;
 };
 
@@ -21,9 +21,9 @@ double total_ohm(const ElectricalResult& reading) {
   return reading.values[0] + reading.values[1] + reading.values[2];
 }
 
-std::vector<const CircuitPlace*> rows_of(const Survey& survey, const std::string& motor) {
-  std::vector<const CircuitPlace*> rows;
-  for (const CircuitPlace& place : survey.circuit) {
+std::vector<const CircuitStop*> rows_of(const Survey& survey, const std::string& motor) {
+  std::vector<const CircuitStop*> rows;
+  for (const CircuitStop& place : survey.circuit) {
     if (place.motor == motor) rows.push_back(&place);
   }
   std::sort(rows.begin(), rows.end(),
@@ -41,7 +41,7 @@ std::vector<Stop> stops_of(const Judging& judging, std::size_t motor,
   for (const std::size_t i : counted) by_place.emplace(folded(electrical[i].place), &electrical[i]);
   std::vector<Stop> stops;
   std::size_t found = 0;
-  for (const CircuitPlace* row :
+  for (const CircuitStop* row :
        rows_of(judging.result.survey, judging.result.motors[motor].motor)) {
     const auto reading = by_place.find(folded(row->place));
     const bool has = reading != by_place.end();
@@ -61,7 +61,7 @@ std::vector<Stop> stops_of(const Judging& judging, std::size_t motor,
 std::optional<Ohm> cable_between(const std::vector<Stop>& stops, std::size_t from, std::size_t to) {
   Ohm sum{0};
   for (std::size_t i = from; i < to; ++i) {
-    const CircuitPlace* row = stops[i].row;
+    const CircuitStop* row = stops[i].row;
     if (!row || row->size.empty() || !row->length_m) return std::nullopt;
     const auto ohm = electrical::conductor_resistance(row->size, row->material, *row->length_m,
                                                       electrical::kIec60228At);

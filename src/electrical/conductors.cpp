@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <cmath>
+#include <numbers>
 #include <string>
 
 namespace ohmglow::electrical {
@@ -95,6 +97,18 @@ Result<Ohm> conductor_resistance(std::string_view size, ConductorMaterial materi
   const double k = inferred_zero(material);
   return Ohm{per_km * length.value() / kMetresPerKilometre * (k + at.value()) /
              (k + table.value())};
+}
+
+std::optional<double> section_mm2(std::string_view size) {
+  constexpr double kPerKcmil_mm2 = 0.506707;
+  const std::string name = normal(size);
+  if (!row_in(kNec, name) && !row_in(kIec, name)) return std::nullopt;
+  const double number = std::stod(name);  // every row of the tables begins with one
+  if (name.ends_with("mm2")) return number;
+  if (name.ends_with("kcmil")) return number * kPerKcmil_mm2;
+  const double gauge = name.find("/0") == std::string::npos ? number : 1 - number;
+  const double diameter_mm = 0.127 * std::pow(92, (36 - gauge) / 39);
+  return std::numbers::pi / 4 * diameter_mm * diameter_mm;
 }
 
 }  // namespace ohmglow::electrical

@@ -16,6 +16,7 @@ constexpr double kSquareCentimetresPerSquareMetre = 1e4;
 constexpr double kSquareMillimetresPerSquareMetre = 1e6;
 constexpr Emissivity kBareMetal{0.1};
 constexpr Emissivity kCovered{0.95};
+constexpr double kInsulated = 1.4;
 
 struct AirRow {
   double kelvin;
@@ -89,12 +90,12 @@ AirProperties air_at(Kelvin film) {
 }
 
 double nusselt_cylinder(double rayleigh, double prandtl) {
-  return square(0.60 + 0.387 * std::pow(rayleigh, 1.0 / 6) /
-                           prandtl_term(0.559, prandtl, 8.0 / 27));
+  return square(0.60 +
+                0.387 * std::pow(rayleigh, 1.0 / 6) / prandtl_term(0.559, prandtl, 8.0 / 27));
 }
 double nusselt_plate(double rayleigh, double prandtl) {
-  return square(0.825 + 0.387 * std::pow(rayleigh, 1.0 / 6) /
-                            prandtl_term(0.492, prandtl, 8.0 / 27));
+  return square(0.825 +
+                0.387 * std::pow(rayleigh, 1.0 / 6) / prandtl_term(0.492, prandtl, 8.0 / 27));
 }
 double nusselt_laminar_plate(double rayleigh, double prandtl) {
   return 0.68 + 0.670 * std::pow(rayleigh, 0.25) / prandtl_term(0.492, prandtl, 4.0 / 9);
@@ -113,8 +114,8 @@ HeatTransfer heat_transfer(const Body& body, Celsius surface, Celsius air) {
                   ? nusselt_cylinder(h.rayleigh, properties.prandtl)
                   : nusselt_laminar_plate(h.rayleigh, properties.prandtl);
   h.convection_w_m2k = h.nusselt * properties.conductivity_w_mk / size;
-  h.radiation_w_m2k = body.emissivity.value() * kStefanBoltzmann_w_m2k4 * (ts + ta) *
-                      (ts * ts + ta * ta);
+  h.radiation_w_m2k =
+      body.emissivity.value() * kStefanBoltzmann_w_m2k4 * (ts + ta) * (ts * ts + ta * ta);
   return h;
 }
 
@@ -123,7 +124,7 @@ Watt loss(const LugCooling& cooling, Celsius lug, Celsius air) {
   const double h = heat_transfer(cooling.body, lug, air).total_w_m2k();
   const double surface = h * cooling.area.value() / kSquareCentimetresPerSquareMetre;
   const double section = cooling.section_mm2 / kSquareMillimetresPerSquareMetre;
-  const double perimeter = 2 * std::sqrt(std::numbers::pi * section);
+  const double perimeter = cooling.covering * 2 * std::sqrt(std::numbers::pi * section);
   const double fin = std::sqrt(h * perimeter * kCopperConductivity_w_mk * section);
   return Watt{(surface + cooling.leads * fin) * rise};
 }
@@ -140,7 +141,8 @@ LugCooling most_cooling(const LugSetting& lug) {
   return {.area = lug.area,
           .body = {BodyShape::horizontal_cylinder, side_of(lug.area) * 0.25, kCovered},
           .section_mm2 = lug.section_high_mm2,
-          .leads = 2};
+          .covering = kInsulated,
+          .leads = 3};
 }
 
 Interval watts_behind(const LugSetting& lug, KelvinDifference rise) {
@@ -164,8 +166,8 @@ std::span<const ContactMetal> contact_metals() {
 }
 
 Celsius spot_temperature(Volt contact, Celsius bulk) {
-  return to_celsius(Kelvin{std::sqrt(square(to_kelvin(bulk).value()) +
-                                     square(contact.value()) / (4 * kLorenz_v2_k2))});
+  return to_celsius(Kelvin{
+      std::sqrt(square(to_kelvin(bulk).value()) + square(contact.value()) / (4 * kLorenz_v2_k2))});
 }
 
 }  // namespace ohmglow::electrical

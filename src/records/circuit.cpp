@@ -10,35 +10,35 @@ namespace ohmglow::records {
 namespace {
 
 struct CircuitRow {
-  CircuitPlace place;
+  CircuitStop place;
   std::optional<double> order;
 };
 
 template <class Member>
-auto of_place(Member CircuitPlace::*member) {
+auto of_place(Member CircuitStop::*member) {
   return within(&CircuitRow::place, member);
 }
 
 const std::vector<Column<CircuitRow>>& circuit_columns() {
   using Row = CircuitRow;
   static const std::vector<Column<Row>> columns{
-      text<Row>("motor", of_place(&CircuitPlace::motor), Need::required),
-      text<Row>("place", of_place(&CircuitPlace::place), Need::required),
+      text<Row>("motor", of_place(&CircuitStop::motor), Need::required),
+      text<Row>("place", of_place(&CircuitStop::place), Need::required),
       number<Row>("order", kAnyNumber, "", &Row::order, Need::required),
-      text<Row>("size", of_place(&CircuitPlace::size)),
-      number<Row>("length_m", kAboveZero, "m", of_place(&CircuitPlace::length_m)),
+      text<Row>("size", of_place(&CircuitStop::size)),
+      number<Row>("length_m", kAboveZero, "m", of_place(&CircuitStop::length_m)),
       choice<Row>("material",
                   Words<ConductorMaterial>{{"copper", ConductorMaterial::copper},
                                            {"cu", ConductorMaterial::copper},
                                            {"aluminium", ConductorMaterial::aluminium},
                                            {"aluminum", ConductorMaterial::aluminium},
                                            {"al", ConductorMaterial::aluminium}},
-                  of_place(&CircuitPlace::material)),
+                  of_place(&CircuitStop::material)),
   };
   return columns;
 }
 
-std::optional<Error> bad_cable(const CircuitPlace& place) {
+std::optional<Error> bad_cable(const CircuitStop& place) {
   if (place.size.empty() && !place.length_m) return std::nullopt;
   if (place.size.empty() || !place.length_m) {
     return cell_error(place.size.empty() ? "size" : "length_m",
@@ -54,7 +54,7 @@ std::optional<Error> bad_cable(const CircuitPlace& place) {
 /// A motor's places and orders, each once.
 class Once {
  public:
-  std::optional<Error> repeated(const CircuitPlace& place) {
+  std::optional<Error> repeated(const CircuitStop& place) {
     if (!places_.emplace(place.motor, lower_case(place.place)).second) {
       return cell_error("place", "this motor has a row for this place already", place.place,
                         "one row a place", ErrorKind::conflict);

@@ -56,29 +56,31 @@ TEST_CASE("the pair unbalance is printed beside that of the legs, with its limit
 }
 
 TEST_CASE("on a small motor heat alone is told to be invisible to the meter, in numbers") {
-  // 12 cm² at 20 K shed 10·12e-4·20 = 0.24 to 0.384 W; at 10 A that is 2.4 to 3.84 mΩ, and
-  // 100·x/(3·0.5 + x) = 0.1597 to 0.2553 %. The limit of 1 % needs x = 1.5/99 = 15.2 mΩ, 1.52 W.
-  const Assessment a = hot_with({1, 1, 1}, 12, 10).judge();
+  // 12 cm² at 60 °C beside 40 °C in air of 20 °C, conductors of 100 A/6 to 100 A/2 mm²: 0.8668 to
+  // 7.206 W by the same balance written in numpy; at 20 A that is 2.17 to 18.0 mΩ, and
+  // 100·x/(3·2.5 + x) = 0.0289 to 0.2396 %. The limit of 1 % needs x = 7.5/99 = 75.8 mΩ, 30.3 W.
+  const Assessment a = hot_with({5, 5, 5}, 12, 20).judge();
   REQUIRE(a.components[0].verdict == Verdict::heat_only);
   const auto& evidence = a.components[0].evidence;
-  CHECK(says(evidence, "from 15.2 mΩ on, which would be 1.5 W at 10.0 A"));
-  const std::string line = line_with(evidence, "shed at least");
-  CHECK(line.find("0.24 to 0.38 W") != std::string::npos);
-  CHECK(line.find("2.40 mΩ to 3.84 mΩ") != std::string::npos);
-  CHECK(line.find("cannot see this heat") != std::string::npos);
+  CHECK(says(evidence, "from 75.8 mΩ on, which would be 30 W at 20.0 A"));
+  const std::string line = line_with(evidence, "on a lug of 12 cm²");
+  CHECK(line.find("0.87 to 7.2 W") != std::string::npos);
+  CHECK(line.find("2.17 mΩ to 18.0 mΩ") != std::string::npos);
+  CHECK(line.find("0.0289 to 0.24 %") != std::string::npos);
+  CHECK(line.find("cannot see this heat; measure across the joint itself") != std::string::npos);
 }
 
 TEST_CASE(
     "on a motor of milliohms the same heat would have to show, and the readings contradict it") {
-  // Legs of 2.5 mΩ: 2.4 to 3.84 mΩ make 24 to 34 % in the pairs.
+  // Legs of 2.5 mΩ: 8.67 to 72 mΩ make 54 to 91 % in the pairs.
   const Assessment a = hot_with({.005, .005, .005}, 12, 10).judge();
   REQUIRE(a.components[0].verdict == Verdict::heat_only);
   CHECK(says(a.components[0].evidence, "the readings contradict the heat"));
 }
 
 TEST_CASE("between the two the readings may or may not see the heat") {
-  // Legs of 0.1 Ω: 2.4 to 3.84 mΩ make 0.79 to 1.26 %.
-  const Assessment a = hot_with({.2, .2, .2}, 12, 10).judge();
+  // Legs of 0.5 Ω: 8.67 to 72 mΩ make 0.57 to 4.6 %.
+  const Assessment a = hot_with({1, 1, 1}, 12, 10).judge();
   CHECK(says(a.components[0].evidence, "may or may not see"));
 }
 
@@ -88,20 +90,55 @@ TEST_CASE("without the lug's area or the current the missing number is named") {
   CHECK(says(hot_with({1, 1, 1}, 12, 0).judge().components[0].evidence, "needs the load current"));
 }
 
-TEST_CASE("a confirmed fault is held against the area that its watts would need") {
-  // 20 mΩ at 60 A: 72 W for 20 K: 0.278 K/W; 72/(16·20) to 72/(10·20) m² = 2250 to 3600 cm².
-  const Assessment a = hot_with(pairs_with(Phase::one, 0.02), 12, 60).judge();
+TEST_CASE("a confirmed fault is held against the rise that its watts would make") {
+  // Conductors of 16.7 to 50 mm², lug 12 cm² (numpy): 2 W stand 5.8 to 45 K over like lugs.
+  const Assessment a = hot_with(pairs_with(Phase::one, 0.02), 12, 10).judge();
   REQUIRE(a.components[0].verdict == Verdict::confirmed);
-  const std::string line = line_with(a.components[0].evidence, "still-air cooling");
-  CHECK(line.find("72 W for 20.0 K over like is 0.28 K/W") == 0);
-  CHECK(line.find("2250 to 3600 cm²") != std::string::npos);
-  CHECK(line.find("leaves along cable and stud") != std::string::npos);
+  const std::string line = line_with(a.components[0].evidence, "losing that stands");
+  CHECK(line.find("20.0 mΩ at 10.0 A makes 2.0 W; a lug of 12 cm² losing that stands") == 0);
+  CHECK(line.find("measured 20.0 K over like: consistent") != std::string::npos);
 }
 
-TEST_CASE("an excess too small for the heat of the lug is said not to explain it") {
-  // 20 mΩ at 1 A: 20 mW for 20 K, where 12 cm² alone shed 0.24 W or more.
-  const Assessment a = hot_with(pairs_with(Phase::one, 0.02), 12, 1).judge();
-  CHECK(says(a.components[0].evidence, "does not explain all of the heat"));
+TEST_CASE("an excess too small for the heat of the lug, or too large for it, is told so") {
+  // 20 mΩ at 1 A: 20 mW make 0.06 to 0.5 K; at 60 A 72 W make 161 K and more (numpy).
+  CHECK(says(hot_with(pairs_with(Phase::one, 0.02), 12, 1).judge().components[0].evidence,
+             "more than the excess explains"));
+  CHECK(says(hot_with(pairs_with(Phase::one, 0.02), 12, 60).judge().components[0].evidence,
+             "part of it lies elsewhere in the circuit"));
+}
+
+TEST_CASE("the voltage across a bad contact is held against softening and melting") {
+  // Holm: tin softens at 70 mV and melts at 130 mV (from memory). 20 mΩ × 10 A = 200 mV.
+  const Assessment a = hot_with(pairs_with(Phase::one, 0.02), 12, 10).judge();
+  CHECK(says(a.components[0].evidence, "200 mV across the contact"));
+  CHECK(says(a.components[0].evidence, "tin melts, copper softens"));
+  CHECK_FALSE(says(hot_with(pairs_with(Phase::one, 0.02), 12, 3).judge().components[0].evidence,
+                   "danger sign"));
+}
+
+TEST_CASE("a conductor of circuit.csv narrows the rise that the watts would make") {
+  Case c = hot_with(pairs_with(Phase::one, 0.02), 12, 10);
+  const std::string wide = line_with(c.judge().components[0].evidence, "losing that stands");
+  CircuitStop row;
+  row.motor = "M1";
+  row.place = "box";
+  row.size = "35 mm2";
+  row.length_m = Metre{1};
+  c.survey.circuit.push_back(row);
+  CHECK(line_with(c.judge().components[0].evidence, "losing that stands") != wide);
+}
+
+TEST_CASE("an even image says whether it contradicts the reading or could not show it") {
+  // Heat goes with the current squared: 20 mΩ make 72 W at 60 A and 20 mW at 1 A.
+  Case c = hot_with(pairs_with(Phase::one, 0.02), 12, 60);
+  for (auto& lug : c.images[0].lugs) lug.temperature_c = exact(40);
+  const Assessment loaded = c.judge();
+  REQUIRE(loaded.components[0].verdict == Verdict::reading_only);
+  CHECK(says(loaded.components[0].evidence, "the heat contradicts an excess at this component"));
+  c.images[0].load_a = {Ampere{1}, Ampere{1}, Ampere{1}};
+  CHECK(says(c.judge().components[0].evidence, "the image could not show it; from"));
+  c.images[0].load_a = {};
+  CHECK(says(c.judge().components[0].evidence, "needs an image under load"));
 }
 
 TEST_CASE("readings at two places locate the excess between them") {
@@ -126,7 +163,7 @@ TEST_CASE("the stretch with the excess names what was looked at there and what w
   auto& upstream = c.ohms("M1", pairs_with(Phase::one, 0.060), "Starter", "2026-02-11");
   for (double& value : upstream.values) value += 2 * 0.0387;
   const auto place = [&c](const char* name, double order, const char* size) {
-    CircuitPlace row;
+    CircuitStop row;
     row.motor = "M1";
     row.place = name;
     row.order = order;
