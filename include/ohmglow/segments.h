@@ -15,7 +15,7 @@ struct PlaceReading {
   Meter meter{kResistanceMeterU, {}};
 };
 
-/// What the mean of a stretch's three conductors is expected to be, before any reading.
+/// What the mean of a stretch's three sound conductors is expected to be, before any reading.
 struct CablePrior {
   Ohm resistance;
   Ohm u;

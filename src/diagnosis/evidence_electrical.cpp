@@ -49,22 +49,37 @@ std::string listed(const std::vector<std::string>& names) {
   return fmt::format("{}", fmt::join(names, ", "));
 }
 
+// A cable that is expected to be long is no fault.
+void say_cables(Lines& lines, const Judging& judging, std::size_t motor) {
+  for (const SegmentResult& segment : judging.result.motors[motor].segments) {
+    if (!segment.expected_cable) continue;
+    const double mean =
+        (segment.resistance[0] + segment.resistance[1] + segment.resistance[2]).value() / 3;
+    add(lines,
+        fmt::format("from {} to {} a conductor reads {} in the mean, its cable makes {}",
+                    segment.from, segment.to, ohms(Ohm{mean}), ohms(*segment.expected_cable)),
+        "NEC chapter 9 table 8 or IEC 60228 class 2 at 20 °C (from memory), ± 10 % (house rule)");
+  }
+}
+
 // The readings of a circuit looked at from several places: what the excess loses between two of
 // them sits between these two.
-void say_segment(Lines& lines, const Judging& judging, std::size_t motor, Phase phase,
+void say_segment(Lines& lines, const Judging& judging, std::size_t motor,
                  const std::vector<std::size_t>& counted) {
   const auto& segments = judging.result.motors[motor].segments;
-  if (segments.empty() || counted.size() < 2) return;
+  const auto& electrical = judging.result.motors[motor].electrical;
+  const bool abnormal = std::any_of(counted.begin(), counted.end(),
+                                    [&](std::size_t i) { return is_abnormal(electrical[i]); });
+  if (segments.empty() || counted.size() < 2 || !abnormal) return;
   const auto worst = std::max_element(
       segments.begin(), segments.end(),
       [](const SegmentResult& a, const SegmentResult& b) { return a.excess < b.excess; });
-  std::string text = "excess of " + phase_text(judging, phase) + " by place:";
-  const auto& electrical = judging.result.motors[motor].electrical;
+  std::string text = "excess of " + phase_text(judging, worst->phase) + " by place:";
   for (const SegmentResult& segment : segments) {
     for (const std::size_t i : counted) {
-      if (electrical[i].place != segment.from) continue;
+      if (folded(electrical[i].place) != folded(segment.from)) continue;
       text += fmt::format("{} {} at {}", text.back() == ':' ? "" : ",",
-                          ohms(Ohm{excess_ohm(electrical[i], phase)}),
+                          ohms(Ohm{excess_ohm(electrical[i], worst->phase)}),
                           segment.from.empty() ? "a place not named" : segment.from);
     }
   }
@@ -77,19 +92,7 @@ void say_segment(Lines& lines, const Judging& judging, std::size_t motor, Phase 
   if (!worst->imaged.empty()) text += "; looked at there: " + listed(worst->imaged);
   if (!worst->not_imaged.empty()) text += "; not yet looked at: " + listed(worst->not_imaged);
   add(lines, std::move(text), kSegmentSource);
-}
-
-// A cable that is expected to be long is no fault.
-void say_cables(Lines& lines, const Judging& judging, std::size_t motor) {
-  for (const SegmentResult& segment : judging.result.motors[motor].segments) {
-    if (!segment.expected_cable) continue;
-    const double mean =
-        (segment.resistance[0] + segment.resistance[1] + segment.resistance[2]).value() / 3;
-    add(lines,
-        fmt::format("from {} to {} a conductor reads {} in the mean, its cable makes {}",
-                    segment.from, segment.to, ohms(Ohm{mean}), ohms(*segment.expected_cable)),
-        "NEC chapter 9 table 8 or IEC 60228 class 2 at 20 °C (from memory), ± 10 % (house rule)");
-  }
+  say_cables(lines, judging, motor);
 }
 
 void say_spread(Lines& lines, const Judging& judging, const ComponentCase& component) {
@@ -164,21 +167,9 @@ void say_voltage(Lines& lines, const ElectricalResult& voltage) {
       kVoltageSource);
 }
 
-}  // namespace
-
-std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor,
-                                       const ElectricalResult& reading,
-                                       const std::vector<std::size_t>& counted,
-                                       const Loads& loads) {
-  Lines lines;
+void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& reading,
+                const Loads& loads) {
   const electrical::Resolution& r = *reading.resolution;
-  const Reached what = reached(judging.result.policy, kPairUnbalance, reading.unbalance->value());
-  add(lines,
-      fmt::format("pair unbalance {} % (legs {} %) of winding resistance at {}: {}",
-                  decimals(r.pair_unbalance.value(), what.places), percent_text(r.leg_unbalance),
-                  reading_text(reading), what.text),
-      std::string(kUnbalanceSource) + what.source);
-  if (!is_abnormal(reading)) return lines;
   add(lines,
       fmt::format("{} has the highest leg (probability {}), {} ± {} above the mean of the two "
                   "others. {}",
@@ -200,8 +191,24 @@ std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor
                     amperes_text(*current)),
         kJoule);
   }
-  say_segment(lines, judging, motor, r.phase, counted);
-  say_cables(lines, judging, motor);
+}
+
+}  // namespace
+
+std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor,
+                                       const ElectricalResult& reading,
+                                       const std::vector<std::size_t>& counted,
+                                       const Loads& loads) {
+  Lines lines;
+  const electrical::Resolution& r = *reading.resolution;
+  const Reached what = reached(judging.result.policy, kPairUnbalance, reading.unbalance->value());
+  add(lines,
+      fmt::format("pair unbalance {} % (legs {} %) of winding resistance at {}: {}",
+                  decimals(r.pair_unbalance.value(), what.places), percent_text(r.leg_unbalance),
+                  reading_text(reading), what.text),
+      std::string(kUnbalanceSource) + what.source);
+  if (is_abnormal(reading)) say_excess(lines, judging, reading, loads);
+  say_segment(lines, judging, motor, counted);
   return lines;
 }
 

@@ -47,10 +47,15 @@ struct Witness {
 std::optional<Interval> section_mm2(const Judging& judging, const ComponentCase& component,
                                     std::string_view place) {
   const Motor* motor = judging.motor_of(component);
-  for (const CircuitStop& row : judging.result.survey.circuit) {
-    if (row.motor != judging.result.motors[component.motor].motor) continue;
-    if (folded(row.place) != folded(place)) continue;
-    if (const auto area = electrical::section_mm2(row.size)) return Interval{*area, *area};
+  const CircuitStop* before = nullptr;
+  for (const CircuitStop* stop : judging.motors[component.motor].circuit) {
+    if (folded(stop->place) == folded(place)) {
+      for (const CircuitStop* side : {before, stop}) {
+        if (!side) continue;
+        if (const auto area = electrical::section_mm2(side->size)) return Interval{*area, *area};
+      }
+    }
+    before = stop;
   }
   if (!motor || !motor->rated_a || motor->rated_a->value() <= 0) return std::nullopt;
   return Interval{motor->rated_a->value() / electrical::kMostDensity_a_mm2,

@@ -88,6 +88,18 @@ void open_motor_cases(Judging& judging) {
     its.readings.push_back(&reading);
     if (!its.motor) unknown.note("readings", reading.motor, "readings.csv", reading.row);
   }
+  for (const CircuitStop& stop : result.survey.circuit) {
+    const auto at = judging.motor_index.find(stop.motor);
+    if (at == judging.motor_index.end()) {
+      unknown.note("circuit", stop.motor, "circuit.csv", stop.row);
+    } else {
+      judging.motors[at->second].circuit.push_back(&stop);
+    }
+  }
+  for (MotorCase& its : judging.motors) {
+    std::sort(its.circuit.begin(), its.circuit.end(),
+              [](const auto* a, const auto* b) { return a->order < b->order; });
+  }
   unknown.report(result.problems);
 }
 

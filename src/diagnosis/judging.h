@@ -45,6 +45,7 @@ struct Days {
 struct MotorCase {
   const Motor* motor = nullptr;  // null: not in motors.csv
   std::vector<const Reading*> readings;
+  std::vector<const CircuitStop*> circuit;  // from the supply on
   std::vector<std::size_t> images;
   std::vector<std::size_t> components;  // in Assessment::components
 };

@@ -21,16 +21,6 @@ double total_ohm(const ElectricalResult& reading) {
   return reading.values[0] + reading.values[1] + reading.values[2];
 }
 
-std::vector<const CircuitStop*> rows_of(const Survey& survey, const std::string& motor) {
-  std::vector<const CircuitStop*> rows;
-  for (const CircuitStop& place : survey.circuit) {
-    if (place.motor == motor) rows.push_back(&place);
-  }
-  std::sort(rows.begin(), rows.end(),
-            [](const auto* a, const auto* b) { return a->order < b->order; });
-  return rows;
-}
-
 // The places of circuit.csv in their order, each with its reading. Where that file does not list
 // every place that was read, the readings alone: a place nearer to the supply has more of the
 // circuit behind it and reads more.
@@ -41,8 +31,7 @@ std::vector<Stop> stops_of(const Judging& judging, std::size_t motor,
   for (const std::size_t i : counted) by_place.emplace(folded(electrical[i].place), &electrical[i]);
   std::vector<Stop> stops;
   std::size_t found = 0;
-  for (const CircuitStop* row :
-       rows_of(judging.result.survey, judging.result.motors[motor].motor)) {
+  for (const CircuitStop* row : judging.motors[motor].circuit) {
     const auto reading = by_place.find(folded(row->place));
     const bool has = reading != by_place.end();
     stops.push_back({row->place, row, has ? reading->second : nullptr});
@@ -111,9 +100,10 @@ SegmentResult result_of(const electrical::Segment& segment) {
 void find_segments(Judging& judging, std::size_t motor) {
   const auto day = latest_day(judging, motor);
   if (!day) return;
-  const auto stops = stops_of(judging, motor, counted_readings(judging, motor, *day));
+  const auto counted = counted_readings(judging, motor, *day);
+  if (counted.size() < 2) return;
+  const auto stops = stops_of(judging, motor, counted);
   const auto read = indices_with_reading(stops);
-  if (read.size() < 2) return;
   std::vector<electrical::PlaceReading> places;
   std::vector<std::optional<electrical::CablePrior>> priors;
   std::vector<std::optional<Ohm>> cables;

@@ -109,6 +109,47 @@ void add_cables(System& system, std::span<const std::optional<CablePrior>> cable
   }
 }
 
+struct Solution {
+  std::vector<double> x;
+  Square covariance;
+};
+
+Solution solve(std::span<const PlaceReading> places,
+               std::span<const std::optional<CablePrior>> cables) {
+  System system(3 * places.size());
+  add_readings(system, places);
+  add_cables(system, cables);
+  Solution solution{std::vector<double>(system.right.size(), 0.0), inverse(system.normal)};
+  for (std::size_t i = 0; i < solution.x.size(); ++i) {
+    for (std::size_t j = 0; j < solution.x.size(); ++j) {
+      solution.x[i] += solution.covariance.at(i, j) * system.right[j];
+    }
+  }
+  return solution;
+}
+
+// A bad joint on one phase lifts the mean of its stretch by a third of itself: the cable is
+// expected to lie that much lower.
+std::vector<std::optional<CablePrior>> beside_faults(
+    std::span<const std::optional<CablePrior>> cables, const Solution& alone) {
+  std::vector<std::optional<CablePrior>> lifted(cables.begin(), cables.end());
+  const std::size_t segments = alone.x.size() / 3;
+  for (std::size_t j = 0; j < lifted.size(); ++j) {
+    if (!lifted[j]) continue;
+    double excess = 0;
+    double u = 0;
+    for (std::size_t p = 0; p < 3; ++p) {
+      const Form form = excess_form(segments, j, p);
+      if (applied(form, alone.x) <= excess) continue;
+      excess = applied(form, alone.x);
+      u = deviation(form, alone.covariance);
+    }
+    lifted[j]->resistance = lifted[j]->resistance + Ohm{excess / 3};
+    lifted[j]->u = Ohm{std::hypot(lifted[j]->u.value(), u / 3)};
+  }
+  return lifted;
+}
+
 double below(double z) {
   return 0.5 * std::erfc(-z / std::numbers::sqrt2);
 }
@@ -146,14 +187,9 @@ Result<std::vector<Segment>> solve_segments(std::span<const PlaceReading> places
                                             std::span<const std::optional<CablePrior>> cables) {
   if (auto error = refusal(places)) return fail(std::move(*error));
   const std::size_t n = places.size();
-  System system(3 * n);
-  add_readings(system, places);
-  add_cables(system, cables.first(std::min(cables.size(), n)));
-  const Square covariance = inverse(system.normal);
-  std::vector<double> x(3 * n, 0.0);
-  for (std::size_t i = 0; i < x.size(); ++i) {
-    for (std::size_t j = 0; j < x.size(); ++j) x[i] += covariance.at(i, j) * system.right[j];
-  }
+  const Solution alone = solve(places, {});
+  const auto known = beside_faults(cables.first(std::min(cables.size(), n)), alone);
+  const auto [x, covariance] = known.empty() ? alone : solve(places, known);
   std::vector<Form> excesses;
   for (std::size_t j = 0; j < n; ++j) {
     for (std::size_t p = 0; p < 3; ++p) excesses.push_back(excess_form(n, j, p));

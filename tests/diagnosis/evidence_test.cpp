@@ -197,7 +197,8 @@ TEST_CASE("only what the voltages do not explain of a current unbalance is left 
   c.images[0].load_a = {Ampere{110}, Ampere{100}, Ampere{90}};
   CHECK(says(c.judge().components[0].evidence, "no line_voltage reading"));
   c.read("M1", Test::line_voltage, {400, 395, 388}, "box", "2026-02-11");
-  CHECK(says(c.judge().components[0].evidence, "the voltages explain 9.6 to 16 %: nothing beyond"));
+  CHECK(
+      says(c.judge().components[0].evidence, "the voltages explain 9.6 to 16.1 %: nothing beyond"));
   c.survey.readings.back().values = {400, 400, 400};
   c.survey.readings.back().meter_u_pct = 0.1;
   CHECK(says(c.judge().components[0].evidence, "are left for the motor circuit"));

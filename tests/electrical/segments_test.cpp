@@ -102,6 +102,16 @@ TEST_CASE("a cable's expected resistance pulls a coarse meter's mean towards its
   CHECK(mean(sharp) == Approx(.020).epsilon(1e-3));
 }
 
+TEST_CASE("a cable's expected resistance does not pull on the excess of a bad joint in it") {
+  // The joint's own third of the mean is no part of the cable.
+  const std::vector<Stretch> truth{{.0987, .0387, .0387}, {.5, .5, .5}};
+  const std::vector<std::optional<CablePrior>> cable{CablePrior{Ohm{.0387}, Ohm{.00387}},
+                                                     std::nullopt};
+  const auto solved = solve_segments(read(truth, kMeter), cable);
+  REQUIRE(solved);
+  CHECK((*solved)[0].excess.value() == Approx(.060).margin(kSolved));
+}
+
 TEST_CASE("contradicting triples and circuits without places are errors") {
   CHECK_FALSE(solve_segments({}, {}));
   CHECK_FALSE(
