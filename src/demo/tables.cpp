@@ -6,7 +6,9 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <nlohmann/json.hpp>
+#include <set>
 
 namespace ohmglow::demo {
 namespace {
@@ -232,6 +234,26 @@ std::string readings_csv(const std::vector<MotorStory>& motors, Noise& noise) {
   for (const MotorStory& motor : motors) {
     for (const MeterReading& reading : motor.readings) {
       cells.push_back(reading_row(motor, reading, noise));
+    }
+  }
+  return tabular::write_table(cells);
+}
+
+std::string circuit_csv(const std::vector<MotorStory>& motors) {
+  std::vector<std::vector<std::string>> cells{
+      {"motor", "place", "order", "size", "length_m", "material"}};
+  for (const MotorStory& motor : motors) {
+    std::set<CircuitPlace> places{CircuitPlace::terminal_box};  // declared from the supply on
+    for (const Shot& shot : motor.shots) places.insert(shot.place);
+    for (const MeterReading& reading : motor.readings) places.insert(reading.place);
+    const auto box = places.find(CircuitPlace::terminal_box);
+    int order = 0;
+    for (auto place = places.begin(); place != places.end(); ++place) {
+      // The cable runs from the last place before the terminal box.
+      const bool cable = std::next(place) == box;
+      cells.push_back({motor.id, std::string(name_of(*place)), std::to_string(++order),
+                       cable ? cell(motor.conductor_mm2) + " mm2" : "",
+                       cable ? cell(motor.cable_m) : "", cable ? "copper" : ""});
     }
   }
   return tabular::write_table(cells);

@@ -15,6 +15,8 @@ namespace ohmglow::demo {
 [[nodiscard]] std::string survey_json();
 [[nodiscard]] std::string motors_csv(const std::vector<MotorStory>& motors);
 [[nodiscard]] std::string images_csv(const std::vector<MotorStory>& motors);
+/// The places of each circuit that an image or a reading names, and the cable to the terminal box.
+[[nodiscard]] std::string circuit_csv(const std::vector<MotorStory>& motors);
 /// As a meter shows them: a little noise, rounded to its resolution.
 [[nodiscard]] std::string readings_csv(const std::vector<MotorStory>& motors, Noise& noise);
 

@@ -82,9 +82,9 @@ Result<void> write_survey(const fs::path& folder, const Options& options) {
   }
   Noise meter(options.seed, kMeterStream);
   const std::vector<std::pair<std::string, std::string>> texts{
-      {"survey.json", survey_json()},     {"motors.csv", motors_csv(motors)},
-      {"images.csv", images_csv(motors)}, {"readings.csv", readings_csv(motors, meter)},
-      {"truth.json", truth_json(shots)},
+      {"survey.json", survey_json()},       {"motors.csv", motors_csv(motors)},
+      {"images.csv", images_csv(motors)},   {"readings.csv", readings_csv(motors, meter)},
+      {"circuit.csv", circuit_csv(motors)}, {"truth.json", truth_json(shots)},
   };
   for (const auto& [name, text] : texts) {
     if (auto written = records::write_atomically(folder / name, text); !written) return written;
