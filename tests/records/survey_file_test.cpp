@@ -147,7 +147,7 @@ TEST_CASE("without images.csv every image of the folder is taken, sorted by path
           .with("out/findings.json", "{}")
           .with("out/e.png", "x")
           .with("readme.md", "x")
-          .with("circuit.csv", "x")
+          .with("circuit.csv", "motor,place,order\nM1,starter,1\n")
           .with("ranked.csv", "x")
           .survey();
   CHECK(survey.problems.empty());
