@@ -167,7 +167,10 @@ ElectricalResult resistance(const PerPhase<double>& legs, const std::string& pla
                                         kPhases.at(highest),
                                         Ohm{excess},
                                         electrical::PointsTo::lead,
-                                        "two pairs high: the lead they share"};
+                                        "two pairs high: the lead they share",
+                                        Percent{0.16},
+                                        Ohm{0.0005},
+                                        0.97};
   e.excess_w = Watt{excess * 38 * 38};
   e.excess_at_a = Ampere{38};
   return e;
