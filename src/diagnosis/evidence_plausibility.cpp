@@ -202,9 +202,9 @@ void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w
   }
   if (reached.empty()) return;
   add(lines,
-      fmt::format(
-          "danger sign: {} × {} A are {} mV across the contact, at which contact spots of {}",
-          ohms(r.excess), amperes_text(*w.current), decimals(drop.value() * 1e3, 0), reached),
+      fmt::format("danger sign: {} × {} A are {} mV across the contact; there a spot of {}",
+                  ohms(r.excess), amperes_text(*w.current), decimals(drop.value() * 1e3, 0),
+                  reached),
       kHolmSource);
 }
 
