@@ -12,6 +12,7 @@ namespace ohmglow::demo {
 struct Options {
   std::uint64_t seed = 20260304;
   bool small = false;  ///< the few motors and small frames of samples/
+  bool after = false;  ///< the survey two weeks later, after the repairs, in place of the first
 };
 
 /// Writes survey.json, the tables, marks, images of several encodings and truth.json into a folder

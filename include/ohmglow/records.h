@@ -7,6 +7,7 @@
 #include "ohmglow/result.h"
 #include "ohmglow/severity.h"
 #include "ohmglow/survey.h"
+#include "ohmglow/verification.h"
 
 #include <cstddef>
 #include <filesystem>
@@ -61,6 +62,11 @@ struct ReadMarks {
 
 /// The electrical side alone: {"version":1,"motors":[…],"problems":[…]}.
 [[nodiscard]] std::string readings_json(const diagnosis::Assessment& assessment);
+
+/// Two surveys held against each other (docs/schema/verification.schema.json).
+[[nodiscard]] std::string verification_json(const diagnosis::Verification& verification,
+                                            const diagnosis::Assessment& before,
+                                            const diagnosis::Assessment& after);
 
 /// What `look` says of an image.
 struct Look {

@@ -5,6 +5,7 @@
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/result.h"
+#include "ohmglow/verification.h"
 
 #include <functional>
 #include <optional>
@@ -37,6 +38,17 @@ struct TextOptions {
 /// The electrical side alone, for a terminal.
 [[nodiscard]] std::string readings_text(const diagnosis::Assessment& assessment,
                                         const TextOptions& options);
+
+/// What became of each repair, for a terminal.
+[[nodiscard]] std::string verification_text(const diagnosis::Verification& verification,
+                                            const diagnosis::Assessment& after,
+                                            const TextOptions& options);
+
+/// verification.html: one file, no network; the ladders of each motor before and after side by
+/// side.
+[[nodiscard]] Result<std::string> verification_html(const diagnosis::Verification& verification,
+                                                    const diagnosis::Assessment& before,
+                                                    const diagnosis::Assessment& after);
 
 /// Opens an image of the survey again, to be drawn.
 using OpenImage = std::function<Result<imaging::ThermalImage>(const ImageEntry&)>;

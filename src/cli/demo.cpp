@@ -19,6 +19,8 @@ void add_demo(CLI::App& program, int& exit_code) {
       ->required();
   command->add_option("--seed", given->options.seed, "Seed of the noise")->capture_default_str();
   command->add_flag("--small", given->options.small, "Four motors in small frames only");
+  command->add_flag("--after", given->options.after,
+                    "The survey two weeks later, after the repairs, for verify");
   command->footer("Example: ohmglow demo bexley && ohmglow assess bexley -o bexley-report");
   command->callback([given, &exit_code] {
     const auto written = demo::write_survey(given->folder, given->options);

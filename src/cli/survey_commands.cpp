@@ -10,6 +10,10 @@ namespace ohmglow::cli {
 
 void add_survey_options(CLI::App& command, SurveyOptions& options) {
   command.add_option("SURVEY", options.folder, "Survey folder")->required();
+  add_judging_options(command, options);
+}
+
+void add_judging_options(CLI::App& command, SurveyOptions& options) {
   command.add_option(
       "--policy", options.policy,
       fmt::format("Band policy: {}, or a JSON file [{}]", fmt::join(records::policy_names(), ", "),

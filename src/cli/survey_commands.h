@@ -1,5 +1,5 @@
 #pragma once
-/// What `assess` and `readings` share: opening a survey with its policy.
+/// What `assess`, `readings` and `verify` share: opening a survey with its policy.
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
@@ -20,6 +20,8 @@ struct SurveyOptions {
 };
 
 void add_survey_options(CLI::App& command, SurveyOptions& options);
+/// The same without the folder.
+void add_judging_options(CLI::App& command, SurveyOptions& options);
 
 struct OpenedSurvey {
   Survey survey;

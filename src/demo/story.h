@@ -152,4 +152,16 @@ inline constexpr std::string_view kSurveyedOn = "2026-03-04";
 /// All motors of the full survey, or those of the small one with its small frames.
 [[nodiscard]] std::vector<MotorStory> story(bool small);
 
+/// What the repair of one motor came to, known because the causes are.
+struct Repair {
+  std::string motor;
+  std::string change;   ///< as verify calls it
+  std::string because;  ///< what was done, and what that leads to
+};
+
+/// The motors that were seen again two weeks later, as they are then.
+inline constexpr std::string_view kSurveyedAfter = "2026-03-18";
+[[nodiscard]] std::vector<MotorStory> story_after(bool small);
+[[nodiscard]] std::vector<Repair> repairs(bool small);
+
 }  // namespace ohmglow::demo

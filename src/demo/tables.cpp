@@ -199,10 +199,10 @@ std::string file_of(const Shot& shot) {
   return fmt::format("route/{}{}", shot.file_stem, encoding_of(shot.encoding).ending);
 }
 
-std::string survey_json() {
+std::string survey_json(std::string_view surveyed_on) {
   const nlohmann::ordered_json json{
       {"site", kSite},
-      {"surveyed_on", kSurveyedOn},
+      {"surveyed_on", surveyed_on},
       {"defaults",
        {{"emissivity", kDefaultEmissivity},
         {"humidity_pct", kDefaultHumidity_pct},

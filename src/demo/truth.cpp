@@ -204,7 +204,7 @@ void add_motor(Json& truth, const MotorStory& motor, const std::vector<TrueShot>
 
 }  // namespace
 
-std::string truth_json(const std::vector<TrueShot>& shots) {
+std::string truth_json(const std::vector<TrueShot>& shots, const std::vector<Repair>& repairs) {
   Json truth{{"version", 1},
              {"lugs", Json::array()},
              {"findings", Json::array()},
@@ -220,6 +220,10 @@ std::string truth_json(const std::vector<TrueShot>& shots) {
     truth["images"].push_back({{"file", file_of(*shot.shot)},
                                {"page", pages > 1 ? Json(pages) : Json(nullptr)},
                                {"status", name_of(shot.shot->outcome)}});
+  }
+  for (const Repair& repair : repairs) {
+    truth["repairs"].push_back(
+        {{"motor", repair.motor}, {"change", repair.change}, {"because", repair.because}});
   }
   return truth.dump(2) + "\n";
 }

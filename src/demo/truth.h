@@ -17,6 +17,8 @@ struct TrueShot {
   Picture picture;
 };
 
-[[nodiscard]] std::string truth_json(const std::vector<TrueShot>& shots);
+/// `repairs` only for the survey after them.
+[[nodiscard]] std::string truth_json(const std::vector<TrueShot>& shots,
+                                     const std::vector<Repair>& repairs);
 
 }  // namespace ohmglow::demo

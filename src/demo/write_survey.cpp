@@ -15,6 +15,8 @@ namespace fs = std::filesystem;
 constexpr std::uint64_t kMeterStream = 0;
 // How far the lugs have warmed up on the page that was taken before the start.
 constexpr double kBeforeTheStart = 0.05;
+// The second survey's noise is its own.
+constexpr std::uint64_t kAfterTheRepairs = 1000;
 
 Error error_at(const fs::path& path, ErrorKind kind, std::string what, std::string mend) {
   Error error;
@@ -71,20 +73,26 @@ Result<void> write_shot(const fs::path& folder, const TrueShot& shot, Noise& noi
 Result<void> write_survey(const fs::path& folder, const Options& options) {
   if (auto prepared = prepare(folder); !prepared) return prepared;
 
-  const std::vector<MotorStory> motors = story(options.small);
+  const std::vector<MotorStory> motors =
+      options.after ? story_after(options.small) : story(options.small);
+  const std::uint64_t first_stream = options.after ? kAfterTheRepairs : 0;
   std::vector<TrueShot> shots;
   for (const MotorStory& motor : motors) {
     for (const Shot& shot : motor.shots) {
-      Noise noise(options.seed, shots.size() + 1);
+      Noise noise(options.seed, first_stream + shots.size() + 1);
       shots.push_back({&motor, &shot, compose(motor, shot, noise)});
       if (auto written = write_shot(folder, shots.back(), noise); !written) return written;
     }
   }
-  Noise meter(options.seed, kMeterStream);
+  Noise meter(options.seed, first_stream + kMeterStream);
   const std::vector<std::pair<std::string, std::string>> texts{
-      {"survey.json", survey_json()},       {"motors.csv", motors_csv(motors)},
-      {"images.csv", images_csv(motors)},   {"readings.csv", readings_csv(motors, meter)},
-      {"circuit.csv", circuit_csv(motors)}, {"truth.json", truth_json(shots)},
+      {"survey.json", survey_json(options.after ? kSurveyedAfter : kSurveyedOn)},
+      {"motors.csv", motors_csv(motors)},
+      {"images.csv", images_csv(motors)},
+      {"readings.csv", readings_csv(motors, meter)},
+      {"circuit.csv", circuit_csv(motors)},
+      {"truth.json",
+       truth_json(shots, options.after ? repairs(options.small) : std::vector<Repair>{})},
   };
   for (const auto& [name, text] : texts) {
     if (auto written = records::write_atomically(folder / name, text); !written) return written;

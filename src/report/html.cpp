@@ -1,7 +1,6 @@
-#include "embedded.h"
 #include "page.h"
+#include "page_templates.h"
 #include "picture.h"
-#include "plain_text.h"
 
 #include <exception>
 #include <string>
@@ -11,19 +10,6 @@ namespace ohmglow::report {
 namespace {
 
 using diagnosis::Finding;
-
-std::string embedded_text(std::string_view name) {
-  for (const embedded::File& file : embedded::templates()) {
-    if (file.name == name) return std::string(file.content);
-  }
-  return "";
-}
-
-kainjow::mustache::mustache page_template(std::string_view name) {
-  kainjow::mustache::mustache page(embedded_text(name));
-  page.set_custom_escape([](const std::string& text) { return escape(text); });
-  return page;
-}
 
 Result<std::string> draw_image(const Lookup& lookup, const std::string& file,
                                const OpenImage& open_image) {

@@ -1,0 +1,162 @@
+#include "cli/commands.h"
+#include "cli/survey_commands.h"
+#include "ohmglow/assessment.h"
+#include "ohmglow/records.h"
+#include "ohmglow/report.h"
+#include "ohmglow/verification.h"
+
+#include <filesystem>
+#include <fmt/format.h>
+#include <unistd.h>
+
+namespace ohmglow::cli {
+namespace {
+
+namespace fs = std::filesystem;
+using diagnosis::Change;
+
+struct Given {
+  SurveyOptions first;
+  std::string second;
+  std::string output;
+  std::string fail_at;
+  diagnosis::VerifyOptions options;
+  unsigned jobs = 0;
+  bool json = false;
+};
+
+// `policy` takes the place of the survey's own: two surveys are judged by one.
+Result<diagnosis::Assessment> assess_one(const SurveyOptions& options, unsigned jobs,
+                                         const severity::Policy* policy) {
+  auto opened = open_survey(options);
+  if (!opened) return fail(opened.error());
+  if (policy != nullptr) opened->policy = *policy;
+  assessment::Options how;
+  how.judging = opened->judging;
+  how.jobs = jobs;
+  return assessment::assess(std::move(opened->survey), std::move(opened->policy), how);
+}
+
+Result<void> write_outputs(const Given& given, const diagnosis::Verification& verification,
+                           const diagnosis::Assessment& before,
+                           const diagnosis::Assessment& after) {
+  if (given.output.empty()) return {};
+  std::error_code error;
+  fs::create_directories(given.output, error);
+  if (error) {
+    return fail(Error{ErrorKind::system,
+                      "the output folder cannot be made: " + error.message(),
+                      {},
+                      {},
+                      "choose another -o",
+                      Place{given.output, {}, {}, {}}});
+  }
+  const auto page = report::verification_html(verification, before, after);
+  if (!page) return fail(page.error());
+  const std::array<std::pair<std::string, std::string>, 2> files{
+      {{"verification.json", records::verification_json(verification, before, after)},
+       {"verification.html", *page}}};
+  for (const auto& [name, text] : files) {
+    const fs::path path = fs::path(given.output) / name;
+    if (const auto written = records::write_atomically(path, text); !written)
+      return fail(written.error());
+    fmt::print(stderr, "wrote {}\n", path.string());
+  }
+  return {};
+}
+
+int exit_code_of(const Given& given, const diagnosis::Verification& verification,
+                 bool had_problems) {
+  const bool worse = verification.any_fault(Change::worse);
+  const bool unchanged = verification.any_fault(Change::unchanged);
+  if ((!given.fail_at.empty() && worse) || (given.fail_at == "unchanged" && unchanged))
+    return kFailAtReached;
+  return had_problems || verification.any_fault(Change::not_comparable) ? kSomeNotMeasured : kDone;
+}
+
+int verify(const Given& given) {
+  SurveyOptions second = given.first;
+  second.folder = given.second;
+  const auto before = assess_one(given.first, given.jobs, nullptr);
+  if (!before) {
+    complain("verify", before.error());
+    return kNothingDone;
+  }
+  const auto after = assess_one(second, given.jobs, &before->policy);
+  if (!after) {
+    complain("verify", after.error());
+    return kNothingDone;
+  }
+  list_problems("verify", before->problems);
+  list_problems("verify", after->problems);
+  const auto verification = diagnosis::verify(*before, *after, given.options);
+  if (!verification.anything_compared()) {
+    complain("verify", Error{ErrorKind::empty,
+                             "no lug and no reading of " + given.first.folder +
+                                 " can be compared with one of " + given.second,
+                             {},
+                             "the same motors, components and lug names, measured again later",
+                             {}});
+    return kNothingDone;
+  }
+  if (const auto written = write_outputs(given, verification, *before, *after); !written) {
+    complain("verify", written.error());
+    return kNothingDone;
+  }
+  if (given.json) {
+    fmt::print("{}", records::verification_json(verification, *before, *after));
+  } else {
+    fmt::print("{}", report::verification_text(verification, *after,
+                                               {terminal_width(), wants_colour(STDOUT_FILENO)}));
+  }
+  return exit_code_of(given, verification, !before->problems.empty() || !after->problems.empty());
+}
+
+void add_limits(CLI::App& command, diagnosis::VerifyOptions& options) {
+  command
+      .add_option("--load-ratio", options.load_ratio,
+                  "Larger load over smaller beyond which rises are not compared")
+      ->check(CLI::Range(1.0, 10.0))
+      ->capture_default_str();
+  command
+      .add_option("--emissivity-change", options.emissivity_change,
+                  "Difference of the emissivities used beyond which rises are not compared")
+      ->check(CLI::Range(0.0, 1.0))
+      ->capture_default_str();
+}
+
+void add_money(CLI::App& command, diagnosis::VerifyOptions& options) {
+  command.add_option("--price-per-kwh", options.price_per_kwh, "Price of energy")
+      ->check(CLI::NonNegativeNumber);
+  command.add_option("--hours-per-year", options.hours_per_year, "Running hours a year")
+      ->check(CLI::Range(0.0, 8784.0));
+  command.add_option("--repair-cost", options.repair_cost, "What the repair of one motor cost")
+      ->check(CLI::NonNegativeNumber);
+}
+
+}  // namespace
+
+void add_verify(CLI::App& program, int& exit_code) {
+  const auto given = std::make_shared<Given>();
+  CLI::App* command = program.add_subcommand(
+      "verify", "Did the repair work: two surveys, lug by lug and reading by reading");
+  command->add_option("BEFORE", given->first.folder, "Survey folder before the repair")->required();
+  command->add_option("AFTER", given->second, "Survey folder after the repair")->required();
+  add_judging_options(*command, given->first);
+  command->add_option("-o,--output", given->output,
+                      "Folder for verification.json and verification.html");
+  add_limits(*command, given->options);
+  add_money(*command, given->options);
+  command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
+  command
+      ->add_option("--fail-at", given->fail_at,
+                   "Exit with 4 if a fault is worse; \"unchanged\": also if one is unchanged")
+      ->check(CLI::IsMember({"worse", "unchanged"}));
+  command->add_flag("--json", given->json, "Print verification.json in place of the text");
+  command->footer(
+      "Example: ohmglow verify bexley bexley-after -o bexley-repairs --price-per-kwh 0.14 "
+      "--hours-per-year 4000");
+  command->callback([given, &exit_code] { exit_code = verify(*given); });
+}
+
+}  // namespace ohmglow::cli

@@ -1,0 +1,16 @@
+#pragma once
+/// The embedded templates and the style sheet.
+
+#include "page.h"
+
+#include <string>
+#include <string_view>
+
+namespace ohmglow::report {
+
+[[nodiscard]] std::string embedded_text(std::string_view name);
+
+/// A template that escapes what it is given.
+[[nodiscard]] kainjow::mustache::mustache page_template(std::string_view name);
+
+}  // namespace ohmglow::report

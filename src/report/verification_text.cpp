@@ -1,0 +1,81 @@
+#include "ohmglow/report.h"
+#include "plain_text.h"
+#include "terminal_table.h"
+#include "verification_words.h"
+#include "words.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace ohmglow::report {
+namespace {
+
+using diagnosis::MotorChange;
+using diagnosis::Verification;
+
+// "first", and the lines that follow set in by `indent`.
+std::string paragraph(std::string_view text, int width, int indent) {
+  const std::string margin(static_cast<std::size_t>(indent), ' ');
+  std::string result;
+  for (const std::string& line : wrap(printable(text), std::max(width, kNarrowest) - indent)) {
+    result += margin + line + '\n';
+  }
+  return result;
+}
+
+std::string motor_text(const Verification& verification, const MotorChange& motor,
+                       const Survey& survey, const TextOptions& options) {
+  std::string text =
+      printable(motor.motor) + ": " +
+      in_level_colour(title_of(motor.change), level_of(motor.change), options.colour) + '\n';
+  for (const ChangeLine& line : fault_lines(verification, motor, survey)) {
+    text += paragraph(fmt::format("{} — {}", line.what, title_of(line.change)), options.width, 2);
+    text += paragraph(line.reason, options.width, 4);
+  }
+  if (const std::string rest = rest_line(verification, motor); !rest.empty()) {
+    text += paragraph(rest, options.width, 2);
+  }
+  for (const diagnosis::Evidence& assumption : motor.assumptions) {
+    text += paragraph(fmt::format("{} ({})", assumption.text, assumption.source), options.width, 2);
+  }
+  return text;
+}
+
+std::string counts_line(const Verification& verification) {
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i <= static_cast<std::size_t>(diagnosis::Change::even); ++i) {
+    const auto change = static_cast<diagnosis::Change>(i);
+    const std::size_t count = verification.count(change);
+    if (count > 0) parts.push_back(fmt::format("{} {}", count, title_of(change)));
+  }
+  return fmt::format("{}: {}", counted(verification.motors.size(), "motor"),
+                     parts.empty() ? "none seen again" : fmt::format("{}", fmt::join(parts, ", ")));
+}
+
+}  // namespace
+
+std::string verification_text(const Verification& verification, const diagnosis::Assessment& after,
+                              const TextOptions& options) {
+  std::string text;
+  for (const MotorChange& motor : verification.motors) {
+    text += motor_text(verification, motor, after.survey, options) + '\n';
+  }
+  text += paragraph(counts_line(verification), options.width, 0);
+  if (!verification.not_revisited.empty()) {
+    text += paragraph(
+        fmt::format("not in the second survey: {}", fmt::join(verification.not_revisited, ", ")),
+        options.width, 0);
+  }
+  for (const diagnosis::CurrencyTotal& total : verification.totals) {
+    for (const Amount& amount : amounts(total.money, total.currency)) {
+      text += paragraph(amount.label + ": " + amount.text, options.width, 0);
+    }
+  }
+  for (const std::string& rule : rules_in_words(verification.options)) {
+    text += paragraph(rule, options.width, 0);
+  }
+  return text;
+}
+
+}  // namespace ohmglow::report
