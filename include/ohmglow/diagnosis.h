@@ -3,6 +3,7 @@
 /// their evidence, and the ranked list. Values in, values out.
 
 #include "ohmglow/electrical.h"
+#include "ohmglow/explanations.h"
 #include "ohmglow/phase.h"
 #include "ohmglow/quantity.h"
 #include "ohmglow/radiometry.h"
@@ -141,7 +142,8 @@ struct Options {
   std::chrono::sys_days as_of;  ///< the day of the run, for entries without any date
   severity::Decision decision = severity::Decision::simple;
   Uncertainty uncertainty = Uncertainty::linear;
-  std::uint64_t seed = 1;  ///< of the Monte Carlo trials
+  std::uint64_t seed = 1;        ///< of the Monte Carlo trials
+  bool tests_by_effort = false;  ///< next tests by gain per minute in place of gain alone
 };
 
 // --- results
@@ -157,6 +159,7 @@ enum class Verdict {
   load_unbalance,
   even,
 };
+inline constexpr std::size_t kVerdicts = 8;
 [[nodiscard]] std::string_view id_of(Verdict verdict);
 /// One sentence for people, the same wherever it is shown.
 [[nodiscard]] std::string_view meaning_of(Verdict verdict);
@@ -221,6 +224,10 @@ struct ComponentResult {
   std::optional<Ampere> mean_load_a;
   std::vector<Evidence> evidence;
   std::string next_step;
+  /// Of each verdict, in the order of Verdict, given the uncertainties of both witnesses. The
+  /// verdict itself is ruled by the values; this says how sure it is.
+  std::vector<double> verdict_probability;
+  Explained explained;
 };
 
 struct MotorResult {

@@ -23,6 +23,8 @@ void add_judging_options(CLI::App& command, SurveyOptions& options) {
                   "Days from the image beyond which a reading counts as absent")
       ->check(CLI::NonNegativeNumber)
       ->capture_default_str();
+  command.add_flag("--tests-by-effort", options.tests_by_effort,
+                   "Choose the next test by what it tells per minute of work");
   command.add_option("--as-of", options.as_of,
                      "Day from which ages count where no date is written [today]");
 }
@@ -30,6 +32,7 @@ void add_judging_options(CLI::App& command, SurveyOptions& options) {
 Result<OpenedSurvey> open_survey(const SurveyOptions& options) {
   OpenedSurvey opened;
   opened.judging.reading_age_d = options.reading_age_d;
+  opened.judging.tests_by_effort = options.tests_by_effort;
   opened.judging.as_of = options.as_of.empty() ? today() : day_option("--as-of", options.as_of);
   auto survey = records::read_survey(options.folder);
   if (!survey) return fail(survey.error());

@@ -17,6 +17,7 @@ struct SurveyOptions {
   std::string policy;
   std::string as_of;
   int reading_age_d = 365;
+  bool tests_by_effort = false;
 };
 
 void add_survey_options(CLI::App& command, SurveyOptions& options);

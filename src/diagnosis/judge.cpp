@@ -192,6 +192,7 @@ void find_rises(Judging& judging, const Propagate& propagate) {
 
 void decide_components(Judging& judging) {
   Assessment& result = judging.result;
+  NormalDraws draws;
   for (std::size_t c = 0; c < judging.components.size(); ++c) {
     ComponentCase& its = judging.components[c];
     ComponentResult& component = result.components[c];
@@ -202,6 +203,11 @@ void decide_components(Judging& judging) {
     fill_grades(judging, c);
     component.verdict = decide(judging, c);
     component.next_step = next_step_of(component.verdict, motor.places_not_imaged);
+    component.verdict_probability = verdict_probability(judging, c, draws);
+    component.explained = explain(judging, c);
+    if (component.verdict != Verdict::even) {
+      component.next_step += telling_test(component.explained);
+    }
     component.evidence = heat_evidence(judging, c, its.hottest);
     auto shared = shared_evidence(judging, c);
     std::move(shared.begin(), shared.end(), std::back_inserter(component.evidence));

@@ -127,7 +127,18 @@ void fill_grades(Judging& judging, std::size_t component);
 // --- verdict, evidence, findings
 // ------------------------------------------------------------------
 
+// What the order of decision looks at.
+struct Witnesses {
+  bool hot = false;
+  bool currents_explain_it = false;
+  bool voltage_abnormal = false;
+  bool has_reading = false;
+  bool reading_abnormal = false;
+  bool same_phase = false;
+};
+
 // verdicts.cpp
+[[nodiscard]] Verdict verdict_from(const Witnesses& witnesses);
 [[nodiscard]] Verdict decide(const Judging& judging, std::size_t component);
 [[nodiscard]] bool currents_explain(const Judging& judging, const ComponentCase& component);
 
@@ -148,7 +159,25 @@ void fill_grades(Judging& judging, std::size_t component);
 [[nodiscard]] std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t component);
 // evidence.cpp: everything that the component's findings share beyond the lug's own lines.
 [[nodiscard]] std::vector<Evidence> shared_evidence(const Judging& judging, std::size_t component);
+// verdict_probability.cpp: standard normal draws, one column for each input of a component; every
+// component draws from the same columns, so that like components get like probabilities.
+class NormalDraws {
+ public:
+  [[nodiscard]] double at(std::size_t column, std::size_t draw);
+
+ private:
+  std::vector<std::vector<double>> columns_;
+};
+[[nodiscard]] std::vector<double> verdict_probability(const Judging& judging, std::size_t component,
+                                                      NormalDraws& draws);
+// explain.cpp
+[[nodiscard]] Explained explain(const Judging& judging, std::size_t component);
+// " The test that would tell most …" for the end of a next step.
+[[nodiscard]] std::string telling_test(const Explained& explained);
+
 // evidence_plausibility.cpp: whether heat and ohms fit each other, in watts.
+// Whether readings in balance contradict the heat of a component, and not merely miss it.
+[[nodiscard]] bool reading_would_show(const Judging& judging, std::size_t component);
 [[nodiscard]] std::vector<Evidence> plausibility_evidence(const Judging& judging,
                                                           std::size_t component);
 

@@ -13,7 +13,7 @@ struct Row {
 };
 
 // In the order of Verdict.
-constexpr std::array<Row, 8> kVerdicts{{
+constexpr std::array<Row, kVerdicts> kVerdictRows{{
     {"confirmed", "Heat and resistance name the same phase: a bad connection in that phase.",
      "De-energise, lock out and verify dead; open the connection of this phase, clean or replace "
      "what is burnt, loose or corroded, tighten to the stated torque, measure the three pairs "
@@ -49,7 +49,7 @@ constexpr std::array<Row, 8> kVerdicts{{
 }};
 
 const Row& row_of(Verdict verdict) {
-  return kVerdicts.at(static_cast<std::size_t>(verdict));
+  return kVerdictRows.at(static_cast<std::size_t>(verdict));
 }
 
 }  // namespace

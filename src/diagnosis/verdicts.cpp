@@ -5,16 +5,6 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-// What the rules below look at.
-struct Witnesses {
-  bool hot = false;
-  bool currents_explain_it = false;
-  bool voltage_abnormal = false;
-  bool has_reading = false;
-  bool reading_abnormal = false;
-  bool same_phase = false;
-};
-
 struct Rule {
   Verdict verdict;
   bool (*holds)(const Witnesses&);
@@ -40,6 +30,13 @@ constexpr std::array<Rule, 8> kOrderOfDecision{{
 
 }  // namespace
 
+Verdict verdict_from(const Witnesses& w) {
+  for (const Rule& rule : kOrderOfDecision) {
+    if (rule.holds(w)) return rule.verdict;
+  }
+  return Verdict::even;
+}
+
 bool currents_explain(const Judging& judging, const ComponentCase& component) {
   const auto limit = severity::first_like_limit(judging.result.policy);
   return limit && component.balanced_spread &&
@@ -61,10 +58,7 @@ Verdict decide(const Judging& judging, std::size_t index) {
     w.reading_abnormal = is_abnormal(*reading);
     w.same_phase = reading->resolution->may_mean(judging.lug(component.hottest).phase);
   }
-  for (const Rule& rule : kOrderOfDecision) {
-    if (rule.holds(w)) return rule.verdict;
-  }
-  return Verdict::even;
+  return verdict_from(w);
 }
 
 }  // namespace ohmglow::diagnosis

@@ -101,6 +101,7 @@ OrderedJson options_json(const diagnosis::Options& options) {
   const bool guarded = options.decision == severity::Decision::guarded;
   return {{"reference", median ? "median" : "coolest"},
           {"reading_age_d", options.reading_age_d},
+          {"tests_by_effort", options.tests_by_effort},
           {"as_of", date_text(options.as_of)},
           {"uncertainty", sampled ? "monte-carlo" : "linear"},
           {"seed", sampled ? OrderedJson(options.seed) : OrderedJson()},
@@ -132,6 +133,37 @@ OrderedJson phase_name_json(const Assessment& assessment, const std::optional<Ph
   return phase ? OrderedJson(assessment.survey.phase_names.at(index_of(*phase))) : OrderedJson();
 }
 
+OrderedJson verdict_probability_json(const std::vector<double>& probability) {
+  if (probability.size() != diagnosis::kVerdicts) return {};
+  OrderedJson by_verdict = OrderedJson::object();
+  for (std::size_t i = 0; i < probability.size(); ++i) {
+    by_verdict[std::string(diagnosis::id_of(static_cast<diagnosis::Verdict>(i)))] = probability[i];
+  }
+  return by_verdict;
+}
+
+OrderedJson arguments_json(const std::vector<diagnosis::Argument>& arguments) {
+  return list_of(arguments, [](const diagnosis::Argument& a) -> OrderedJson {
+    return {{"text", a.text}, {"with_it", a.with_it}, {"overall", a.overall}};
+  });
+}
+
+OrderedJson explanation_json(const diagnosis::Explanation& e) {
+  return {{"id", e.id},
+          {"title", e.title},
+          {"probability", e.probability},
+          {"in_favour", arguments_json(e.in_favour)},
+          {"against", arguments_json(e.against)}};
+}
+
+OrderedJson next_test_json(const diagnosis::NextTest& test) {
+  return {{"id", test.id},
+          {"title", test.title},
+          {"how", test.how},
+          {"gain_bits", test.gain_bits},
+          {"effort_min", test.effort_min}};
+}
+
 OrderedJson component_json(const Assessment& assessment,
                            const diagnosis::ComponentResult& component) {
   const auto file_of = [&assessment](std::size_t image) {
@@ -146,7 +178,10 @@ OrderedJson component_json(const Assessment& assessment,
           {"load_a", three(component.load_a)},
           {"mean_load_a", or_null(component.mean_load_a)},
           {"evidence", evidence_json(component.evidence)},
-          {"next_step", text_or_null(component.next_step)}};
+          {"next_step", text_or_null(component.next_step)},
+          {"verdict_probability", verdict_probability_json(component.verdict_probability)},
+          {"explanations", list_of(component.explained.explanations, explanation_json)},
+          {"next_tests", list_of(component.explained.tests, next_test_json)}};
 }
 
 OrderedJson motor_json(const Assessment& assessment, const diagnosis::MotorResult& motor) {

@@ -165,6 +165,45 @@ List probabilities(const severity::Policy& policy, const Finding& f) {
   return list;
 }
 
+List arguments(const std::vector<diagnosis::Argument>& arguments) {
+  List list;
+  for (const diagnosis::Argument& a : arguments) {
+    list.push_back(Fields{{"text", a.text},
+                          {"with_it", decimals(100 * a.with_it, 0)},
+                          {"overall", decimals(100 * a.overall, 0)}});
+  }
+  return list;
+}
+
+// The two likeliest explanations, the most telling tests, and how sure the verdict is.
+void add_explanations(Data& card, const diagnosis::ComponentResult& component) {
+  constexpr std::size_t kShown = 2;
+  constexpr std::size_t kTests = 3;
+  List explanations;
+  for (const auto& e : component.explained.explanations) {
+    if (explanations.size() == kShown) break;
+    explanations.push_back(Fields{{"title", e.title},
+                                  {"percent", decimals(100 * e.probability, 0)},
+                                  {"in_favour", arguments(e.in_favour)},
+                                  {"against", arguments(e.against)}});
+  }
+  List tests;
+  for (const auto& test : component.explained.tests) {
+    if (tests.size() == kTests) break;
+    tests.push_back(Fields{{"title", test.title},
+                           {"how", test.how},
+                           {"bits", decimals(test.gain_bits, 2)},
+                           {"minutes", decimals(test.effort_min, 0)}});
+  }
+  const auto verdict = static_cast<std::size_t>(component.verdict);
+  if (verdict < component.verdict_probability.size()) {
+    card.set("sure", decimals(100 * component.verdict_probability[verdict], 0) + " %");
+  }
+  card.set("has_explanations", !explanations.empty());
+  card.set("explanations", explanations);
+  card.set("tests", tests);
+}
+
 std::string headline(const Assessment& a, const Finding& f) {
   std::string text = f.motor;
   if (!f.component.empty()) text += " — " + f.component;
@@ -256,6 +295,7 @@ Data card_data(const Lookup& lookup, const Finding& f) {
       {"has_next_step", !f.next_step.empty()},
   }};
   add_ladder(card, lookup, f, component);
+  if (component != nullptr) add_explanations(card, *component);
   return card;
 }
 
