@@ -39,6 +39,9 @@ struct TextOptions {
 [[nodiscard]] std::string readings_text(const diagnosis::Assessment& assessment,
                                         const TextOptions& options);
 
+/// The same as one self-contained page.
+[[nodiscard]] Result<std::string> readings_html(const diagnosis::Assessment& assessment);
+
 /// What became of each repair, for a terminal.
 [[nodiscard]] std::string verification_text(const diagnosis::Verification& verification,
                                             const diagnosis::Assessment& after,

@@ -11,8 +11,19 @@ namespace {
 
 struct Given {
   SurveyOptions survey;
+  std::string html;
   bool json = false;
 };
+
+Result<void> write_page(const Given& given, const diagnosis::Assessment& assessment) {
+  if (given.html.empty()) return {};
+  const auto page = report::readings_html(assessment);
+  if (!page) return fail(page.error());
+  if (const auto written = records::write_atomically(given.html, *page); !written)
+    return fail(written.error());
+  fmt::print(stderr, "wrote {}\n", given.html);
+  return {};
+}
 
 int readings(const Given& given) {
   auto opened = open_survey(given.survey);
@@ -31,6 +42,10 @@ int readings(const Given& given) {
   }
   const auto assessment =
       diagnosis::judge(std::move(opened->survey), {}, std::move(opened->policy), opened->judging);
+  if (const auto written = write_page(given, assessment); !written) {
+    complain("readings", written.error());
+    return kNothingDone;
+  }
   if (given.json) {
     fmt::print("{}", records::readings_json(assessment));
   } else {
@@ -46,9 +61,11 @@ int readings(const Given& given) {
 void add_readings(CLI::App& program, int& exit_code) {
   const auto given = std::make_shared<Given>();
   CLI::App* command = program.add_subcommand(
-      "readings", "The electrical side alone: unbalance, phase, excess, next step");
+      "readings",
+      "The electrical side alone: phase, excess, severity, the hot spot to expect, next step");
   add_survey_options(*command, given->survey);
   command->add_flag("--json", given->json, "Print JSON");
+  command->add_option("--html", given->html, "Write the same as one page to this file");
   command->footer("Example: ohmglow readings bexley --json");
   command->callback([given, &exit_code] { exit_code = readings(*given); });
 }

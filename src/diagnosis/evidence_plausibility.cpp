@@ -272,16 +272,6 @@ void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
 
 }  // namespace
 
-bool reading_would_show(const Judging& judging, std::size_t index) {
-  const ElectricalResult* reading = judging.reading_of(index);
-  const auto lug = hot_lug(judging, judging.components[index]);
-  if (!reading || !lug || !lug->area || !lug->current) return false;
-  const double least_w = shed_w(*lug, *lug->area).low;
-  const Ohm least{least_w / (lug->current->value() * lug->current->value())};
-  const Ohm leg = sound_leg(*reading->resolution, lug->phase);
-  return electrical::pair_unbalance_from(least, leg) > electrical::kNormalPairUnbalance;
-}
-
 std::vector<Evidence> plausibility_evidence(const Judging& judging, std::size_t index) {
   Lines lines;
   const ComponentCase& component = judging.components[index];

@@ -1,6 +1,7 @@
 #include "bayes.h"
 #include "explanations.h"
 #include "judging.h"
+#include "ohmglow/heat_balance.h"
 
 #include <algorithm>
 #include <cmath>
@@ -25,19 +26,45 @@ Fact heat_of(const Judging& judging, const ComponentCase& component) {
   return currents_explain(judging, component) ? Fact::heat_follows_currents : Fact::heat_one_lug;
 }
 
+// Whether even the least heat that the hot lug sheds would put the pairs over the limit: then
+// readings in balance contradict the heat, and do not merely miss it.
+bool reading_would_show(const Judging& judging, const ComponentCase& component,
+                        const ElectricalResult& reading) {
+  const LugResult& lug = judging.lug(component.hottest);
+  const Motor* motor = judging.motor_of(component);
+  const auto load = judging.load_of(component.hottest);
+  const auto& rise = lug.rise_over_like ? lug.rise_over_like : lug.rise_over_air;
+  if (!motor || !motor->lug_area_cm2 || !motor->rated_a || !load || load->value() <= 0)
+    return false;
+  if (!rise || !lug.rise_over_air || rise->value() <= 0) return false;
+  const double hot_c = lug.temperature_c->value();
+  const double like_c = hot_c - rise->value();
+  const electrical::LugSetting setting{
+      .area = *motor->lug_area_cm2,
+      .section_low_mm2 = motor->rated_a->value() / electrical::kMostDensity_a_mm2,
+      .section_high_mm2 = motor->rated_a->value() / electrical::kLeastDensity_a_mm2,
+      .like = Celsius{like_c},
+      .air = Celsius{std::min(hot_c - lug.rise_over_air->value(), like_c)}};
+  const Ohm least{electrical::ohms_behind(setting, KelvinDifference{rise->value()}, *load).low};
+  const auto& legs = reading.resolution->legs;
+  const std::size_t i = index_of(lug.phase);
+  const Ohm sound = (legs.at((i + 1) % 3) + legs.at((i + 2) % 3)) * 0.5;
+  return electrical::pair_unbalance_from(least, sound) > electrical::kNormalPairUnbalance;
+}
+
 // A meter that could not have seen the heat says nothing.
 std::optional<Fact> resistance_of(const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
   const ElectricalResult* reading = judging.reading_of(index);
   if (!reading) return std::nullopt;
   if (!is_abnormal(*reading)) {
-    if (component.hot && !reading_would_show(judging, index)) return std::nullopt;
+    if (component.hot && !reading_would_show(judging, component, *reading)) return std::nullopt;
     return Fact::resistance_in_balance;
   }
   if (reading->resolution->points_to == electrical::PointsTo::winding) {
     return Fact::resistance_one_pair;
   }
-  const bool same = reading->resolution->phase == judging.lug(component.hottest).phase;
+  const bool same = reading->resolution->may_mean(judging.lug(component.hottest).phase);
   return component.hot && same ? Fact::resistance_names_hot_lug : Fact::resistance_names_other;
 }
 

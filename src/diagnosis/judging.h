@@ -176,8 +176,6 @@ class NormalDraws {
 [[nodiscard]] std::string telling_test(const Explained& explained);
 
 // evidence_plausibility.cpp: whether heat and ohms fit each other, in watts.
-// Whether readings in balance contradict the heat of a component, and not merely miss it.
-[[nodiscard]] bool reading_would_show(const Judging& judging, std::size_t component);
 [[nodiscard]] std::vector<Evidence> plausibility_evidence(const Judging& judging,
                                                           std::size_t component);
 

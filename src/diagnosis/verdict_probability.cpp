@@ -13,11 +13,6 @@ namespace {
 // middles of a thousand equally likely strata, in an order of its own.
 constexpr std::size_t kDraws = 1000;
 
-// Standard uncertainties of a meter's values, % of them (house rules).
-constexpr double kResistanceU_pct = 0.2;
-constexpr double kCurrentU_pct = 2;
-constexpr double kVoltageU_pct = 0.5;
-
 // A counter in, 64 well-mixed bits out: the finaliser of SplitMix64 (Steele, Lea and Flood 2014).
 std::uint64_t mixed(std::uint64_t counter) {
   std::uint64_t z = counter * 0x9e3779b97f4a7c15ULL;
@@ -104,15 +99,17 @@ struct Quantities {
   std::vector<LugQuantities> lugs;
   std::vector<Quantity> currents;  // of lug i at i, where all are known
   std::optional<std::array<Quantity, 3>> pairs;
+  const electrical::Resolution* resolution = nullptr;  // of the pairs as measured
   std::optional<std::array<Quantity, 3>> voltages;
 };
 
-std::array<Quantity, 3> meter_values(Columns& columns, const ElectricalResult& reading,
-                                     double u_pct) {
+std::array<Quantity, 3> meter_values(Columns& columns, const ElectricalResult& reading) {
+  const auto& x = reading.values;
+  const double largest = *std::max_element(x.begin(), x.end());
   std::array<Quantity, 3> values;
   for (std::size_t i = 0; i < 3; ++i) {
-    const double x = reading.values.at(i);
-    values.at(i) = quantity(columns, x, x * u_pct / 100);
+    values.at(i) =
+        quantity(columns, x.at(i), electrical::reading_u(x.at(i), largest, reading.meter));
   }
   return values;
 }
@@ -129,8 +126,9 @@ void add_currents(Quantities& q, Columns& columns, const Judging& judging,
       return;
     }
     const double a = load->value();
-    q.currents.push_back(
-        {a, {{phase_column.at(index_of(judging.lug(at).phase)), a * kCurrentU_pct / 100}}});
+    q.currents.push_back({a,
+                          {{phase_column.at(index_of(judging.lug(at).phase)),
+                            a * electrical::kCurrentMeterU.value() / 100}}});
   }
 }
 
@@ -146,12 +144,12 @@ Quantities gather(Columns& columns, const Judging& judging, std::size_t index) {
   }
   if (component.balanced_spread) add_currents(q, columns, judging, component);
   if (const ElectricalResult* reading = judging.reading_of(index)) {
-    q.pairs = meter_values(columns, *reading, kResistanceU_pct);
+    q.pairs = meter_values(columns, *reading);
+    q.resolution = &*reading->resolution;
   }
   if (component.voltage) {
-    q.voltages =
-        meter_values(columns, judging.result.motors[component.motor].electrical[*component.voltage],
-                     kVoltageU_pct);
+    q.voltages = meter_values(
+        columns, judging.result.motors[component.motor].electrical[*component.voltage]);
   }
   return q;
 }
@@ -213,7 +211,8 @@ void add_readings(Witnesses& w, const Quantities& q, Columns& columns, Phase hot
   w.reading_abnormal = unbalance && *unbalance > electrical::kNormalPairUnbalance;
   const auto legs = electrical::legs({Ohm{x[0]}, Ohm{x[1]}, Ohm{x[2]}});
   const auto highest = std::max_element(legs.begin(), legs.end()) - legs.begin();
-  w.same_phase = kPhases.at(static_cast<std::size_t>(highest)) == hottest;
+  w.same_phase = kPhases.at(static_cast<std::size_t>(highest)) == hottest ||
+                 (!q.resolution->phase_agreed && q.resolution->may_mean(hottest));
 }
 
 }  // namespace
@@ -234,8 +233,10 @@ std::vector<double> verdict_probability(const Judging& judging, std::size_t inde
     Witnesses w;
     const Heat heat = heat_in(q, columns, policy, draw);
     w.hot = heat.hot;
-    w.currents_explain_it = mean_load && currents_explain_it(q, columns, policy, *mean_load, draw);
     add_readings(w, q, columns, heat.phase, draw);
+    // Asked for only where the order of decision does.
+    w.currents_explain_it = w.hot && !w.reading_abnormal && mean_load &&
+                            currents_explain_it(q, columns, policy, *mean_load, draw);
     probability[static_cast<std::size_t>(verdict_from(w))] += 1.0 / kDraws;
   }
   return probability;

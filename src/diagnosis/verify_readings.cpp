@@ -41,9 +41,6 @@ const ElectricalResult* find(const Latest& latest, const Key& key) {
   return at == latest.end() ? nullptr : at->second;
 }
 
-// Standard uncertainty of each value that a meter shows, % of it (house rule).
-constexpr double kMeterUPct = 0.2;
-
 // Limits on the unbalance: of resistances common practice, of voltages NEMA MG 1, of currents ten
 // times that of voltages (NEMA MG 1 expects 6 to 10 times).
 constexpr double kCurrentPerVoltage = 10;
@@ -65,11 +62,14 @@ struct Excess {
   double ohm = 0;
   double u_ohm = 0;
 };
-Excess excess_of(const std::array<double, 3>& pairs, Phase phase, double relative_u) {
+Excess excess_of(const ElectricalResult& reading, Phase phase) {
+  const auto& pairs = reading.values;
+  const double largest = *std::max_element(pairs.begin(), pairs.end());
   const double a = pairs.at(index_of(phase));
   const double b = pairs.at((index_of(phase) + 1) % 3);
   const double c = pairs.at((index_of(phase) + 2) % 3);
-  return {(a + c) / 2 - b, relative_u * std::hypot(a / 2, c / 2, b)};
+  const auto u = [&](double value) { return electrical::reading_u(value, largest, reading.meter); };
+  return {(a + c) / 2 - b, std::hypot(u(a) / 2, u(c) / 2, u(b))};
 }
 
 std::optional<ReadingSide> side_of(const ElectricalResult& reading, std::optional<Phase> phase) {
@@ -77,9 +77,9 @@ std::optional<ReadingSide> side_of(const ElectricalResult& reading, std::optiona
   ReadingSide side;
   side.taken_at = reading.taken_at;
   side.unbalance_pct = reading.unbalance->value();
-  side.unbalance_u_pct = unbalance_u_pct(reading.values, kMeterUPct);
+  side.unbalance_u_pct = reading.unbalance_u ? reading.unbalance_u->value() : 0;
   if (phase) {
-    const Excess excess = excess_of(reading.values, *phase, kMeterUPct / 100);
+    const Excess excess = excess_of(reading, *phase);
     side.excess = Ohm{excess.ohm};
     side.excess_u = Ohm{excess.u_ohm};
   }
@@ -151,23 +151,6 @@ ReadingChange compare(const std::string& motor, const ElectricalResult& before,
 }
 
 }  // namespace
-
-// U = 100 |x_i / m − 1| of the value that is farthest from the mean m = Σx / 3: with equal relative
-// uncertainty r of independent values, ∂U/∂x_i = 100 (1/m − x_i/(3 m²)) and ∂U/∂x_j = −100 x_i/(3
-// m²).
-double unbalance_u_pct(const std::array<double, 3>& values, double relative_u_pct) {
-  const double mean = (values[0] + values[1] + values[2]) / 3;
-  const auto distance = [mean](double x) { return std::fabs(x - mean); };
-  const auto farthest = std::max_element(
-      values.begin(), values.end(), [&](double a, double b) { return distance(a) < distance(b); });
-  double square = 0;
-  for (auto x = values.begin(); x != values.end(); ++x) {
-    const double own = x == farthest ? 1 / mean : 0;
-    const double slope = own - *farthest / (3 * mean * mean);
-    square += slope * slope * *x * *x;
-  }
-  return relative_u_pct * std::sqrt(square);
-}
 
 std::vector<ReadingChange> compare_readings(const Side& before, const Side& after) {
   std::vector<ReadingChange> changes;

@@ -24,8 +24,6 @@ struct SeenLug {
                                                   const VerifyOptions& options);
 // verify_readings.cpp
 [[nodiscard]] std::vector<ReadingChange> compare_readings(const Side& before, const Side& after);
-// Standard uncertainty of an unbalance of three values that each carry the same relative one.
-[[nodiscard]] double unbalance_u_pct(const std::array<double, 3>& values, double relative_u_pct);
 // Whether the second survey holds a reading of a motor that the first one does not.
 [[nodiscard]] bool has_newer_reading(const Side& before, const Side& after, std::string_view motor);
 // verify_money.cpp: fills saved_w, money and assumptions.

@@ -1,3 +1,4 @@
+#include "ohmglow/advice.h"
 #include "ohmglow/records.h"
 #include "ohmglow/version.h"
 #include "records/band.h"
@@ -266,11 +267,33 @@ std::string findings_json(const Assessment& assessment) {
   return std::move(document).finish();
 }
 
+namespace {
+
+OrderedJson hot_spot_json(const std::optional<diagnosis::HotSpot>& spot) {
+  if (!spot) return {};
+  return {{"phase", number_of(spot->phase)},
+          {"at_a", spot->at.value()},
+          {"heat_w", spot->heat.value()},
+          {"heat_u_w", spot->heat_u.value()},
+          {"rise_low_c", or_null(spot->rise_low_k)},
+          {"rise_high_c", or_null(spot->rise_high_k)}};
+}
+
+OrderedJson advice_json(const diagnosis::Advice& advice) {
+  return {{"reading", or_null(advice.reading)},
+          {"hot_spot", hot_spot_json(advice.hot_spot)},
+          {"expected", text_or_null(advice.expected)},
+          {"next_step", advice.next_step}};
+}
+
+}  // namespace
+
 std::string readings_json(const Assessment& assessment) {
   const auto motor = [&assessment](const diagnosis::MotorResult& m) -> OrderedJson {
     return {{"motor", m.motor},
             {"electrical", electrical_json(assessment, m)},
-            {"segments", segments_json(assessment, m)}};
+            {"segments", segments_json(assessment, m)},
+            {"advice", advice_json(diagnosis::advise(assessment, m))}};
   };
   Document document;
   document.add("version", 1);

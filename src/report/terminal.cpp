@@ -1,3 +1,4 @@
+#include "ohmglow/advice.h"
 #include "ohmglow/number_text.h"
 #include "ohmglow/report.h"
 #include "plain_text.h"
@@ -8,7 +9,6 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <string>
-#include <unordered_map>
 #include <vector>
 
 namespace ohmglow::report {
@@ -85,34 +85,14 @@ std::string reading_text(const Assessment& a, const ElectricalResult& e,
   return text;
 }
 
-// The motor's next steps, each once: its findings' (there may be none), else its components'.
-using NextSteps = std::unordered_map<std::string, std::vector<std::string>>;
-
-void add_step(NextSteps& steps, const std::string& motor, const std::string& step) {
-  std::vector<std::string>& known = steps[motor];
-  if (!step.empty() && std::find(known.begin(), known.end(), step) == known.end()) {
-    known.push_back(step);
-  }
-}
-
-NextSteps next_steps(const Assessment& a) {
-  NextSteps steps;
-  for (const Finding& f : a.findings) add_step(steps, f.motor, f.next_step);
-  for (const diagnosis::ComponentResult& c : a.components) add_step(steps, c.motor, c.next_step);
-  return steps;
-}
-
-std::string motor_text(const Assessment& a, const MotorResult& motor, const NextSteps& steps,
-                       const TextOptions& options) {
+std::string motor_text(const Assessment& a, const MotorResult& motor, const TextOptions& options) {
   std::string title = motor.motor;
   if (motor.verdict) title += ": " + title_of(*motor.verdict);
   std::string text = paragraph(title, options.width, 0);
   for (const ElectricalResult& e : motor.electrical) text += reading_text(a, e, options);
-  if (const auto found = steps.find(motor.motor); found != steps.end()) {
-    for (const std::string& step : found->second) {
-      text += paragraph("next: " + step, options.width, 2);
-    }
-  }
+  const diagnosis::Advice advice = diagnosis::advise(a, motor);
+  if (!advice.expected.empty()) text += paragraph("expected: " + advice.expected, options.width, 2);
+  text += paragraph("next: " + advice.next_step, options.width, 2);
   return text;
 }
 
@@ -141,12 +121,11 @@ std::string ranked_text(const Assessment& assessment, const TextOptions& options
 }
 
 std::string readings_text(const Assessment& assessment, const TextOptions& options) {
-  const NextSteps steps = next_steps(assessment);
   std::string text;
   for (const MotorResult& motor : assessment.motors) {
     if (motor.electrical.empty()) continue;
     if (!text.empty()) text += '\n';
-    text += motor_text(assessment, motor, steps, options);
+    text += motor_text(assessment, motor, options);
   }
   return text.empty() ? "No readings.\n" : text;
 }

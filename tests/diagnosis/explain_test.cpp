@@ -176,7 +176,7 @@ TEST_CASE("the probabilities of the verdicts are those of the two witnesses") {
   CHECK(sum(p) == Approx(1));
   const auto hot = python("from scipy.stats import norm; print(1-norm.cdf((1-1.5)/(0.3*2**.5)))");
   REQUIRE(hot.size() == 1);
-  // The pairs are 6 % out of balance with u = 0.2 %: certain.
+  // The pairs are 6 % out of balance with u under 0.2 %: certain.
   CHECK(p[static_cast<std::size_t>(Verdict::confirmed)] == Approx(hot[0]).margin(kDrawn));
   CHECK(p[static_cast<std::size_t>(Verdict::reading_only)] == Approx(1 - hot[0]).margin(kDrawn));
 }

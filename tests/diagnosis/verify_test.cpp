@@ -2,7 +2,6 @@
 // (docs/method.md); sources of the numbers stand beside them.
 
 #include "cases.h"
-#include "diagnosis/verifying.h"
 #include "ohmglow/verification.h"
 
 #include <catch2/catch.hpp>
@@ -166,25 +165,6 @@ TEST_CASE("a motor that the second survey did not visit is named and not judged"
   CHECK(v.not_revisited == std::vector<std::string>{"N"});
   REQUIRE(v.motors.size() == 1);
   for (const auto& reading : v.readings) CHECK(reading.motor == "M");
-}
-
-TEST_CASE("the uncertainty of an unbalance is that of its numerical derivatives") {
-  // Central differences of electrical::unbalance (NEMA MG 1 definition), JCGM 100 5.1.2.
-  for (const std::array<double, 3> values :
-       {std::array<double, 3>{1.0, 1.1, 1.15}, {0.5, 0.52, 0.5}, {3.0, 2.0, 2.9}}) {
-    double square = 0;
-    for (std::size_t i = 0; i < 3; ++i) {
-      constexpr double kStep = 1e-6;
-      auto up = values;
-      auto down = values;
-      up.at(i) += kStep;
-      down.at(i) -= kStep;
-      const double slope =
-          (electrical::unbalance(up)->value() - electrical::unbalance(down)->value()) / (2 * kStep);
-      square += std::pow(slope * values.at(i) * 0.002, 2);
-    }
-    CHECK(diagnosis::unbalance_u_pct(values, 0.2) == Approx(std::sqrt(square)).epsilon(1e-6));
-  }
 }
 
 TEST_CASE("money counts what is known and nothing else") {
