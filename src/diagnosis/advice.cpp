@@ -49,11 +49,15 @@ std::string why_none(const ElectricalResult& reading, const Motor* motor) {
                : "The motor is not in motors.csv: the heat to expect is not known.";
 }
 
-// Findings and components carry the step for what they found.
+// Findings and components carry the step for what they found; first the finding of the readings
+// alone, which names no lug.
 std::string step_for(const Assessment& assessment, const MotorResult& motor,
                      const ElectricalResult* reading) {
-  for (const Finding& finding : assessment.findings) {
-    if (finding.motor == motor.motor && !finding.next_step.empty()) return finding.next_step;
+  for (const bool of_lug : {false, true}) {
+    for (const Finding& finding : assessment.findings) {
+      const bool fits = finding.motor == motor.motor && finding.lug.has_value() == of_lug;
+      if (fits && !finding.next_step.empty()) return finding.next_step;
+    }
   }
   for (const ComponentResult& component : assessment.components) {
     if (component.motor == motor.motor && !component.next_step.empty()) return component.next_step;
