@@ -74,7 +74,7 @@ void count_energy(Assumptions& lines, const MotorChange& motor, const VerifyOpti
   }
   const double kwh = motor.saved_w->value() / kWattsPerKilowatt * *options.hours_per_year;
   lines.count(&Money::energy_per_year, kwh * *options.price_per_kwh,
-              fmt::format("{} no longer wasted for {} h a year, {} kWh at {} each",
+              fmt::format("{} W no longer wasted for {} h a year, {} kWh at {} each",
                           watts_text(motor.saved_w->value()), decimals(*options.hours_per_year, 0),
                           decimals(kwh, 0), fmt::format("{}", *options.price_per_kwh)),
               kJoule);
