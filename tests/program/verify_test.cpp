@@ -39,8 +39,8 @@ TEST_CASE("verify says of each motor of the demo what its repair really came to"
   std::map<std::string, std::string> said;
   for (const json& motor : verification["motors"]) said[motor["motor"]] = motor["change"];
   std::map<std::string, std::string> truth;
-  for (const json& repair : json_of(after_survey() / "truth.json")["repairs"])
-    truth[repair["motor"]] = repair["change"];
+  const json known = json_of(after_survey() / "truth.json");
+  for (const json& repair : known["repairs"]) truth[repair["motor"]] = repair["change"];
   CHECK(truth.size() == 6);
   CHECK(said == truth);
   CHECK(verification["not_revisited"].size() == 8);
