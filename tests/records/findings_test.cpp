@@ -48,8 +48,10 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
       "surveyed_on":"2026-03-04","thermographer":"A. Reader","phase_names":["A","B","C"],
       "band":{"kind":"flat","from_um":8,"to_um":14,"file":null,"sha256":null,"a_um":null,
       "b_um_k":null,"c":null}})"));
-  CHECK(json["options"] ==
-        Json::parse(R"({"reference":"median","reading_age_d":90,"as_of":"2026-03-09",
+  CHECK(
+      json["options"] ==
+      Json::parse(
+          R"({"reference":"median","reading_age_d":90,"tests_by_effort":false,"as_of":"2026-03-09",
             "uncertainty":"monte-carlo","seed":7,"decision":"guarded","guard_factor":1.64})"));
   CHECK(json["policy"]["id"] == "neta_mts");
   CHECK(json["policy"]["bands"][0]["over_like_c"] == Json{{"from", 1}});
@@ -126,7 +128,8 @@ TEST_CASE("a finding carries both witnesses") {
       "rise_over_like":{"mean_c":22.625,"u_c":0.5,"low_c":21.75,"high_c":23.75},"rise_over_air":null},"load_a":41.0,"load_pct":80.5,"verdict":"confirmed",
       "electrical_phase":1,"electrical_phase_name":"A","resistance_unbalance_pct":8.5,"leg_unbalance_pct":16.5,
       "excess_ohm":0.0498,"excess_w":83.5,"flags":["low_load"],"action":"Open, clean and remake the connection.",
-      "next_step":"Measure the drop across the lug."})"));
+      "next_step":"Measure the drop across the lug.","verdict_probability":null,
+      "explanations":[],"next_tests":[]})"));
 }
 
 TEST_CASE("readings carry their legs, windings, excess and what they point to") {
@@ -214,7 +217,8 @@ TEST_CASE("text that is not UTF-8 is mended, not thrown at") {
 TEST_CASE("readings_json holds the electrical side alone") {
   const Json json = Json::parse(readings_json(test::sample_assessment()));
   CHECK(keys(json) == std::vector<std::string>{"version", "motors", "problems"});
-  CHECK(keys(json["motors"][0]) == std::vector<std::string>{"motor", "electrical", "segments"});
+  CHECK(keys(json["motors"][0]) ==
+        std::vector<std::string>{"motor", "electrical", "segments", "advice"});
   CHECK(json["motors"][0]["electrical"] == sample()["motors"][0]["electrical"]);
 }
 
