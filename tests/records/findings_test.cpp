@@ -128,8 +128,7 @@ TEST_CASE("a finding carries both witnesses") {
       "rise_over_like":{"mean_c":22.625,"u_c":0.5,"low_c":21.75,"high_c":23.75},"rise_over_air":null},"load_a":41.0,"load_pct":80.5,"verdict":"confirmed",
       "electrical_phase":1,"electrical_phase_name":"A","resistance_unbalance_pct":8.5,"leg_unbalance_pct":16.5,
       "excess_ohm":0.0498,"excess_w":83.5,"flags":["low_load"],"action":"Open, clean and remake the connection.",
-      "next_step":"Measure the drop across the lug.","verdict_probability":null,
-      "explanations":[],"next_tests":[]})"));
+      "next_step":"Measure the drop across the lug."})"));
 }
 
 TEST_CASE("readings carry their legs, windings, excess and what they point to") {
@@ -169,7 +168,8 @@ TEST_CASE("a component names its images, its reading and its currents") {
         Json::parse(R"({"motor":"BE-2","component":"terminal box","visit":"2026-03-04",
       "images":["be2/box.tif"],"verdict":"confirmed","reading":0,"load_a":[41.0,null,43.0],"mean_load_a":42.0,
       "evidence":[{"text":"pairs differ by 8.5 %","source":"common practice"}],
-      "next_step":"Measure the drop across the lug."})"));
+      "next_step":"Measure the drop across the lug.","verdict_probability":null,
+      "explanations":[],"next_tests":[]})"));
   CHECK(sample()["motors"][0]["verdict"] == "confirmed");
   CHECK(sample()["motors"][0]["places_not_imaged"] == Json::parse(R"(["disconnect"])"));
 }
