@@ -11,6 +11,7 @@ namespace {
 
 // An exact meter would make an infinite weight.
 constexpr double kLeastRelativeU = 1e-7;
+constexpr double kCoverage = 2;  // JCGM 100, 6.3: about 95 %
 
 // A symmetric positive definite matrix, row by row.
 struct Square {
@@ -129,7 +130,7 @@ Solution solve(std::span<const PlaceReading> places,
 }
 
 // A bad joint on one phase lifts the mean of its stretch by a third of itself: the cable is
-// expected to lie that much lower.
+// expected to lie that much lower. Noise is no joint.
 std::vector<std::optional<CablePrior>> beside_faults(
     std::span<const std::optional<CablePrior>> cables, const Solution& alone) {
   std::vector<std::optional<CablePrior>> lifted(cables.begin(), cables.end());
@@ -144,6 +145,7 @@ std::vector<std::optional<CablePrior>> beside_faults(
       excess = applied(form, alone.x);
       u = deviation(form, alone.covariance);
     }
+    if (excess <= kCoverage * u) continue;
     lifted[j]->resistance = lifted[j]->resistance + Ohm{excess / 3};
     lifted[j]->u = Ohm{std::hypot(lifted[j]->u.value(), u / 3)};
   }
