@@ -25,7 +25,8 @@ struct Seed {
 std::string npy_seed() {
   std::string header = "{'descr': '<f4', 'fortran_order': True, 'shape': (2, 6, 5), }\n";
   std::string text = "\x93NUMPY";
-  text += std::string("\1\0", 2) + static_cast<char>(header.size()) + '\0' + header;
+  for (const char c : {'\1', '\0', static_cast<char>(header.size()), '\0'}) text.push_back(c);
+  text += header;
   return text + std::string(2 * 6 * 5 * 4, '\x41');
 }
 
