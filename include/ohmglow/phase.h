@@ -35,8 +35,8 @@ using PhaseNames = std::array<std::string, 3>;
 
 /// The phase that a written name means: 1/2/3, A/B/C, L1/L2/L3, T1 to T12 (T4, T7 and T10 lie on
 /// phase 1 and so on; IEC 60034-8 and NEMA MG 1 part 2 lead numbering), U/V/W (also U1, V2 …).
-/// Leads joined in one lug, "T1/T7" or "T1+T7", mean their phase if all lie on one. R/Y/B count only
-/// where `declared` lists them. Upper and lower case are the same.
+/// Leads joined in one lug, "T1/T7" or "T1+T7", mean their phase if all lie on one. R/Y/B count
+/// only where `declared` lists them. Upper and lower case are the same.
 [[nodiscard]] std::optional<Phase> phase_from_name(
     std::string_view name, const PhaseNames& declared = default_phase_names());
 

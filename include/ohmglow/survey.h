@@ -239,7 +239,7 @@ struct Survey {
   std::string thermographer;
   std::string policy;  ///< name or file; empty = the default policy
   PhaseNames phase_names = default_phase_names();
-  SpectralBand band = FlatBand{};  ///< of the camera
+  SpectralBand band = FlatBand{};    ///< of the camera
   std::vector<Motor> motors;         ///< in file order
   std::vector<ImageEntry> images;    ///< in file order, or by name where there is no images.csv
   std::vector<Reading> readings;     ///< in file order
