@@ -176,6 +176,10 @@ Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection, con
   const Ohm others = (leg.at((highest + 1) % 3) + leg.at((highest + 2) % 3)) * 0.5;
   const Ohm excess = leg.at(highest) - others;
   Pointing where = pointing(pairs, connection);
+  if (*spread <= kNormalPairUnbalance) {
+    where.note = "The three pairs agree within " + decimals(kNormalPairUnbalance.value(), 0) +
+                 " % of their mean: no phase stands out.";
+  }
   return Resolution{
       .legs = leg,
       .windings = connection == Connection::delta ? delta_windings(pairs) : std::nullopt,

@@ -182,3 +182,13 @@ TEST_CASE("tiny and huge readings resolve alike") {
     CHECK(r->phase == Phase::one);
   }
 }
+
+TEST_CASE("of a balanced motor no phase is said to stand out") {
+  // At most 1 % between the pairs is normal (common practice, no source).
+  const auto even = resolve({Ohm{0.0607}, Ohm{0.06068}, Ohm{0.06066}}, Connection::wye);
+  REQUIRE(even);
+  CHECK(even->note.find("no phase stands out") != std::string::npos);
+  const auto torn = resolve({Ohm{0.0607}, Ohm{0.0625}, Ohm{0.0616}}, Connection::wye);
+  REQUIRE(torn);
+  CHECK(torn->note.find("more than one phase is off") != std::string::npos);
+}
