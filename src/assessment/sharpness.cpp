@@ -7,6 +7,7 @@
 #include <map>
 #include <opencv2/core.hpp>
 #include <string>
+#include <vector>
 
 namespace ohmglow::assessment {
 namespace {
@@ -22,19 +23,34 @@ cv::Rect grown(const cv::Rect& box, cv::Size image) {
   return larger & cv::Rect({0, 0}, image);
 }
 
+const diagnosis::LugResult* hottest_of(const std::vector<diagnosis::LugResult>& lugs) {
+  const diagnosis::LugResult* hottest = nullptr;
+  for (const diagnosis::LugResult& lug : lugs) {
+    if (!lug.temperature_c) continue;
+    if (hottest == nullptr || lug.temperature_c->value() > hottest->temperature_c->value()) {
+      hottest = &lug;
+    }
+  }
+  return hottest;
+}
+
 }  // namespace
 
 void judge_sharpness(diagnosis::ImageResult& result, const imaging::ThermalImage& image,
                      const MarkFile& marks) {
   const cv::Size size(image.width(), image.height());
   std::map<std::string, int> smaller_side_px;
+  // The hottest lug's rim is the strongest edge; looking at the others too costs as much as
+  // decoding.
+  const auto* hottest = hottest_of(result.lugs);
+  if (hottest == nullptr) return;
   cv::Rect around;
   for (const Mark& mark : marks.marks) {
     if (mark.role != MarkRole::lug) continue;
     const auto region = marking::region_of(mark.shape, size);
     if (!region) continue;
     smaller_side_px[mark.name] = std::min(region->box.width, region->box.height);
-    around = around.empty() ? region->box : around | region->box;
+    if (mark.name == hottest->name) around = region->box;
   }
   if (around.empty()) return;
   const auto blur = imaging::edge_blur(image.celsius(grown(around, size)));
