@@ -65,7 +65,7 @@ Result<std::string> report_html(const diagnosis::Assessment& assessment,
   try {
     const Lookup lookup(assessment);
     std::string page = page_template("report_head.html.mustache")
-                           .render(head_data(lookup, embedded_text("report.css")));
+                           .render(head_data(lookup, report_style()));
     kainjow::mustache::mustache card_template = page_template("finding.html.mustache");
     Pictures pictures(lookup, open_image);
     for (const Finding& finding : assessment.findings) {

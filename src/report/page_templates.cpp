@@ -12,6 +12,10 @@ std::string embedded_text(std::string_view name) {
   return "";
 }
 
+std::string report_style() {
+  return embedded_text("meaning.css") + embedded_text("report.css");
+}
+
 kainjow::mustache::mustache page_template(std::string_view name) {
   kainjow::mustache::mustache page(embedded_text(name));
   page.set_custom_escape([](const std::string& text) { return escape(text); });

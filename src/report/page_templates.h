@@ -10,6 +10,9 @@ namespace ohmglow::report {
 
 [[nodiscard]] std::string embedded_text(std::string_view name);
 
+/// What every page of the report wears; its first part, meaning.css, is the served page's as well.
+[[nodiscard]] std::string report_style();
+
 /// A template that escapes what it is given.
 [[nodiscard]] kainjow::mustache::mustache page_template(std::string_view name);
 

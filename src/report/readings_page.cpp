@@ -60,7 +60,7 @@ Data page_data(const Assessment& a) {
     problems.push_back(Fields{{"text", sentence_with_place(error)}});
   }
   return Fields{{"site", a.survey.site.empty() ? std::string("Survey") : a.survey.site},
-                {"style", embedded_text("report.css")},
+                {"style", report_style()},
                 {"cautions", cautions},
                 {"motors", motors},
                 {"problems", problems},

@@ -167,7 +167,7 @@ Data page_data(const Verification& v, const Surveys& surveys) {
   }
   const List problems = problem_rows(surveys);
   return Fields{{"site", survey.site.empty() ? std::string("Survey") : survey.site},
-                {"style", embedded_text("report.css")},
+                {"style", report_style()},
                 {"tallies", tallies(v)},
                 {"cautions", texts(diagnosis::cautions())},
                 {"facts", facts},

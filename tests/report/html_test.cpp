@@ -159,7 +159,7 @@ TEST_CASE("a survey without findings makes a report that says so") {
 TEST_CASE("colours of the page are told from their ground in light, dark and print") {
   // WCAG 2.1 level AA: 4.5 for text (1.4.3), 3 for graphics (1.4.11).
   CHECK(report_test::python("check_contrast.py",
-                            {OHMGLOW_SOURCE_DIR "/src/report/templates/report.css"}) == "");
+                            {OHMGLOW_SOURCE_DIR "/src/report/templates/meaning.css"}) == "");
 }
 
 TEST_CASE("ten times the findings take about ten times the time") {
