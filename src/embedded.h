@@ -13,5 +13,6 @@ struct File {
 
 [[nodiscard]] std::span<const File> policies();
 [[nodiscard]] std::span<const File> templates();
+[[nodiscard]] std::span<const File> page();
 
 }  // namespace ohmglow::embedded

@@ -1,0 +1,78 @@
+// The whole page: the survey, its news, and the screen that the address names.
+import { useCallback, useEffect, useState } from 'preact/hooks'
+import { useEvents } from './events'
+import { Frame } from './frame'
+import { ImageScreen } from './image/image_screen'
+import { Images } from './list/images'
+import { Motors } from './list/motors'
+import { RankedList } from './list/ranked_list'
+import { MotorScreen } from './motor/motor_screen'
+import { useRoute, type Route } from './route'
+import { getSurvey, sentenceOf } from './server'
+import { SurveyContext } from './survey_context'
+import { Queue } from './unmarked/queue'
+import type { Progress, Survey } from './wire'
+
+function Screen({ route }: { route: Route }) {
+  switch (route.screen) {
+    case 'motor': return <MotorScreen key={route.motor} motor={route.motor} />
+    case 'image': return <ImageScreen key={route.file} file={route.file} />
+    case 'motors': return <Motors />
+    case 'images': return <Images />
+    case 'unmarked': return <Queue />
+    default: return <RankedList />
+  }
+}
+
+// A new screen is read from its heading on.
+function useFocusOnHeading(route: Route) {
+  const name = JSON.stringify(route)
+  const [first, setFirst] = useState(name)
+  useEffect(() => {
+    if (name === first) return
+    setFirst('')
+    scrollTo(0, 0)
+    document.querySelector<HTMLElement>('h1')?.focus()
+  }, [name])
+}
+
+export function App() {
+  const route = useRoute()
+  const [survey, setSurvey] = useState<Survey | null>(null)
+  const [problem, setProblem] = useState<string | null>(null)
+  const [progress, setProgress] = useState<Progress | null>(null)
+  const [connected, setConnected] = useState(true)
+  useFocusOnHeading(route)
+
+  const load = useCallback(() => {
+    getSurvey().then(
+      (fresh) => {
+        setSurvey(fresh)
+        setProgress(fresh.progress)
+        setProblem(null)
+      },
+      (error: unknown) => setProblem(sentenceOf(error))
+    )
+  }, [])
+  useEffect(load, [])
+  useEvents({
+    progress: (now) => {
+      setProgress(now)
+      if (now.done >= now.total) load()
+    },
+    changed: load,
+    connected: (yes) => {
+      setConnected(yes)
+      if (yes && !connected) load() // a restarted server has a new token
+    }
+  })
+
+  if (!survey) {
+    return <main class="alone"><h1>ohmglow</h1><p role="status">{problem ?? 'The survey is being read.'}</p></main>
+  }
+  return (
+    <SurveyContext.Provider value={{ survey, revision: survey.revision }}>
+      <Frame route={route} progress={progress} connected={connected}><Screen route={route} /></Frame>
+    </SurveyContext.Provider>
+  )
+}

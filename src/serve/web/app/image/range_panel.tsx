@@ -1,0 +1,88 @@
+// Which temperatures the colours span, and in which colours.
+import { useEffect, useState } from 'preact/hooks'
+import { decimals, typed } from '../numbers'
+import { getTemperatures, type Temperatures } from '../server'
+import { apart, kMaps, rangeOf, together, type MapName, type Range } from './colouring'
+
+export type RangeKind = 'percentile' | 'hand' | 'motor'
+
+export interface Colours {
+  map: MapName
+  setMap: (map: MapName) => void
+  kind: RangeKind
+  setKind: (kind: RangeKind) => void
+  left_out_pct: number
+  setLeftOut: (pct: number) => void
+  range: Range
+  setRange: (range: Range) => void
+}
+
+const kSetting = 'ohmglow.colours'
+
+export function useColours(image: Temperatures | null, like_images: string[]): Colours {
+  const [map, setMap] = useState<MapName>(() => {
+    const kept = localStorage.getItem(kSetting) as MapName | null
+    return kept && kMaps.includes(kept) ? kept : 'inferno'
+  })
+  const [kind, setKind] = useState<RangeKind>('percentile')
+  const [left_out_pct, setLeftOut] = useState(0)
+  const [range, setRange] = useState<Range>({ low_c: 0, high_c: 1 })
+  const likes = like_images.join('\n')
+  useEffect(() => localStorage.setItem(kSetting, map), [map])
+  useEffect(() => {
+    if (!image) return
+    const own = rangeOf(image, kind === 'percentile' ? left_out_pct : 0)
+    if (kind !== 'hand' && own) setRange(own)
+    if (kind !== 'motor') return
+    const stop = new AbortController()
+    Promise.all(like_images.map((file) => getTemperatures(file, stop.signal).then((other) => rangeOf(other, 0), () => null)))
+      .then((ranges) => {
+        const all = [own, ...ranges].filter((found): found is Range => found !== null)
+        if (!stop.signal.aborted && all.length) setRange(together(all))
+      })
+    return () => stop.abort()
+  }, [image, kind, left_out_pct, likes])
+  return { map, setMap, kind, setKind, left_out_pct, setLeftOut, range, setRange }
+}
+
+function Ends({ range, setRange }: Pick<Colours, 'range' | 'setRange'>) {
+  const take = (end: keyof Range) => (event: { currentTarget: HTMLInputElement }) => {
+    const value = typed(event.currentTarget.value)
+    if (value === null) return
+    const next = { ...range, [end]: value }
+    if (next.low_c < next.high_c) setRange(apart(next))
+  }
+  return (
+    <>
+      <label>from, °C<input type="text" inputMode="decimal" size={6} value={decimals(range.low_c, 1).replace('\u2212', '-')} onChange={take('low_c')} /></label>
+      <label>to, °C<input type="text" inputMode="decimal" size={6} value={decimals(range.high_c, 1).replace('\u2212', '-')} onChange={take('high_c')} /></label>
+    </>
+  )
+}
+
+export function RangePanel({ colours, likes }: { colours: Colours; likes: number }) {
+  return (
+    <fieldset class="range">
+      <legend>Colours</legend>
+      <label>Map
+        <select value={colours.map} onChange={(event) => colours.setMap(event.currentTarget.value as MapName)}>
+          {kMaps.map((map) => <option key={map}>{map}</option>)}
+        </select>
+      </label>
+      <label>Range
+        <select value={colours.kind} onChange={(event) => colours.setKind(event.currentTarget.value as RangeKind)}>
+          <option value="percentile">of this image</option>
+          <option value="motor" disabled={!likes}>of all images of the motor</option>
+          <option value="hand">by hand</option>
+        </select>
+      </label>
+      {colours.kind === 'percentile' &&
+        <label>Left out at each end
+          <select value={String(colours.left_out_pct)} onChange={(event) => colours.setLeftOut(Number(event.currentTarget.value))}>
+            {[0, 0.5, 1, 2, 5].map((pct) => <option key={pct} value={pct}>{pct ? `${pct} %` : 'nothing'}</option>)}
+          </select>
+        </label>}
+      {colours.kind === 'hand' && <Ends range={colours.range} setRange={colours.setRange} />}
+    </fieldset>
+  )
+}

@@ -1,0 +1,124 @@
+import { Heading } from '../heading'
+import { BandTag, bandName, levelOf, PhaseSign, verdictTitle } from '../meaning'
+import { counted, degrees, kelvins } from '../numbers'
+import { useResource } from '../resource'
+import { motorPath } from '../route'
+import { getRows, thumbnailPath } from '../server'
+import { useSurvey } from '../survey_context'
+import { Waiting } from '../waiting'
+import type { FindingRow, Survey } from '../wire'
+import { choices, matching, ordered } from './columns'
+import { Filters } from './filters'
+import { List, type ListColumn } from './list'
+import { useListState } from './list_state'
+import { RiseStrip } from './rise_strip'
+
+function Rise({ row, survey }: { row: FindingRow; survey: Survey }) {
+  if (row.rise_over_like_c === null) return <span class="aside">no like lug</span>
+  return (
+    <>
+      <span class="number">{kelvins(row.rise_over_like_c, row.rise_over_like_u_c)}</span>
+      <RiseStrip bands={survey.policy.bands} rise_k={row.rise_over_like_c} u_k={row.rise_over_like_u_c} />
+    </>
+  )
+}
+
+function columnsOf(survey: Survey): ListColumn<FindingRow>[] {
+  const bands = survey.policy.bands
+  return [
+    { id: 'rank', title: 'Rank', value: (row) => row.rank, cell: (row) => <span class="rank">{row.rank}</span> },
+    {
+      id: 'picture', title: 'Image', value: (row) => row.image,
+      cell: (row) => row.image && <img src={thumbnailPath(row.image)} alt="" loading="lazy" decoding="async" />
+    },
+    {
+      id: 'band', title: 'Band', value: (row) => bands.findIndex(({ id }) => id === row.band), descendingFirst: true,
+      cell: (row) => <BandTag band={row.band} />
+    },
+    {
+      id: 'motor', title: 'Motor', value: (row) => row.motor,
+      cell: (row) => <><a href={motorPath(row.motor)} tabIndex={-1}>{row.motor}</a>
+        <span class="aside line">{row.description}</span></>
+    },
+    {
+      id: 'where', title: 'Where', value: (row) => row.component,
+      cell: (row) => <>{row.component ?? 'whole circuit'}
+        <span class="line"><PhaseSign phase={row.phase} /> {row.phase_name && `phase ${row.phase_name}`}
+          {row.lug && `, lug ${row.lug}`}</span></>
+    },
+    {
+      id: 'like', title: 'Over like', value: (row) => row.rise_over_like_c, descendingFirst: true,
+      cell: (row) => <Rise row={row} survey={survey} />
+    },
+    {
+      id: 'rated', title: 'At rated load', value: (row) => row.projected_rise_c, descendingFirst: true,
+      cell: (row) => <span class="number">{kelvins(row.projected_rise_c)}</span>
+    },
+    {
+      id: 'temperature', title: 'Lug', value: (row) => row.temperature_c, descendingFirst: true,
+      cell: (row) => <><span class="number">{degrees(row.temperature_c)}</span>
+        <span class="aside line">{row.rise_over_air_c !== null && `${kelvins(row.rise_over_air_c)} over air`}</span></>
+    },
+    {
+      id: 'verdict', title: 'Verdict', value: (row) => verdictTitle(row.verdict),
+      cell: (row) => verdictTitle(row.verdict)
+    }
+  ]
+}
+
+function Tallies({ survey, choose }: { survey: Survey; choose: (band: string) => void }) {
+  const { bands } = survey.policy
+  const { images } = survey.counts
+  return (
+    <ul class="tallies">
+      {[...bands].reverse().map(({ id, name }) => (
+        <li key={id} class={`level-${levelOf(bands, id)}`}>
+          <button type="button" onClick={() => choose(id)}><strong>{survey.counts.bands[id] ?? 0}</strong> {name}</button>
+        </li>
+      ))}
+      <li><a href="/images">{counted(images.measured, 'image')} measured</a></li>
+      {images.unmarked > 0 && <li><a href="/unmarked">{images.unmarked} without marks</a></li>}
+      {images.rejected > 0 && <li><a href="/images?status=rejected">{images.rejected} not measurable</a></li>}
+    </ul>
+  )
+}
+
+export function RankedList() {
+  const { survey, revision } = useSurvey()
+  const { data, error } = useResource('findings', () => getRows<FindingRow>('/api/findings'), revision)
+  const state = useListState(['band', 'verdict', 'motor', 'component'])
+  const { bands } = survey.policy
+  if (!data) return <><Heading title="Ranked list" /><Waiting error={error} what="The findings are being read" /></>
+
+  const columns = columnsOf(survey)
+  const kept = matching(data, state.chosen, state.words, ['motor', 'description', 'component', 'lug', 'image', 'verdict'])
+  const rows = ordered(kept, columns, state.order)
+  const plain = (values: string[]) => values.map((value) => ({ value, title: value }))
+  return (
+    <>
+      <Heading title="Ranked list" />
+      <Tallies survey={survey} choose={(band) => state.choose('band', band)} />
+      <Filters words={state.words} hint="motor, component, lug …" setWords={state.setWords} choose={state.choose}
+        shown={`${rows.length === data.length ? '' : `${rows.length} of `}${counted(data.length, 'finding')}, ${
+          state.order ? 'in an order of your own' : 'the most severe first'}`}
+        clear={state.clear}
+        choices={[
+          {
+            name: 'band', title: 'Band', value: state.chosen.band ?? '',
+            options: [...bands].reverse().map(({ id }) => ({ value: id, title: bandName(bands, id) }))
+          },
+          {
+            name: 'verdict', title: 'Verdict', value: state.chosen.verdict ?? '',
+            options: choices(data, 'verdict').map((value) => ({ value, title: verdictTitle(value) }))
+          },
+          { name: 'motor', title: 'Motor', value: state.chosen.motor ?? '', options: plain(choices(data, 'motor')) },
+          { name: 'component', title: 'Component', value: state.chosen.component ?? '', options: plain(choices(data, 'component')) }
+        ]} />
+      {rows.length
+        ? <List name="Ranked list" className="findings" columns={columns} rows={rows} order={state.order}
+            setOrder={state.setOrder} keyOf={(row) => String(row.rank)} pathOf={(row) => motorPath(row.motor)}
+            levelOf={(row) => levelOf(bands, row.band)} tall_px={72} card_px={212} />
+        : <p>{data.length ? 'No finding fits these filters.' : 'No lug and no reading reaches a band.'}</p>}
+    </>
+  )
+}

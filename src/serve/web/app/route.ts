@@ -1,0 +1,66 @@
+// The address bar and the screens.
+import { useEffect, useState } from 'preact/hooks'
+
+export type Route =
+  | { screen: 'findings' | 'motors' | 'images' | 'unmarked' }
+  | { screen: 'motor'; motor: string }
+  | { screen: 'image'; file: string }
+
+const plain = (text: string) => {
+  try {
+    return decodeURIComponent(text)
+  } catch {
+    return text
+  }
+}
+
+export function routeOf(path: string): Route {
+  const [, first = '', ...rest] = path.split('/')
+  const name = rest.map(plain).join('/')
+  if (first === 'motor' && name) return { screen: 'motor', motor: name }
+  if (first === 'image' && name) return { screen: 'image', file: name }
+  if (first === 'motors' || first === 'images' || first === 'unmarked') return { screen: first }
+  return { screen: 'findings' }
+}
+
+export const motorPath = (motor: string) => `/motor/${encodeURIComponent(motor)}`
+export const imagePath = (file: string) => `/image/${file.split('/').map(encodeURIComponent).join('/')}`
+
+export function go(path: string) {
+  history.pushState(null, '', path)
+  dispatchEvent(new PopStateEvent('popstate'))
+}
+
+/** What a list shows (filters, order) stands in the address, so that it can be sent to somebody. */
+export function rememberQuery(values: Record<string, string>) {
+  const query = new URLSearchParams(Object.entries(values).filter(([, value]) => value))
+  const text = query.toString()
+  history.replaceState(history.state, '', location.pathname + (text ? `?${text}` : ''))
+}
+
+export const queried = (name: string) => new URLSearchParams(location.search).get(name) ?? ''
+
+// Links are plain links; those that stay on the page do not load it again.
+function followInside(event: MouseEvent) {
+  const link = (event.target as Element | null)?.closest?.('a[href]')
+  const stays = link && !link.hasAttribute('download') && !link.hasAttribute('target')
+  if (!stays || event.button || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return
+  const href = link.getAttribute('href') as string
+  if (!href.startsWith('/') || href.startsWith('/api/') || href.endsWith('.txt')) return
+  event.preventDefault()
+  go(href)
+}
+
+export function useRoute(): Route {
+  const [path, setPath] = useState(location.pathname)
+  useEffect(() => {
+    const moved = () => setPath(location.pathname)
+    addEventListener('popstate', moved)
+    document.addEventListener('click', followInside)
+    return () => {
+      removeEventListener('popstate', moved)
+      document.removeEventListener('click', followInside)
+    }
+  }, [])
+  return routeOf(path)
+}

@@ -1,0 +1,122 @@
+// Every call to the server, one function each.
+import type {
+  ErrorBody, ImageView, Mark, MarkFile, MotorView, Reading, Survey, Table, TryAnswer, TryRequest
+} from './wire'
+
+let token = ''
+
+/** The server's "no", with the place and the way to mend it. */
+export class Refusal extends Error {
+  constructor(
+    readonly status: number,
+    readonly body: Partial<ErrorBody>,
+    readonly answer: Record<string, unknown> = {}
+  ) {
+    super(body.message || `The server answered ${status}.`)
+  }
+
+  /** Everything a person needs, in one line. */
+  get sentence(): string {
+    const { file, row, column, found, expected, mend } = this.body
+    const place = [file, row && `row ${row}`, column].filter(Boolean).join(', ')
+    const more = [found && `found ${found}`, expected && `expected ${expected}`, mend].filter(Boolean).join('; ')
+    return [place, this.message].filter(Boolean).join(': ') + (more ? ` (${more})` : '')
+  }
+}
+
+export function sentenceOf(error: unknown): string {
+  if (error instanceof Refusal) return error.sentence
+  if (error instanceof TypeError) return 'The server does not answer. Is ohmglow serve still running?'
+  return error instanceof Error ? error.message : String(error)
+}
+
+interface Options {
+  body?: unknown
+  etag?: string
+  signal?: AbortSignal
+}
+
+async function call(method: string, path: string, options: Options = {}): Promise<Response> {
+  const headers: Record<string, string> = {}
+  if (method !== 'GET') {
+    headers['X-Ohmglow-Token'] = token
+    headers['Content-Type'] = 'application/json'
+  }
+  if (options.etag !== undefined) headers['If-Match'] = `"${options.etag}"`
+  const init: RequestInit = { method, headers, signal: options.signal ?? null }
+  if (options.body !== undefined) init.body = JSON.stringify(options.body)
+  const response = await fetch(path, init)
+  if (response.ok) return response
+  const answer = (await response.json().catch(() => ({}))) as { error?: Partial<ErrorBody> }
+  throw new Refusal(response.status, answer.error ?? {}, answer as Record<string, unknown>)
+}
+
+async function json<T>(method: string, path: string, options: Options = {}): Promise<T> {
+  return (await call(method, path, options)).json() as Promise<T>
+}
+
+const of = (file: string) => `file=${encodeURIComponent(file)}`
+
+export async function getSurvey(): Promise<Survey> {
+  const survey = await json<Survey>('GET', '/api/survey')
+  token = survey.csrf
+  return survey
+}
+
+/** A table of rows as objects. */
+export async function getRows<T>(path: '/api/findings' | '/api/motors' | '/api/images'): Promise<T[]> {
+  const { columns, rows } = await json<Table>('GET', path)
+  return rows.map((row) => Object.fromEntries(columns.map((name, i) => [name, row[i]])) as T)
+}
+
+export const getMotor = (motor: string) =>
+  json<MotorView>('GET', `/api/motor?motor=${encodeURIComponent(motor)}`)
+
+export const getImage = (file: string) => json<ImageView>('GET', `/api/image?${of(file)}`)
+
+export interface Temperatures {
+  width: number
+  height: number
+  celsius: Float32Array
+}
+
+export async function getTemperatures(file: string, signal?: AbortSignal): Promise<Temperatures> {
+  const response = await call('GET', `/api/image/temperatures?${of(file)}`, signal ? { signal } : {})
+  return {
+    width: Number(response.headers.get('X-Width')),
+    height: Number(response.headers.get('X-Height')),
+    celsius: new Float32Array(await response.arrayBuffer())
+  }
+}
+
+export const thumbnailPath = (file: string) => `/api/image/thumbnail?${of(file)}`
+export const photoPath = (file: string) => `/api/image/photo?${of(file)}`
+export const exportPath = (format: string) => `/api/export?format=${encodeURIComponent(format)}`
+
+export interface SavedMarks {
+  marks: MarkFile
+  marks_etag: string
+}
+
+export const putMarks = (file: string, marks: MarkFile, etag: string) =>
+  json<SavedMarks>('PUT', `/api/image/marks?${of(file)}`, { body: marks, etag })
+
+export const postTry = (request: TryRequest, signal?: AbortSignal) =>
+  json<TryAnswer>('POST', '/api/try', signal ? { body: request, signal } : { body: request })
+
+export const patchParameters = (file: string, changes: Record<string, string | null>, etag: string) =>
+  json<ImageView>('PATCH', `/api/image/parameters?${of(file)}`, { body: changes, etag })
+
+const readings = (motor: string, row?: number) =>
+  `/api/readings?motor=${encodeURIComponent(motor)}` + (row === undefined ? '' : `&row=${row}`)
+
+export const postReading = (motor: string, reading: Reading, etag: string) =>
+  json<{ row: number; readings_etag: string }>('POST', readings(motor), { body: { motor, ...reading }, etag })
+
+export const putReading = (motor: string, row: number, reading: Reading, etag: string) =>
+  json<{ row: number; readings_etag: string }>('PUT', readings(motor, row), { body: { motor, ...reading }, etag })
+
+export const deleteReading = (motor: string, row: number, etag: string) => call('DELETE', readings(motor, row), { etag })
+
+export const getProposals = (file: string) =>
+  json<{ marks: Mark[]; reason: string | null }>('GET', `/api/proposals?${of(file)}`)

@@ -1,0 +1,322 @@
+// What goes over the wire: the shapes of the server's answers (docs/openapi.json). Absent = null.
+
+export type Phase = 1 | 2 | 3
+export type Role = 'lug' | 'ambient' | 'reflector'
+export type Point = [number, number]
+
+export type Shape =
+  | { kind: 'circle'; center: Point; radius: number }
+  | { kind: 'rectangle'; corner: Point; size: Point }
+  | { kind: 'polygon'; points: Point[] }
+
+export interface Mark {
+  name: string
+  role: Role
+  phase?: Phase | string
+  shape: Shape
+  emissivity?: number
+  emissivity_u?: number
+  material?: string
+  origin?: 'hand' | 'carried' | 'proposed'
+  from?: string
+  confidence?: number
+}
+
+export interface MarkFile {
+  version: 1
+  image: string
+  size: Point
+  marks: Mark[]
+}
+
+export type Limit = { from: number } | { above: number } | null
+
+export interface PolicyBand {
+  id: string
+  name: string
+  action: string
+  over_like_c: Limit
+  over_air_c: Limit
+}
+
+export interface Meaning {
+  id: string
+  meaning: string
+}
+
+export interface Progress {
+  done: number
+  total: number
+}
+
+export interface Survey {
+  tool: { name: string; version: string }
+  csrf: string
+  name: string
+  site: string | null
+  surveyed_on: string | null
+  thermographer: string | null
+  policy: { id: string; source: string; rule: string; bands: PolicyBand[] }
+  phase_names: [string, string, string]
+  materials: { name: string; emissivity: number }[]
+  tests: string[]
+  units: Record<string, string[]>
+  components: string[]
+  cautions: string[]
+  verdicts: Meaning[]
+  flags: Meaning[]
+  formats: string[]
+  progress: Progress
+  revision: number
+  counts: { bands: Record<string, number>; images: Record<'measured' | 'unmarked' | 'rejected', number> }
+  earlier: string[]
+}
+
+export interface Table {
+  revision: number
+  columns: string[]
+  rows: unknown[][]
+}
+
+export interface FindingRow {
+  rank: number
+  motor: string
+  description: string | null
+  component: string | null
+  image: string | null
+  phase: Phase | null
+  phase_name: string | null
+  lug: string | null
+  band: string
+  band_by: string
+  verdict: string
+  temperature_c: number | null
+  rise_over_like_c: number | null
+  rise_over_like_u_c: number | null
+  rise_over_air_c: number | null
+  projected_rise_c: number | null
+}
+
+export interface MotorRow {
+  motor: string
+  description: string | null
+  verdict: string | null
+  band: string | null
+  components: number
+  images: number
+  unmarked: number
+  readings: number
+}
+
+export interface ImageRow {
+  file: string
+  motor: string
+  component: string
+  taken_at: string | null
+  status: 'measured' | 'unmarked' | 'rejected'
+  band: string | null
+  marks: number
+  problem: string | null
+}
+
+export interface Evidence {
+  text: string
+  source: string | null
+}
+
+export interface LugResult {
+  name: string
+  phase: Phase
+  phase_name: string
+  temperature_c: number | null
+  u_c: number | null
+  max_c: number | null
+  mean_c: number | null
+  pixels: number
+  hottest: Point | null
+  rise_over_like_c: number | null
+  rise_over_like_u_c: number | null
+  rise_over_air_c: number | null
+  rise_over_air_u_c: number | null
+  projected_rise_c: number | null
+  band: string
+  band_by: string
+  emissivity: number
+  flags: string[]
+  image?: string
+}
+
+export interface ImageResult {
+  file: string
+  motor: string
+  component: string
+  status: 'measured' | 'unmarked' | 'rejected'
+  problems: string[]
+  lugs: LugResult[]
+}
+
+export interface Fact {
+  text: string
+  with_it: number
+  overall: number
+}
+
+export interface Explanation {
+  id: string
+  title: string
+  probability: number
+  in_favour: Fact[]
+  against: Fact[]
+}
+
+export interface ComponentResult {
+  component: string
+  visit: string | null
+  verdict: string
+  meaning: string
+  verdict_probability: Record<string, number> | null
+  evidence: Evidence[]
+  next_step: string | null
+  ladder_svg: string
+  explanations: Explanation[]
+  images: string[]
+  lugs: LugResult[]
+}
+
+export interface ElectricalResult {
+  test: string
+  place: string | null
+  taken_at: string | null
+  values: number[]
+  unit: string
+  unbalance_pct: number | null
+  unbalance_u_pct: number | null
+  phase: Phase | null
+  phase_name: string | null
+  phase_probability: number | null
+  excess_ohm: number | null
+  excess_u_ohm: number | null
+  excess_w: number | null
+  excess_at_a: number | null
+  note: string | null
+  band: string | null
+  negative_sequence_pct: number | null
+  derating: number | null
+  farthest: number | null
+  problem: string | null
+}
+
+export interface Segment {
+  from: string | null
+  to: string | null
+  phase: Phase
+  phase_name: string | null
+  excess_ohm: number
+  excess_u_ohm: number
+  probability: number
+  expected_cable_ohm: number | null
+  imaged: string[]
+  not_imaged: string[]
+}
+
+/** A row of readings.csv, texts as written. */
+export interface Reading {
+  test: string
+  taken_at: string | null
+  place: string | null
+  value_1: string
+  value_2: string
+  value_3: string
+  unit: string
+  temperature_c: string | null
+  note: string | null
+}
+export interface ReadingRow extends Reading {
+  row: number
+}
+
+export interface HistoryPoint {
+  survey: string
+  surveyed_on: string | null
+  component: string
+  phase: Phase
+  lug: string
+  rise_over_like_c: number | null
+  rise_over_like_u_c: number | null
+  load_a: number | null
+  band: string
+}
+
+export interface MotorView {
+  motor: Record<string, string | number | null> & { motor: string }
+  verdict: string | null
+  meaning: string | null
+  next_step: string | null
+  band: string | null
+  components: ComponentResult[]
+  electrical: ElectricalResult[]
+  segments: Segment[]
+  places_not_imaged: string[]
+  findings: FindingRow[]
+  images: ImageResult[]
+  readings: ReadingRow[]
+  readings_etag: string
+  ladder_svg: string | null
+  history?: HistoryPoint[]
+}
+
+export interface Parameter {
+  name: string
+  label: string
+  unit: string | null
+  row: string | null
+  default: string | null
+  used: number | null
+  from: string | null
+  meaning: string
+}
+
+export interface ImageView {
+  file: string
+  motor: string
+  component: string
+  taken_at: string | null
+  photo: boolean
+  width: number | null
+  height: number | null
+  declaration: string | null
+  marks: MarkFile | null
+  marks_etag: string
+  parameters: Parameter[]
+  parameters_etag: string
+  parameters_row: number | null
+  result: ImageResult
+  component_result: ComponentResult | null
+  band_scale: PolicyBand[]
+  like_images: string[]
+}
+
+export interface TryRequest {
+  file?: string
+  motor?: string
+  marks?: Mark[]
+  parameters?: Record<string, string | null>
+  readings?: Reading[]
+}
+
+export interface TryAnswer {
+  result: ImageResult | null
+  component_result: ComponentResult | null
+  motor?: MotorView | null
+  before: { result: ImageResult | null; component_result: ComponentResult | null } | null
+}
+
+export interface ErrorBody {
+  message: string
+  file: string | null
+  row: number | null
+  column: string | null
+  found: string | null
+  expected: string | null
+  mend: string | null
+}

@@ -1,0 +1,10 @@
+// Every test of the page, one after the other, against the real program.
+import './marking.mjs'
+import './by_keyboard.mjs'
+import './parameters.mjs'
+import './readings.mjs'
+import './conflict.mjs'
+import './killed.mjs'
+import './queue.mjs'
+import './long_list.mjs'
+import './screens.mjs'
