@@ -48,6 +48,9 @@ struct ReadMarks {
 };
 [[nodiscard]] Result<ReadMarks> read_marks(const std::filesystem::path& folder,
                                            std::string_view image, const PhaseNames& declared);
+/// The same from the text of a mark file.
+[[nodiscard]] Result<ReadMarks> parse_marks(std::string_view json, std::string_view image,
+                                            const PhaseNames& declared);
 [[nodiscard]] Result<void> write_marks(const std::filesystem::path& folder, const MarkFile& marks);
 
 /// Writes to a temporary name beside the target and renames: the old file or the whole new one.

@@ -4,6 +4,7 @@
 
 #include "ohmglow/result.h"
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -42,6 +43,27 @@ struct Table {
 /// Cuts a whole text into rows. Errors: `empty`; `not_this_format` for text that is not UTF-8 or
 /// holds NUL bytes; `damaged` for a quote that never closes.
 [[nodiscard]] Result<Table> parse_table(std::string_view text);
+
+/// Where a cell stands in a text: the bytes from `begin` up to `end`, with its quotes and blanks.
+struct CellPlace {
+  std::size_t begin = 0;
+  std::size_t end = 0;
+};
+
+/// Where a row stands: its cells, and its bytes up to `end`, behind its line end.
+struct RowPlace {
+  std::size_t begin = 0;
+  std::size_t end = 0;
+  std::vector<CellPlace> cells;
+};
+
+/// The places of the rows that parse_table() cuts out of a text, one for one, so that a cell can be
+/// changed and every other byte kept. Only for texts that parse_table() takes.
+[[nodiscard]] std::vector<RowPlace> places(std::string_view text, char delimiter);
+
+/// A value as a cell of a table, between quotes (RFC 4180) where it would be cut or trimmed
+/// without them.
+[[nodiscard]] std::string cell_text(std::string_view value, char delimiter);
 
 /// Writes rows with commas and RFC 4180 quoting. A cell that a spreadsheet would run as a formula
 /// (beginning with = + - @, tab or return, and not a number) is written with a leading apostrophe.

@@ -47,37 +47,6 @@ std::vector<Error> settle_paths(const fs::path& folder, ImageEntry& entry) {
   return errors;
 }
 
-ListedFiles read_listed(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
-  const auto sheet = Sheet::read(folder, kImagesFile);
-  if (!sheet) {
-    survey.problems.push_back(problem_from(sheet.error()));
-    return std::nullopt;
-  }
-  std::set<std::string> named;
-  for (const std::string& file : sheet->column("file")) named.insert(normal_path(file));
-  std::set<std::pair<std::string, int>> seen;
-  auto rows = read_rows(*sheet, image_columns(), survey.problems, defaults.entry, defaults.given);
-  for (auto& [entry, line, extra] : rows) {
-    std::vector<Error> errors = settle_paths(folder, entry);
-    for (const auto check : {contradiction, omission}) {
-      if (auto error = check(entry.parameters)) errors.push_back(*error);
-    }
-    if (errors.empty() && !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
-      errors.push_back(cell_error("file", "this image has a row already", entry.file,
-                                  "one row for each file and page", ErrorKind::conflict));
-    }
-    for (Error& error : errors) {
-      if (error.mend.empty()) error.mend = kMendCell;
-      report(survey.problems, error, kImagesFile, line);
-    }
-    if (!errors.empty()) continue;
-    entry.row = line;
-    entry.extra = std::move(extra);
-    survey.images.push_back(std::move(entry));
-  }
-  return named;
-}
-
 // --- without images.csv
 // ---------------------------------------------------------------------------
 
@@ -213,9 +182,39 @@ std::optional<Error> omission(const ImageParameters& parameters) {
   return std::nullopt;
 }
 
+std::set<std::string> read_listed(const fs::path& folder, const Sheet& sheet,
+                                  const ImageDefaults& defaults, Survey& survey) {
+  std::set<std::string> named;
+  for (const std::string& file : sheet.column("file")) named.insert(normal_path(file));
+  std::set<std::pair<std::string, int>> seen;
+  auto rows = read_rows(sheet, image_columns(), survey.problems, defaults.entry, defaults.given);
+  for (auto& [entry, line, extra] : rows) {
+    std::vector<Error> errors = settle_paths(folder, entry);
+    for (const auto check : {contradiction, omission}) {
+      if (auto error = check(entry.parameters)) errors.push_back(*error);
+    }
+    if (errors.empty() && !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
+      errors.push_back(cell_error("file", "this image has a row already", entry.file,
+                                  "one row for each file and page", ErrorKind::conflict));
+    }
+    for (Error& error : errors) {
+      if (error.mend.empty()) error.mend = kMendCell;
+      report(survey.problems, error, kImagesFile, line);
+    }
+    if (!errors.empty()) continue;
+    entry.row = line;
+    entry.extra = std::move(extra);
+    survey.images.push_back(std::move(entry));
+  }
+  return named;
+}
+
 ListedFiles read_images(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
-  return is_present(folder / kImagesFile) ? read_listed(folder, defaults, survey)
-                                          : read_unlisted(folder, defaults, survey);
+  if (!is_present(folder / kImagesFile)) return read_unlisted(folder, defaults, survey);
+  const auto sheet = Sheet::read(folder, kImagesFile);
+  if (sheet) return read_listed(folder, *sheet, defaults, survey);
+  survey.problems.push_back(problem_from(sheet.error()));
+  return std::nullopt;
 }
 
 }  // namespace ohmglow::records

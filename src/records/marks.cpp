@@ -1,7 +1,10 @@
 #include "ohmglow/marking.h"
 #include "ohmglow/records.h"
 #include "ohmglow/surfaces.h"
+#include "ohmglow/survey_edits.h"
+#include "records/file_state.h"
 #include "records/files.h"
+#include "records/folder_lock.h"
 #include "records/json_text.h"
 #include "records/sheet.h"
 #include "records/tables.h"
@@ -275,12 +278,11 @@ OrderedJson json_from(const Mark& mark) {
   return json;
 }
 
-/// The name of an image's mark file, from the survey folder.
+}  // namespace
+
 std::string marks_name(std::string_view image) {
   return std::string(kMarksFolder) + "/" + forward_slashes(image) + ".json";
 }
-
-}  // namespace
 
 fs::path marks_path(const fs::path& folder, std::string_view image) {
   return folder / marks_name(image);
@@ -293,7 +295,13 @@ Result<ReadMarks> read_marks(const fs::path& folder, std::string_view image,
   if (!path) return fail(path.error().in_file(name));
   const auto content = TextFile::read(*path, kMaxJsonBytes);
   if (!content) return fail(content.error().in_file(name));
-  auto read = marks_from(content->text(), name, normal_path(image), declared);
+  return parse_marks(content->text(), image, declared);
+}
+
+Result<ReadMarks> parse_marks(std::string_view json, std::string_view image,
+                              const PhaseNames& declared) {
+  const std::string name = marks_name(image);
+  auto read = marks_from(json, name, normal_path(image), declared);
   if (!read) return fail(read.error().in_file(name));
   return read;
 }
@@ -310,6 +318,17 @@ Result<void> write_marks(const fs::path& folder, const MarkFile& marks) {
                  .place = {.file = name}});
   }
   return write_atomically(*path, marks_json(marks));
+}
+
+Result<Saved> save_marks(const fs::path& folder, const MarkFile& marks,
+                         std::string_view expected_etag) {
+  const auto lock = FolderLock::take(folder);
+  if (!lock) return fail(lock.error());
+  const auto file = FileState::read(folder, marks_name(marks.image));
+  if (!file) return fail(file.error());
+  if (const auto same = file->expect(expected_etag); !same) return fail(same.error());
+  if (const auto written = write_marks(folder, marks); !written) return fail(written.error());
+  return Saved{etag_of_text(marks_json(marks)), std::nullopt};
 }
 
 std::string marks_json(const MarkFile& marks) {

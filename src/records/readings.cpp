@@ -117,11 +117,21 @@ std::string_view base_unit_of(Test test) {
   return rules_of(test).units.front().name;
 }
 
+std::vector<std::string_view> reading_column_names() {
+  std::vector<std::string_view> names;
+  for (const auto& column : reading_columns()) names.push_back(column.name);
+  return names;
+}
+
 void read_readings(const std::filesystem::path& folder, Survey& survey) {
   if (!is_present(folder / kReadingsFile)) return;
   const auto sheet = Sheet::read(folder, kReadingsFile);
   if (!sheet) return survey.problems.push_back(problem_from(sheet.error()));
-  for (auto& [row, line, extra] : read_rows(*sheet, reading_columns(), survey.problems)) {
+  read_readings(*sheet, survey);
+}
+
+void read_readings(const Sheet& sheet, Survey& survey) {
+  for (auto& [row, line, extra] : read_rows(sheet, reading_columns(), survey.problems)) {
     const std::vector<Error> errors = convert(row);
     for (const Error& error : errors) report(survey.problems, error, kReadingsFile, line);
     if (!errors.empty()) continue;

@@ -68,7 +68,11 @@ void report(Problems& problems, Error error, std::string_view file, std::optiona
 Result<Sheet> Sheet::read(const std::filesystem::path& folder, std::string_view file) {
   const auto content = TextFile::read(folder / file, kMaxTableBytes);
   if (!content) return fail(content.error().in_file(file));
-  auto table = tabular::parse_table(content->text());
+  return parse(content->text(), file);
+}
+
+Result<Sheet> Sheet::parse(std::string_view text, std::string_view file) {
+  auto table = tabular::parse_table(text);
   if (!table) return fail(table.error().in_file(file));
   Sheet sheet;
   sheet.file_ = file;

@@ -32,11 +32,18 @@ class Sheet {
   /// Reads and cuts a table. Errors: those of the file and of the text; a column name given twice.
   [[nodiscard]] static Result<Sheet> read(const std::filesystem::path& folder,
                                           std::string_view file);
+  /// Cuts the text of the table of that name.
+  [[nodiscard]] static Result<Sheet> parse(std::string_view text, std::string_view file);
 
   [[nodiscard]] std::string_view file() const { return file_; }
+  [[nodiscard]] const tabular::Dialect& dialect() const { return table_.dialect; }
   [[nodiscard]] char decimal_mark() const { return table_.dialect.decimal_mark; }
   /// Column names, lower case; empty where the header has an empty cell.
   [[nodiscard]] const std::vector<std::string>& header() const { return header_; }
+  /// The same as the file writes them.
+  [[nodiscard]] const std::vector<std::string>& written_header() const {
+    return table_.rows.front().cells;
+  }
   [[nodiscard]] std::size_t rows() const { return table_.rows.size() - 1; }
   [[nodiscard]] const std::vector<std::string>& cells(std::size_t row) const {
     return table_.rows[row + 1].cells;

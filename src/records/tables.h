@@ -4,6 +4,7 @@
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 #include "records/columns.h"
+#include "records/sheet.h"
 
 #include <filesystem>
 #include <set>
@@ -26,6 +27,8 @@ struct ImageDefaults {
 
 /// The columns of images.csv.
 [[nodiscard]] const std::vector<Column<ImageEntry>>& image_columns();
+/// The names of the columns of readings.csv, in the order in which they are described.
+[[nodiscard]] std::vector<std::string_view> reading_column_names();
 /// Names values that cannot hold together, be it of a row or of the defaults.
 [[nodiscard]] std::optional<Error> contradiction(const ImageParameters& parameters);
 /// Names what is missing beside the values that are given.
@@ -44,6 +47,11 @@ using ListedFiles = std::optional<std::set<std::string>>;
 /// The images that images.csv lists, or, without that file, all that the folder holds.
 [[nodiscard]] ListedFiles read_images(const std::filesystem::path& folder,
                                       const ImageDefaults& defaults, Survey& survey);
+/// The same from the table at hand.
+[[nodiscard]] std::set<std::string> read_listed(const std::filesystem::path& folder,
+                                                const Sheet& sheet, const ImageDefaults& defaults,
+                                                Survey& survey);
+void read_readings(const Sheet& sheet, Survey& survey);
 /// The mark files of the survey's images.
 void read_all_marks(const std::filesystem::path& folder, const ListedFiles& listed, Survey& survey);
 

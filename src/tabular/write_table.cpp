@@ -11,27 +11,22 @@ bool is_formula(std::string_view cell) {
   return !cell.empty() && kStarts.find(cell[0]) != std::string_view::npos && !parse_number(cell);
 }
 
-bool needs_quotes(std::string_view cell) {
-  return cell.find_first_of(",\"\r\n") != std::string_view::npos || cell.starts_with(' ') ||
-         cell.ends_with(' ') || cell.starts_with('\t') || cell.ends_with('\t');
-}
-
-void append(std::string& text, std::string_view cell) {
-  std::string safe;
-  if (is_formula(cell)) {
-    safe.assign(1, '\'').append(cell);
-    cell = safe;
-  }
-  if (!needs_quotes(cell)) {
-    text += cell;
-    return;
-  }
-  const std::size_t at = text.size();
-  text.resize(at + 2 * cell.size() + 2);  // each byte may be a quote to double
-  text.resize(at + csv_write(&text[at], text.size() - at, cell.data(), cell.size()));
+bool needs_quotes(std::string_view cell, char delimiter) {
+  constexpr std::string_view kBlanks = " \t";
+  return cell.find(delimiter) != std::string_view::npos ||
+         cell.find_first_of("\"\r\n") != std::string_view::npos ||
+         (!cell.empty() && (kBlanks.find(cell.front()) != std::string_view::npos ||
+                            kBlanks.find(cell.back()) != std::string_view::npos));
 }
 
 }  // namespace
+
+std::string cell_text(std::string_view value, char delimiter) {
+  if (!needs_quotes(value, delimiter)) return std::string(value);
+  std::string text(2 * value.size() + 2, '"');  // each byte may be a quote to double
+  text.resize(csv_write(text.data(), text.size(), value.data(), value.size()));
+  return text;
+}
 
 std::string write_table(const std::vector<std::vector<std::string>>& rows) {
   std::string text;
@@ -40,7 +35,7 @@ std::string write_table(const std::vector<std::vector<std::string>>& rows) {
     for (const std::string& cell : row) {
       if (!first) text += ',';
       first = false;
-      append(text, cell);
+      text += cell_text(is_formula(cell) ? '\'' + cell : cell, ',');
     }
     text += '\n';
   }
