@@ -68,6 +68,12 @@ Evidence consequence_of(Flag flag) {
   return {std::string(row.consequence), std::string(row.source)};
 }
 
+std::vector<Flag> all_flags() {
+  std::vector<Flag> flags;
+  for (std::size_t i = 0; i < kFlags.size(); ++i) flags.push_back(static_cast<Flag>(i));
+  return flags;
+}
+
 bool LugResult::has(Flag flag) const {
   return std::binary_search(flags.begin(), flags.end(), flag);
 }

@@ -2,6 +2,7 @@
 // What the steps of judge() share. Each step is a file of its own; judge.cpp calls them in order.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/ranking.h"
 
 #include <chrono>
 #include <cstddef>
@@ -144,9 +145,6 @@ struct Witnesses {
 
 // verdict_table.cpp; for reading_only with the places that were not imaged.
 [[nodiscard]] std::string next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged);
-
-// flags.cpp: what a flag means for the number beside it.
-[[nodiscard]] Evidence consequence_of(Flag flag);
 
 // evidence_heat.cpp: what one lug shows.
 [[nodiscard]] std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component,

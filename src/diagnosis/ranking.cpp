@@ -16,16 +16,13 @@ std::optional<double> rise_for_rank(const Finding& finding) {
   return std::nullopt;
 }
 
-double stake_of(const Judging& judging, const Finding& finding) {
-  const auto at = judging.motor_index.find(finding.motor);
-  if (at == judging.motor_index.end()) return 0;
-  const Motor* motor = judging.motors[at->second].motor;
+double stake_of(const Motor* motor) {
   if (!motor || !motor->criticality || !motor->downtime_cost_per_h) return 0;
   return *motor->criticality * *motor->downtime_cost_per_h;
 }
 
 struct Place {
-  Finding* finding;
+  ToRank ranked;
   std::optional<double> rise;
   double stake = 0;
 };
@@ -33,8 +30,8 @@ struct Place {
 // Smaller comes first; an absent value is smaller than any, so what ranks by "larger first" stands
 // on the other side of the comparison.
 bool comes_before(const Place& a, const Place& b) {
-  const Finding& x = *a.finding;
-  const Finding& y = *b.finding;
+  const Finding& x = *a.ranked.finding;
+  const Finding& y = *b.ranked.finding;
   const auto names = [](const Finding& f) {
     return std::tie(f.motor, f.component, f.phase, f.lug, f.image);
   };
@@ -47,17 +44,30 @@ bool comes_before(const Place& a, const Place& b) {
 
 }  // namespace
 
-void rank(const Judging& judging, std::vector<Finding>& findings) {
+void sort_by_rank(std::vector<ToRank>& findings) {
   std::vector<Place> places;
   places.reserve(findings.size());
-  for (Finding& finding : findings) {
-    places.push_back({&finding, rise_for_rank(finding), stake_of(judging, finding)});
+  for (const ToRank& ranked : findings) {
+    places.push_back({ranked, rise_for_rank(*ranked.finding), stake_of(ranked.motor)});
   }
   std::stable_sort(places.begin(), places.end(), comes_before);
+  std::transform(places.begin(), places.end(), findings.begin(),
+                 [](const Place& place) { return place.ranked; });
+}
+
+void rank(const Judging& judging, std::vector<Finding>& findings) {
+  std::vector<ToRank> order;
+  order.reserve(findings.size());
+  for (const Finding& finding : findings) {
+    const auto at = judging.motor_index.find(finding.motor);
+    order.push_back(
+        {&finding, at == judging.motor_index.end() ? nullptr : judging.motors[at->second].motor});
+  }
+  sort_by_rank(order);
   std::vector<Finding> ranked;
   ranked.reserve(findings.size());
-  for (const Place& place : places) {
-    ranked.push_back(std::move(*place.finding));
+  for (const ToRank& next : order) {
+    ranked.push_back(std::move(findings[static_cast<std::size_t>(next.finding - findings.data())]));
     ranked.back().rank = static_cast<int>(ranked.size());
   }
   findings = std::move(ranked);
