@@ -40,6 +40,15 @@ OrderedJson parameters_json(const std::optional<UsedParameters>& used) {
           {"uncertainties", uncertainties_json(used->uncertainties)}};
 }
 
+/// The page that the survey asked for: one file may stand for several images.
+OrderedJson page_json(const diagnosis::Assessment& assessment, std::size_t index) {
+  const auto& entries = assessment.survey.images;
+  if (index >= entries.size() || entries[index].file != assessment.images[index].file) return {};
+  return or_null(entries[index].parameters.page);
+}
+
+}  // namespace
+
 OrderedJson lug_json(const diagnosis::Assessment& assessment, const LugResult& lug) {
   const auto projected = [&lug](KelvinDifference severity::Projection::*end) {
     return lug.projected_rise ? plain((*lug.projected_rise).*end) : OrderedJson();
@@ -72,15 +81,6 @@ OrderedJson lug_json(const diagnosis::Assessment& assessment, const LugResult& l
           {"emissivity", lug.emissivity.value()},
           {"flags", flags_json(lug.flags)}};
 }
-
-/// The page that the survey asked for: one file may stand for several images.
-OrderedJson page_json(const diagnosis::Assessment& assessment, std::size_t index) {
-  const auto& entries = assessment.survey.images;
-  if (index >= entries.size() || entries[index].file != assessment.images[index].file) return {};
-  return or_null(entries[index].parameters.page);
-}
-
-}  // namespace
 
 OrderedJson image_json(const diagnosis::Assessment& assessment, std::size_t index) {
   const ImageResult& image = assessment.images[index];

@@ -12,6 +12,8 @@ namespace ohmglow::records {
 
 /// `index` into the assessment's images, components and so on.
 [[nodiscard]] OrderedJson image_json(const diagnosis::Assessment& assessment, std::size_t index);
+[[nodiscard]] OrderedJson lug_json(const diagnosis::Assessment& assessment,
+                                   const diagnosis::LugResult& lug);
 [[nodiscard]] OrderedJson component_json(const diagnosis::Assessment& assessment,
                                          const diagnosis::ComponentResult& component);
 [[nodiscard]] OrderedJson motor_json(const diagnosis::Assessment& assessment,

@@ -113,6 +113,16 @@ std::vector<Error> convert(ReadingRow& row) {
 std::string_view name_of(Test test) {
   return rules_of(test).name;
 }
+std::vector<Test> all_tests() {
+  std::vector<Test> all;
+  for (const TestRules& rules : tests()) all.push_back(rules.test);
+  return all;
+}
+std::vector<std::string_view> units_of(Test test) {
+  std::vector<std::string_view> names;
+  for (const Unit& unit : rules_of(test).units) names.push_back(unit.name);
+  return names;
+}
 std::string_view base_unit_of(Test test) {
   return rules_of(test).units.front().name;
 }

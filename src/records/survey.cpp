@@ -11,7 +11,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-Result<Survey> read_parts(const fs::path& folder) {
+Result<Survey> read_parts(const fs::path& folder, bool with_marks) {
   Survey survey;
   survey.folder = folder.string();
   const auto defaults = read_survey_file(folder, survey);
@@ -20,13 +20,11 @@ Result<Survey> read_parts(const fs::path& folder) {
   const auto named = read_images(folder, *defaults, survey);
   read_readings(folder, survey);
   read_circuit(folder, survey);
-  read_all_marks(folder, named, survey);
+  if (with_marks) read_all_marks(folder, named, survey);
   return survey;
 }
 
-}  // namespace
-
-Result<Survey> read_survey(const fs::path& folder) {
+Result<Survey> read_folder(const fs::path& folder, bool with_marks) {
   std::error_code error;
   const fs::file_status status = fs::status(folder, error);
   if (!fs::is_directory(status)) {
@@ -37,7 +35,7 @@ Result<Survey> read_survey(const fs::path& folder) {
                  .place = {.file = shown(folder.string())}});
   }
   try {
-    return read_parts(folder);
+    return read_parts(folder, with_marks);
   } catch (const std::bad_alloc&) {
     return fail(
         {.kind = ErrorKind::too_large, .what = "the survey's tables do not fit into memory"});
@@ -46,6 +44,16 @@ Result<Survey> read_survey(const fs::path& folder) {
         {.kind = ErrorKind::system,
          .what = std::string("the survey folder cannot be read (") + shown(failure.what()) + ")"});
   }
+}
+
+}  // namespace
+
+Result<Survey> read_survey(const fs::path& folder) {
+  return read_folder(folder, true);
+}
+
+Result<Survey> read_tables(const fs::path& folder) {
+  return read_folder(folder, false);
 }
 
 }  // namespace ohmglow::records

@@ -3,6 +3,7 @@
 
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
+#include "ohmglow/survey_tables.h"
 #include "records/columns.h"
 #include "records/sheet.h"
 
@@ -55,7 +56,6 @@ void read_readings(const Sheet& sheet, Survey& survey);
 /// The mark files of the survey's images.
 void read_all_marks(const std::filesystem::path& folder, const ListedFiles& listed, Survey& survey);
 
-[[nodiscard]] std::string_view name_of(Test test);
 /// "ohm", "a" or "v".
 [[nodiscard]] std::string_view base_unit_of(Test test);
 

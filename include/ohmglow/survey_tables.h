@@ -1,0 +1,22 @@
+#pragma once
+/// What the survey's tables know by name, and the tables without the marks.
+
+#include "ohmglow/result.h"
+#include "ohmglow/survey.h"
+
+#include <filesystem>
+#include <string_view>
+#include <vector>
+
+namespace ohmglow::records {
+
+/// read_survey() without marks/: for a folder whose marks are known already.
+[[nodiscard]] Result<Survey> read_tables(const std::filesystem::path& folder);
+
+/// "winding_resistance", as tables and findings write it.
+[[nodiscard]] std::string_view name_of(Test test);
+[[nodiscard]] std::vector<Test> all_tests();
+/// The units in which a test's values may be written, the base unit first.
+[[nodiscard]] std::vector<std::string_view> units_of(Test test);
+
+}  // namespace ohmglow::records
