@@ -53,7 +53,7 @@ class Inputs {
 
   [[nodiscard]] BudgetInput row_of(const Contribution& part) const {
     const KindRow& kind = kKinds.at(static_cast<std::size_t>(part.input.kind));
-    const std::size_t image = image_of(part.input.scope, kind.belongs);
+    const std::size_t image = image_of(part.input, kind.belongs);
     const Known known = known_of(part.input, image);
     BudgetInput row;
     row.kind = part.input.kind;
@@ -68,9 +68,20 @@ class Inputs {
   }
 
  private:
-  [[nodiscard]] std::size_t image_of(std::uint32_t scope, BelongsTo belongs) const {
+  [[nodiscard]] std::size_t image_of(const radiometry::Input& input, BelongsTo belongs) const {
     if (belongs == BelongsTo::visit) return own_image_;
-    return belongs == BelongsTo::mark ? Scopes::image_of(scope) : scope;
+    // What judge() adds bears the image's place in the assessment.
+    if (input.kind == InputKind::load || input.kind == InputKind::load_exponent) return input.scope;
+    return index_of_image(belongs == BelongsTo::mark ? Scopes::image_of(input.scope) : input.scope);
+  }
+
+  /// Scopes number the images of the survey; a motor that is judged alone has few of them.
+  [[nodiscard]] std::size_t index_of_image(std::size_t number) const {
+    if (number < measured_.size() && measured_[number].scopes.image == number) return number;
+    const auto at = std::find_if(
+        measured_.begin(), measured_.end(),
+        [number](const Measured& measured) { return measured.scopes.image == number; });
+    return static_cast<std::size_t>(at - measured_.begin());
   }
 
   [[nodiscard]] const Spot& spot_of(std::uint32_t scope, std::size_t image) const {

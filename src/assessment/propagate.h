@@ -5,6 +5,7 @@
 #include "ohmglow/diagnosis.h"
 
 #include <span>
+#include <vector>
 
 namespace ohmglow::assessment {
 
@@ -14,5 +15,11 @@ void propagate(diagnosis::Assessment& assessment, std::span<const Measured> meas
 
 /// Fills the budgets of the findings.
 void add_budgets(diagnosis::Assessment& assessment, std::span<const Measured> measured);
+
+/// judge(), with the trials that the options ask for and the budgets. `measured` stands beside the
+/// images.
+[[nodiscard]] diagnosis::Assessment judge_measured(
+    Survey survey, std::vector<diagnosis::ImageResult> images, std::span<const Measured> measured,
+    severity::Policy policy, const diagnosis::Options& options, unsigned jobs);
 
 }  // namespace ohmglow::assessment

@@ -1,0 +1,71 @@
+#include "assessment/measure_entry.h"
+
+#include "ohmglow/records.h"
+
+#include <map>
+#include <tuple>
+
+namespace ohmglow::assessment {
+
+std::vector<std::uint32_t> visits_of(const std::vector<ImageEntry>& images) {
+  using Key = std::tuple<std::string, std::string, std::optional<std::chrono::sys_days>>;
+  std::map<Key, std::uint32_t> numbers;
+  std::vector<std::uint32_t> visits;
+  visits.reserve(images.size());
+  for (const ImageEntry& entry : images) {
+    const auto day = entry.taken_at ? std::optional(entry.taken_at->day) : std::nullopt;
+    const auto next = static_cast<std::uint32_t>(numbers.size());
+    visits.push_back(
+        numbers.try_emplace(Key{entry.motor, entry.component, day}, next).first->second);
+  }
+  return visits;
+}
+
+Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
+                   const imaging::ReadLimits& limits) {
+  const auto failed = [&entry](const Error& error, std::string sha256 = {}) {
+    return Opened{std::move(sha256), fail(error.in_file(entry.file))};
+  };
+  const auto path = records::resolve_inside(folder, entry.file);
+  if (!path) return failed(path.error());
+  const auto bytes = imaging::read_bytes(*path, limits.max_bytes);
+  if (!bytes) return failed(bytes.error());
+  std::string sha256 = records::sha256(*bytes);
+  const imaging::ReadOptions options{entry.parameters.page.value_or(1), limits};
+  auto stored = imaging::read_stored(*bytes, entry.file, options);
+  if (!stored) return failed(stored.error(), std::move(sha256));
+  return {std::move(sha256), std::move(*stored)};
+}
+
+Result<imaging::ThermalImage> declared(const Opened& opened, const ImageEntry& entry) {
+  if (!opened.stored) return fail(opened.stored.error());
+  const auto declaration = imaging::resolve_declaration(*opened.stored, entry.parameters);
+  if (!declaration) return fail(declaration.error().in_file(entry.file));
+  return imaging::ThermalImage(*opened.stored, *declaration);
+}
+
+Result<imaging::ThermalImage> open_image(const Survey& survey, const ImageEntry& entry,
+                                         const imaging::ReadLimits& limits, std::string* sha256) {
+  const Opened opened = open_stored(survey.folder, entry, limits);
+  if (sha256 != nullptr) *sha256 = opened.sha256;
+  return declared(opened, entry);
+}
+
+diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
+                                     PixelTables& tables, Measured* how) {
+  if (!its.band) {
+    auto rejected = result_for(its.entry);
+    rejected.sha256 = opened.sha256;
+    rejected.problems.push_back("the camera's band: " + sentence(its.band.error()));
+    return rejected;
+  }
+  const auto image = declared(opened, its.entry);
+  auto result = image ? measure_with(*its.band, *image, its.entry, its.marks, its.motor,
+                                     its.phase_names, its.scopes, tables, how)
+                      : result_for(its.entry);
+  result.sha256 = opened.sha256;
+  if (!image) result.problems.push_back(problem_from(image.error()).message);
+  return result;
+}
+
+}  // namespace ohmglow::assessment

@@ -1,0 +1,42 @@
+#pragma once
+/// From a row of the survey to its result: the file opened, declared, measured, and whatever went
+/// wrong on the way said in the result.
+
+#include "assessment/measure.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace ohmglow::assessment {
+
+/// A number per (motor, component, day): images of one visit share the camera's error.
+[[nodiscard]] std::vector<std::uint32_t> visits_of(const std::vector<ImageEntry>& images);
+
+/// Pixels with the hash of the file that they come from.
+struct Opened {
+  std::string sha256;  ///< empty where the bytes could not be read
+  Result<imaging::StoredImage> stored;
+};
+[[nodiscard]] Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
+                                 const imaging::ReadLimits& limits);
+
+/// The pixels with what they mean by the image's row and its own declaration.
+[[nodiscard]] Result<imaging::ThermalImage> declared(const Opened& opened, const ImageEntry& entry);
+
+/// What measuring one image looks at beside its pixels.
+struct EntryCase {
+  const Result<radiometry::BandRadiance>& band;
+  const ImageEntry& entry;
+  const MarkFile& marks;
+  const Motor* motor;
+  const PhaseNames& phase_names;
+  Scopes scopes;
+};
+
+/// `how` receives the basis of the numbers where it is asked for.
+[[nodiscard]] diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
+                                                   PixelTables& tables, Measured* how);
+
+}  // namespace ohmglow::assessment
