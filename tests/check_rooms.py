@@ -5,10 +5,10 @@ import re
 import sys
 
 ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "diagnosis",
-         "records", "assessment", "report", "demo", "cli"]
+         "records", "assessment", "report", "demo", "serve", "cli"]
 NO_JSON = set(ORDER[:ORDER.index("records")]) - {"imaging"}
 BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", "marking"), ("demo", "report"),
-          ("demo", "assessment"), ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular")}
+          ("demo", "assessment"), ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular"), ("serve", "demo")}
 
 root = pathlib.Path(sys.argv[1])
 

@@ -25,6 +25,7 @@ void add_emissivity(CLI::App& program, int& exit_code);
 void add_look(CLI::App& program, int& exit_code);
 void add_mark(CLI::App& program, int& exit_code);
 void add_readings(CLI::App& program, int& exit_code);
+void add_serve(CLI::App& program, int& exit_code);
 void add_verify(CLI::App& program, int& exit_code);
 
 /// "ohmglow assess: what went wrong" on stderr.

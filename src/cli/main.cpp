@@ -36,6 +36,7 @@ int run(int argc, char** argv) {
   add_look(program, exit_code);
   add_mark(program, exit_code);
   add_readings(program, exit_code);
+  add_serve(program, exit_code);
   add_verify(program, exit_code);
   try {
     program.parse(argc, argv);

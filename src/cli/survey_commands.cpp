@@ -29,11 +29,17 @@ void add_judging_options(CLI::App& command, SurveyOptions& options) {
                      "Day from which ages count where no date is written [today]");
 }
 
+diagnosis::Options judging_from(const SurveyOptions& options) {
+  diagnosis::Options judging;
+  judging.reading_age_d = options.reading_age_d;
+  judging.tests_by_effort = options.tests_by_effort;
+  judging.as_of = options.as_of.empty() ? today() : day_option("--as-of", options.as_of);
+  return judging;
+}
+
 Result<OpenedSurvey> open_survey(const SurveyOptions& options) {
   OpenedSurvey opened;
-  opened.judging.reading_age_d = options.reading_age_d;
-  opened.judging.tests_by_effort = options.tests_by_effort;
-  opened.judging.as_of = options.as_of.empty() ? today() : day_option("--as-of", options.as_of);
+  opened.judging = judging_from(options);
   auto survey = records::read_survey(options.folder);
   if (!survey) return fail(survey.error());
   opened.survey = std::move(*survey);

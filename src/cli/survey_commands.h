@@ -24,6 +24,9 @@ void add_survey_options(CLI::App& command, SurveyOptions& options);
 /// The same without the folder.
 void add_judging_options(CLI::App& command, SurveyOptions& options);
 
+/// How results are judged by these options.
+[[nodiscard]] diagnosis::Options judging_from(const SurveyOptions& options);
+
 struct OpenedSurvey {
   Survey survey;
   severity::Policy policy;

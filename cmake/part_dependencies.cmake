@@ -1,0 +1,9 @@
+# What parts alone are built on (cmake/parts.cmake). Whoever links the library needs none of it.
+
+# The HTTP server, and OpenSSL for TLS.
+ohmglow_find(OpenSSL libssl-dev)
+ohmglow_header_library(httplib httplib.h libcpp-httplib-dev)
+ohmglow_header_library_links(httplib cpp-httplib libcpp-httplib-dev)
+# As the package was built: its classes have other sizes without.
+target_compile_definitions(ohmglow_dep::httplib INTERFACE CPPHTTPLIB_OPENSSL_SUPPORT)
+target_link_libraries(ohmglow_dep::httplib INTERFACE OpenSSL::SSL OpenSSL::Crypto)

@@ -1,0 +1,157 @@
+#include "ohmglow/serve.h"
+
+#include "cli/commands.h"
+#include "cli/part.h"
+#include "cli/survey_commands.h"
+#include "ohmglow/assessment.h"
+#include "ohmglow/records.h"
+#include "ohmglow/report.h"
+
+#include <array>
+#include <csignal>
+#include <cstdio>
+#include <filesystem>
+#include <fmt/format.h>
+#include <memory>
+#include <pthread.h>
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+namespace ohmglow::cli {
+namespace {
+
+struct Given {
+  SurveyOptions survey;
+  serve::Settings settings;
+  std::string token_file;
+  bool open = false;
+};
+
+std::vector<serve::Format> formats(const imaging::ReadLimits& limits) {
+  using diagnosis::Assessment;
+  return {{"html", "report.html",
+           [limits](const Assessment& a) {
+             return report::report_html(a, [&](const ImageEntry& entry) {
+               return assessment::open_image(a.survey, entry, limits);
+             });
+           }},
+          {"csv", "ranked.csv",
+           [](const Assessment& a) { return Result<std::string>(report::ranked_csv(a)); }},
+          {"json", "findings.json",
+           [](const Assessment& a) { return Result<std::string>(records::findings_json(a)); }}};
+}
+
+/// The first line of the file.
+Result<std::string> token_from(const std::string& file) {
+  constexpr std::uint64_t kMostBytes = 4096;
+  const auto bytes = imaging::read_bytes(file, kMostBytes);
+  if (!bytes) return fail(bytes.error().in_file(file));
+  std::string token(reinterpret_cast<const char*>(bytes->data()), bytes->size());
+  token.erase(std::min(token.find_first_of("\r\n"), token.size()));
+  return token;
+}
+
+/// Ctrl+C and a polite end come as something that is waited for; threads that are begun after this
+/// are spared them.
+sigset_t ending_signals() {
+  sigset_t signals;
+  sigemptyset(&signals);
+  sigaddset(&signals, SIGINT);
+  sigaddset(&signals, SIGTERM);
+  sigaddset(&signals, SIGHUP);
+  pthread_sigmask(SIG_BLOCK, &signals, nullptr);
+  return signals;
+}
+
+void open_in_browser(const std::string& url) {
+  std::string program = "xdg-open";
+  std::string address = url;
+  std::array<char*, 3> arguments{program.data(), address.data(), nullptr};
+  pid_t child = 0;
+  if (posix_spawnp(&child, program.c_str(), nullptr, nullptr, arguments.data(), environ) != 0) {
+    fmt::print(stderr, "ohmglow serve: no browser could be opened; open {} by hand\n", url);
+  }
+}
+
+void greet(const serve::Server& server, const Given& given) {
+  fmt::print("{}\n", server.url());
+  std::fflush(stdout);
+  fmt::print(stderr, "ohmglow serve: {} is served at {} until Ctrl+C\n", given.survey.folder,
+             server.url());
+  if (!given.settings.token.empty()) {
+    fmt::print(stderr, "ohmglow serve: open it once as {}?token=… with the token of {}\n",
+               server.url(), given.token_file);
+  }
+  if (!server.has_page()) {
+    fmt::print(stderr, "ohmglow serve: this build has no page; its API is at {}api/survey\n",
+               server.url());
+  }
+  for (const std::string& caution : diagnosis::cautions()) fmt::print(stderr, "  {}\n", caution);
+}
+
+Result<std::unique_ptr<serve::Server>> start(Given& given) {
+  serve::Settings& settings = given.settings;
+  settings.folder = given.survey.folder;
+  settings.policy = given.survey.policy;
+  settings.judging = judging_from(given.survey);
+  settings.formats = formats(settings.limits);
+  if (!given.token_file.empty()) {
+    auto token = token_from(given.token_file);
+    if (!token) return fail(token.error());
+    settings.token = std::move(*token);
+  }
+  const auto part = open_part<serve::Part>("serve");
+  if (!part) return fail(part.error());
+  return (*part)->start(settings);
+}
+
+int serve_survey(Given& given) {
+  const sigset_t signals = ending_signals();
+  const auto server = start(given);
+  if (!server) {
+    complain("serve", server.error());
+    return kNothingDone;
+  }
+  greet(**server, given);
+  if (given.open) open_in_browser((*server)->url());
+  int received = 0;
+  sigwait(&signals, &received);
+  fmt::print(stderr, "ohmglow serve: ending; saves under way are finished first\n");
+  (*server)->stop();
+  return kDone;
+}
+
+}  // namespace
+
+void add_serve(CLI::App& program, int& exit_code) {
+  const auto given = std::make_shared<Given>();
+  CLI::App* command = program.add_subcommand(
+      "serve", "The survey as a page in the browser: mark, see, decide (this computer alone)");
+  add_survey_options(*command, given->survey);
+  serve::Settings& settings = given->settings;
+  command->add_option("--port", settings.port, "Port [one that is free; it is printed]")
+      ->check(CLI::Range(1, 65535));
+  command->add_flag("--open", given->open, "Open the page in the browser");
+  command
+      ->add_option("--earlier", settings.earlier,
+                   "Older survey folder of the same motors, for their history; may be given again")
+      ->type_name("OLDER_SURVEY");
+  command->add_option("--jobs", settings.jobs, "Threads that measure; 0 = one a core")
+      ->capture_default_str();
+  command
+      ->add_option("--listen", settings.address,
+                   "Address to listen at; one that others can reach needs the three files below")
+      ->capture_default_str();
+  command->add_option("--token", given->token_file,
+                      "File whose first line callers must show once (32 characters or more)");
+  command->add_option("--certificate", settings.certificate, "TLS certificate, PEM");
+  command->add_option("--key", settings.key, "Its private key, PEM");
+  command->footer(
+      "Example: ohmglow serve bexley --open\n"
+      "Software gives no clearance to open an enclosure; see docs/serve.md for use over a "
+      "network.");
+  command->callback([given, &exit_code] { exit_code = serve_survey(*given); });
+}
+
+}  // namespace ohmglow::cli

@@ -1,0 +1,213 @@
+#include "serve/desk.h"
+
+#include "ohmglow/records.h"
+#include "ohmglow/survey_tables.h"
+#include "serve/json_text.h"
+#include "serve/secrets.h"
+
+#include <algorithm>
+#include <opencv2/core.hpp>
+#include <system_error>
+
+namespace ohmglow::serve {
+namespace fs = std::filesystem;
+
+Result<std::unique_ptr<Desk>> Desk::open(Settings settings) {
+  for (const std::string& older : settings.earlier) {
+    std::error_code error;
+    if (fs::is_directory(older, error)) continue;
+    return fail({.kind = ErrorKind::missing,
+                 .what = "there is no such folder",
+                 .expected = "an older survey folder",
+                 .place = {.file = older}});
+  }
+  auto survey = records::read_survey(settings.folder);
+  if (!survey) return fail(survey.error());
+  const std::string& name = settings.policy.empty() ? survey->policy : settings.policy;
+  auto policy = records::read_policy(name, settings.folder);
+  if (!policy) return fail(policy.error());
+  assessment::WorkbenchOptions options;
+  options.judging = settings.judging;
+  options.jobs = settings.jobs;
+  options.limits = settings.limits;
+  auto bench = std::make_unique<assessment::Workbench>(std::move(*survey), std::move(*policy),
+                                                       std::move(options));
+  return std::unique_ptr<Desk>(new Desk(std::move(settings), std::move(bench)));
+}
+
+Desk::Desk(Settings settings, std::unique_ptr<assessment::Workbench> bench)
+    : settings_(std::move(settings)),
+      folder_(settings_.folder),
+      bench_(std::move(bench)),
+      csrf_(random_text()),
+      stamps_(look_at_tables()) {}
+
+Desk::~Desk() {
+  stop();
+}
+
+// --- measuring
+// -----------------------------------------------------------------------------------------
+
+void Desk::begin() {
+  // Images are spread over the cores whole; a region of a few hundred pixels gains nothing from
+  // more.
+  cv::setNumThreads(1);
+  worker_ = std::jthread([this](const std::stop_token& stopped) { work(stopped); });
+}
+
+void Desk::stop() {
+  events_.close();
+  worker_.request_stop();
+  if (worker_.joinable()) worker_.join();
+}
+
+void Desk::work(const std::stop_token& stopped) {
+  measure(stopped);
+  for (const std::string& folder : settings_.earlier) {
+    if (stopped.stop_requested()) return;
+    read_earlier(folder, bench_->policy(), bench_->options(), stopped, history_);
+    tell_changed("", "");
+  }
+  while (!stopped.stop_requested()) {
+    {
+      std::unique_lock lock(waking_);
+      if (!woken_.wait(lock, stopped, [this] { return has_work_; })) return;
+    }
+    measure(stopped);
+  }
+}
+
+void Desk::measure(const std::stop_token& stopped) {
+  {
+    const std::lock_guard lock(waking_);
+    has_work_ = false;
+  }
+  bench_->measure_all([&](std::size_t, std::size_t) {
+    tell_progress(false);
+    return !stopped.stop_requested();
+  });
+  if (!stopped.stop_requested()) tell_progress(true);
+}
+
+void Desk::wake() {
+  const std::lock_guard lock(waking_);
+  has_work_ = true;
+  woken_.notify_all();
+}
+
+void Desk::tell_progress(bool at_once) {
+  const auto at = bench_->progress();
+  events_.tell_progress(
+      json_text({{"done", at.done}, {"total", at.total}, {"revision", bench_->revision()}}),
+      at_once);
+}
+
+void Desk::tell_changed(std::string_view motor, std::string_view file) {
+  events_.tell("changed", json_text({{"revision", bench_->revision()},
+                                     {"motor", text_or_null(motor)},
+                                     {"file", text_or_null(file)}}));
+}
+
+// --- the folder
+// ----------------------------------------------------------------------------------------
+
+Desk::Stamps Desk::look_at_tables() const {
+  Stamps stamps;
+  for (std::size_t i = 0; i < kTables.size(); ++i) {
+    std::error_code error;
+    TableStamp& stamp = stamps.at(i);
+    stamp.written = fs::last_write_time(folder_ / kTables.at(i), error);
+    stamp.there = !error;
+    if (stamp.there) stamp.size = fs::file_size(folder_ / kTables.at(i), error);
+  }
+  return stamps;
+}
+
+void Desk::read_all_again() {
+  const Stamps now = look_at_tables();
+  auto survey = records::read_survey(folder_);
+  // A survey.json that is being edited is looked at again next time.
+  if (!survey) return;
+  stamps_ = now;
+  const std::uint64_t before = bench_->revision();
+  bench_->change_survey(std::move(*survey));
+  if (bench_->revision() == before) return;
+  wake();
+  tell_changed("", "");
+}
+
+void Desk::catch_up() {
+  const auto lock = saving();
+  if (look_at_tables() != stamps_) read_all_again();
+}
+
+void Desk::read_folder_again() {
+  const auto lock = saving();
+  read_all_again();
+}
+
+bool Desk::marks_changed(const std::string& file) const {
+  std::optional<std::string> known;
+  PhaseNames phases;
+  bench_->with_survey([&](const Survey& survey) {
+    phases = survey.phase_names;
+    const auto at = survey.marks.find(file);
+    if (at != survey.marks.end()) known = records::marks_json(at->second);
+  });
+  const auto on_disk = records::read_marks(folder_, file, phases);
+  return known != (on_disk ? std::optional(records::marks_json(on_disk->file)) : std::nullopt);
+}
+
+void Desk::catch_up_with(std::string_view motor) {
+  catch_up();
+  bench_->look_again(motor);
+  std::vector<std::string> files;
+  if (const auto state = bench_->known(motor)) {
+    for (const auto& image : state->assessment.images) files.push_back(image.file);
+  }
+  for (const std::string& file : files) {
+    const auto lock = saving();
+    if (marks_changed(file)) read_marks_again(file);
+  }
+}
+
+void Desk::read_marks_again(const std::string& file) {
+  PhaseNames phases;
+  std::string motor;
+  const auto place = bench_->find_image(file);
+  bench_->with_survey([&](const Survey& survey) {
+    phases = survey.phase_names;
+    if (place) motor = survey.images.at(*place).motor;
+  });
+  auto read = records::read_marks(folder_, file, phases);
+  if (read) {
+    bench_->change_marks(file, std::move(read->file), std::move(read->problems));
+  } else {
+    const bool is_gone = read.error().kind == ErrorKind::missing;
+    bench_->change_marks(
+        file, std::nullopt,
+        is_gone ? std::vector<Problem>() : std::vector{problem_from(read.error())});
+  }
+  wake();
+  tell_changed(motor, file);
+}
+
+void Desk::read_tables_again(const std::string& motor, const std::string& file) {
+  const Stamps now = look_at_tables();
+  auto tables = records::read_tables(folder_);
+  if (!tables) return;
+  bool same_files = true;
+  bench_->with_survey([&](const Survey& survey) {
+    same_files = std::equal(
+        survey.images.begin(), survey.images.end(), tables->images.begin(), tables->images.end(),
+        [](const ImageEntry& a, const ImageEntry& b) { return a.file == b.file; });
+  });
+  if (!same_files) return read_all_again();
+  stamps_ = now;
+  bench_->change_tables(std::move(*tables));
+  wake();
+  tell_changed(motor, file);
+}
+
+}  // namespace ohmglow::serve

@@ -1,0 +1,93 @@
+#pragma once
+/// The survey that is served, kept in step with its folder, and what everybody is told about it.
+
+#include "ohmglow/serve.h"
+#include "ohmglow/workbench.h"
+#include "serve/events.h"
+#include "serve/history.h"
+
+#include <array>
+#include <atomic>
+#include <condition_variable>
+#include <filesystem>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <thread>
+
+namespace ohmglow::serve {
+
+class Desk {
+ public:
+  /// Errors: a folder or survey.json that cannot be used, a policy that is not known.
+  [[nodiscard]] static Result<std::unique_ptr<Desk>> open(Settings settings);
+  ~Desk();
+  Desk(const Desk&) = delete;
+  Desk& operator=(const Desk&) = delete;
+
+  /// Measures in a thread of its own from now on.
+  void begin();
+  /// Leaves what is not measured, sends the listeners away.
+  void stop();
+
+  [[nodiscard]] const Settings& settings() const { return settings_; }
+  [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
+  [[nodiscard]] assessment::Workbench& bench() { return *bench_; }
+  [[nodiscard]] Events& events() { return events_; }
+  [[nodiscard]] const History& history() const { return history_; }
+  /// What pages must send along with everything that changes something.
+  [[nodiscard]] const std::string& csrf() const { return csrf_; }
+
+  /// Takes over what other programs have written into the tables since the last look.
+  void catch_up();
+  /// The same with the marks and files of a motor's images.
+  void catch_up_with(std::string_view motor);
+
+  /// Takes over the whole folder as it is now.
+  void read_folder_again();
+
+  /// Held while files of the survey are written and read back.
+  [[nodiscard]] std::unique_lock<std::mutex> saving() { return std::unique_lock(saving_); }
+  /// Takes over an image's marks as they are on disk; tells everybody. Under saving().
+  void read_marks_again(const std::string& file);
+  /// Takes over the tables after a motor's row was saved; tells everybody. Under saving().
+  void read_tables_again(const std::string& motor, const std::string& file);
+
+ private:
+  struct TableStamp {
+    std::filesystem::file_time_type written;
+    std::uintmax_t size = 0;
+    bool there = false;
+    friend bool operator==(const TableStamp&, const TableStamp&) = default;
+  };
+  static constexpr std::array<std::string_view, 5> kTables{
+      "survey.json", "motors.csv", "images.csv", "readings.csv", "circuit.csv"};
+  using Stamps = std::array<TableStamp, kTables.size()>;
+
+  Desk(Settings settings, std::unique_ptr<assessment::Workbench> bench);
+  [[nodiscard]] Stamps look_at_tables() const;
+  void read_all_again();
+  bool marks_changed(const std::string& file) const;
+  void work(const std::stop_token& stopped);
+  void measure(const std::stop_token& stopped);
+  void tell_progress(bool at_once);
+  void tell_changed(std::string_view motor, std::string_view file);
+  void wake();
+
+  Settings settings_;
+  std::filesystem::path folder_;
+  std::unique_ptr<assessment::Workbench> bench_;
+  Events events_;
+  History history_;
+  std::string csrf_;
+  std::mutex saving_;
+  Stamps stamps_{};  ///< under saving_
+  std::mutex waking_;
+  std::condition_variable_any woken_;
+  bool has_work_ = true;
+  std::jthread worker_;
+};
+
+}  // namespace ohmglow::serve

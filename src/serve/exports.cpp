@@ -1,0 +1,54 @@
+#include "ohmglow/records.h"
+#include "serve/parts_of_answers.h"
+#include "serve/routes.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+namespace ohmglow::serve {
+namespace {
+
+/// By the ending of the file.
+constexpr std::array<std::pair<std::string_view, std::string_view>, 5> kMediaTypes{{
+    {".html", "text/html; charset=utf-8"},
+    {".csv", "text/csv; charset=utf-8"},
+    {".json", "application/json"},
+    {".pdf", "application/pdf"},
+    {".xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"},
+}};
+
+std::string_view media_type_of(std::string_view file) {
+  for (const auto& [ending, type] : kMediaTypes) {
+    if (file.ends_with(ending)) return type;
+  }
+  return "application/octet-stream";
+}
+
+}  // namespace
+
+Answer get_export(Desk& desk, const Request& request) {
+  const std::string wanted = request.parameter("format");
+  const auto& formats = desk.settings().formats;
+  const auto format = std::find_if(formats.begin(), formats.end(),
+                                   [&wanted](const Format& f) { return f.name == wanted; });
+  if (format == formats.end()) {
+    std::string names;
+    for (const Format& known : formats) names.append(names.empty() ? "" : ", ").append(known.name);
+    return answer_error({.kind = ErrorKind::missing,
+                         .what = "there is no such format of the report",
+                         .found = wanted,
+                         .expected = "one of " + names});
+  }
+  desk.read_folder_again();
+  auto text = format->write(desk.bench().whole());
+  if (!text) return answer_error(text.error());
+  Answer answer;
+  answer.media_type = media_type_of(format->file);
+  answer.headers.emplace_back("Content-Disposition",
+                              fmt::format("attachment; filename=\"{}\"", format->file));
+  answer.body = std::make_shared<const std::string>(std::move(*text));
+  return answer;
+}
+
+}  // namespace ohmglow::serve

@@ -1,0 +1,84 @@
+#include "ohmglow/records.h"
+#include "ohmglow/survey_edits.h"
+#include "serve/parameters.h"
+#include "serve/parts_of_answers.h"
+#include "serve/routes.h"
+
+#include <algorithm>
+
+namespace ohmglow::serve {
+namespace {
+
+/// An image's marks as they are known; without any, an empty list that fits the image.
+std::string marks_text(const Survey& survey, const std::string& file,
+                       const Result<imaging::ThermalImage>& image) {
+  const auto known = survey.marks.find(file);
+  if (known != survey.marks.end()) return records::marks_json(known->second);
+  if (!image) return "null";
+  return records::marks_json({file, image->width(), image->height(), {}});
+}
+
+/// The other images of the motor, those of the same component first.
+Json like_images(const assessment::MotorState& motor, std::size_t index) {
+  const auto& images = motor.assessment.images;
+  Json files = Json::array();
+  for (const bool same : {true, false}) {
+    for (std::size_t i = 0; i < images.size(); ++i) {
+      const bool is_same = images[i].component == images[index].component;
+      const bool is_listed = std::find(files.begin(), files.end(), images[i].file) != files.end();
+      if (images[i].file != images[index].file && is_same == same && !is_listed) {
+        files.push_back(images[i].file);
+      }
+    }
+  }
+  return files;
+}
+
+}  // namespace
+
+Answer get_image(Desk& desk, const Request& request) {
+  auto named = named_image(desk, request);
+  if (!named) return answer_error(named.error());
+  desk.catch_up_with(named->entry.motor);
+  named = named_image(desk, request);
+  if (!named) return answer_error(named.error());
+  const ImageEntry& entry = named->entry;
+  const auto motor = desk.bench().motor(entry.motor);
+  const auto index = motor ? motor->place_of(named->place) : std::nullopt;
+  if (!index) return answer_error(no_such_motor(entry.motor));
+  const auto& assessment = motor->assessment;
+  const auto image = desk.bench().image(named->place);
+  const auto row =
+      records::image_text(desk.folder(), {entry.file, entry.parameters.page.value_or(1)});
+  const auto defaults = records::defaults_text(desk.folder());
+  const auto marks_etag = records::marks_etag(desk.folder(), entry.file);
+  for (const Error* error : {row ? nullptr : &row.error(), defaults ? nullptr : &defaults.error(),
+                             marks_etag ? nullptr : &marks_etag.error()}) {
+    if (error != nullptr) return answer_error(*error);
+  }
+  const auto& result = assessment.images[*index];
+  return answer_json(
+      JsonObject()
+          .add("file", entry.file)
+          .add("page", number_or_null(entry.parameters.page))
+          .add("motor", entry.motor)
+          .add("component", entry.component)
+          .add("taken_at", entry.taken_at ? Json(entry.taken_at->text) : Json())
+          .add("photo", !entry.photo.empty())
+          .add("width", image ? Json(image->width()) : Json())
+          .add("height", image ? Json(image->height()) : Json())
+          .add("declaration", result.used ? text_or_null(result.used->declaration) : Json())
+          .add_text("marks", marks_text(assessment.survey, entry.file, image))
+          .add("marks_etag", *marks_etag)
+          .add("parameters",
+               parameters_json(*row, *defaults, assessment.survey.images[*index], result))
+          .add("parameters_etag", row->etag)
+          .add("parameters_row", row->rows.empty() ? Json() : number_or_null(row->rows.front().row))
+          .add_text("result", result_text(*motor, *index))
+          .add_text("component_result", component_view_of(assessment, entry.file))
+          .add("band_scale", bands_json(desk.bench().policy()))
+          .add("like_images", like_images(*motor, *index))
+          .finish());
+}
+
+}  // namespace ohmglow::serve

@@ -1,0 +1,99 @@
+#include "serve/parts_of_answers.h"
+
+#include "ohmglow/findings_texts.h"
+#include "ohmglow/report.h"
+#include "ohmglow/tabular.h"
+
+#include <algorithm>
+
+namespace ohmglow::serve {
+namespace {
+
+Json limit_json(const std::optional<severity::Limit>& limit) {
+  if (!limit) return {};
+  return {{limit->inclusive ? "from" : "above", limit->value}};
+}
+
+/// A lug as findings.json has it, with its image.
+std::string lug_view(const diagnosis::Assessment& assessment, diagnosis::LugIndex at) {
+  return JsonObject::from(records::lug_text(assessment, at))
+      .add("image", assessment.images[at.image].file)
+      .finish();
+}
+
+}  // namespace
+
+Result<NamedImage> named_image(Desk& desk, const std::string& file, const std::string& page) {
+  const auto number = page.empty() ? std::nullopt : tabular::parse_number(page);
+  const bool is_page = page.empty() || (number && *number >= 1 && *number <= 1e6);
+  const auto place =
+      is_page ? desk.bench().find_image(
+                    file, number ? std::optional(static_cast<int>(*number)) : std::nullopt)
+              : std::nullopt;
+  if (!place) {
+    return fail(
+        {.kind = ErrorKind::missing,
+         .what = file.empty() ? "the request names no image" : "the survey has no such image",
+         .found = page.empty() ? file : file + ", page " + page,
+         .expected = "file=… with an image of /api/images"});
+  }
+  NamedImage named{*place, {}};
+  desk.bench().with_survey([&](const Survey& survey) {
+    if (*place < survey.images.size()) named.entry = survey.images[*place];
+  });
+  return named;
+}
+
+Result<NamedImage> named_image(Desk& desk, const Request& request) {
+  return named_image(desk, request.parameter("file"), request.parameter("page"));
+}
+
+Error no_such_motor(const std::string& motor) {
+  return {.kind = ErrorKind::missing,
+          .what = motor.empty() ? "the request names no motor" : "the survey has no such motor",
+          .found = motor,
+          .expected = "motor=… with a motor of /api/motors"};
+}
+
+Json bands_json(const severity::Policy& policy) {
+  Json bands = Json::array();
+  for (const severity::Band& band : policy.bands) {
+    bands.push_back({{"id", band.id},
+                     {"name", band.title},
+                     {"action", band.action},
+                     {"over_like_c", limit_json(band.over_like_k)},
+                     {"over_air_c", limit_json(band.over_air_k)}});
+  }
+  return bands;
+}
+
+std::string result_text(const assessment::MotorState& motor, std::size_t index) {
+  return records::image_text(motor.assessment, index);
+}
+
+std::string component_view(const diagnosis::Assessment& assessment,
+                           const diagnosis::ComponentResult& component) {
+  JsonList lugs;
+  for (const std::size_t image : component.images) {
+    for (std::size_t lug = 0; lug < assessment.images[image].lugs.size(); ++lug) {
+      lugs.add(lug_view(assessment, {image, lug}));
+    }
+  }
+  return JsonObject::from(records::component_text(assessment, component))
+      .add("meaning", diagnosis::meaning_of(component.verdict))
+      .add("ladder_svg", report::ladder_svg(assessment, component))
+      .add_text("lugs", lugs.finish())
+      .finish();
+}
+
+std::string component_view_of(const diagnosis::Assessment& assessment, std::string_view file) {
+  const auto* component = assessment.component_of(file);
+  return component == nullptr ? "null" : component_view(assessment, *component);
+}
+
+std::string_view band_of(const diagnosis::Assessment& motor) {
+  if (motor.findings.empty()) return "none";
+  return motor.band_id(motor.findings.front().grade);
+}
+
+}  // namespace ohmglow::serve

@@ -1,0 +1,44 @@
+#pragma once
+/// Pieces that several answers share.
+
+#include "ohmglow/workbench.h"
+#include "serve/answer.h"
+#include "serve/desk.h"
+#include "serve/json_text.h"
+
+#include <optional>
+#include <string>
+
+namespace ohmglow::serve {
+
+/// The image that a request names by `file` (and `page`, where a file holds several).
+struct NamedImage {
+  std::size_t place = 0;  ///< in the survey
+  ImageEntry entry;
+};
+/// Errors: missing.
+[[nodiscard]] Result<NamedImage> named_image(Desk& desk, const std::string& file,
+                                             const std::string& page);
+[[nodiscard]] Result<NamedImage> named_image(Desk& desk, const Request& request);
+
+[[nodiscard]] Error no_such_motor(const std::string& motor);
+
+/// The bands of the policy, from mild to severe.
+[[nodiscard]] Json bands_json(const severity::Policy& policy);
+
+/// An item of `images` of findings.json, by its place in the motor.
+[[nodiscard]] std::string result_text(const assessment::MotorState& motor, std::size_t index);
+/// A component as findings.json has it, with its meaning, its ladder and its lugs.
+[[nodiscard]] std::string component_view(const diagnosis::Assessment& assessment,
+                                         const diagnosis::ComponentResult& component);
+/// That of the component which an image belongs to; "null" where no lug was measured.
+[[nodiscard]] std::string component_view_of(const diagnosis::Assessment& assessment,
+                                            std::string_view file);
+
+/// Everything of a motor but its history.
+[[nodiscard]] Result<JsonObject> motor_view(Desk& desk, const assessment::MotorState& motor);
+
+/// The band of a motor's most severe finding; "none".
+[[nodiscard]] std::string_view band_of(const diagnosis::Assessment& motor);
+
+}  // namespace ohmglow::serve

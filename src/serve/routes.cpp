@@ -1,0 +1,56 @@
+#include "serve/routes.h"
+
+#include <algorithm>
+#include <array>
+
+namespace ohmglow::serve {
+
+std::span<const Route> routes() {
+  static constexpr std::array kRoutes{
+      Route{"GET", "/api/survey", get_survey},
+      Route{"GET", "/api/findings", get_findings},
+      Route{"GET", "/api/motors", get_motors},
+      Route{"GET", "/api/images", get_images},
+      Route{"GET", "/api/motor", get_motor},
+      Route{"GET", "/api/image", get_image},
+      Route{"GET", "/api/image/temperatures", get_temperatures},
+      Route{"GET", "/api/image/thumbnail", get_thumbnail},
+      Route{"GET", "/api/image/photo", get_photo},
+      Route{"PUT", "/api/image/marks", put_marks},
+      Route{"PATCH", "/api/image/parameters", patch_parameters},
+      Route{"POST", "/api/try", post_try},
+      Route{"POST", "/api/readings", post_reading},
+      Route{"PUT", "/api/readings", put_reading},
+      Route{"DELETE", "/api/readings", delete_reading},
+      Route{"GET", "/api/proposals", get_proposals},
+      Route{"GET", "/api/export", get_export},
+      Route{"GET", "/api/events", nullptr},
+  };
+  return kRoutes;
+}
+
+Answer answer(Desk& desk, const Request& request) {
+  std::string allowed;
+  for (const Route& route : routes()) {
+    if (route.path != request.path) continue;
+    if (route.method == request.method && route.answer != nullptr) {
+      return route.answer(desk, request);
+    }
+    allowed.append(allowed.empty() ? "" : ", ").append(route.method);
+  }
+  if (allowed.empty()) {
+    return answer_error(status::kNotFound, {.kind = ErrorKind::missing,
+                                            .what = "there is no such address",
+                                            .found = request.path,
+                                            .expected = "one that docs/api/openapi.json names"});
+  }
+  Answer refused =
+      answer_error(status::kMethodNotAllowed, {.kind = ErrorKind::unsupported,
+                                               .what = "this address does not take that method",
+                                               .found = request.method,
+                                               .expected = allowed});
+  refused.headers.emplace_back("Allow", allowed);
+  return refused;
+}
+
+}  // namespace ohmglow::serve

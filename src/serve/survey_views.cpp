@@ -1,0 +1,140 @@
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/ranking.h"
+#include "ohmglow/surfaces.h"
+#include "ohmglow/survey_tables.h"
+#include "ohmglow/version.h"
+#include "serve/history.h"
+#include "serve/parts_of_answers.h"
+#include "serve/routes.h"
+
+#include <algorithm>
+#include <set>
+
+namespace ohmglow::serve {
+namespace {
+
+Json policy_json(const severity::Policy& policy) {
+  return {{"id", policy.id},
+          {"source", policy.source},
+          {"rule", policy.rule},
+          {"bands", bands_json(policy)}};
+}
+
+Json materials_json() {
+  Json list = Json::array();
+  for (const radiometry::Material& material : radiometry::materials()) {
+    list.push_back({{"name", material.name},
+                    {"title", material.title},
+                    {"emissivity", material.emissivity().value()}});
+  }
+  return list;
+}
+
+Json tests_json() {
+  Json list = Json::array();
+  for (const Test test : records::all_tests()) list.push_back(records::name_of(test));
+  return list;
+}
+
+Json units_json() {
+  Json units = Json::object();
+  for (const Test test : records::all_tests()) {
+    units[std::string(records::name_of(test))] = records::units_of(test);
+  }
+  return units;
+}
+
+Json verdicts_json() {
+  Json list = Json::array();
+  for (std::size_t i = 0; i < diagnosis::kVerdicts; ++i) {
+    const auto verdict = static_cast<diagnosis::Verdict>(i);
+    list.push_back(
+        {{"id", diagnosis::id_of(verdict)}, {"meaning", diagnosis::meaning_of(verdict)}});
+  }
+  return list;
+}
+
+Json flags_json() {
+  Json list = Json::array();
+  for (const diagnosis::Flag flag : diagnosis::all_flags()) {
+    const auto consequence = diagnosis::consequence_of(flag);
+    list.push_back({{"id", diagnosis::name_of(flag)},
+                    {"meaning", consequence.text},
+                    {"source", consequence.source}});
+  }
+  return list;
+}
+
+/// Components of the images and places of the readings, each once, sorted.
+Json components_json(const Survey& survey) {
+  std::set<std::string> names;
+  for (const ImageEntry& entry : survey.images) names.insert(entry.component);
+  for (const Reading& reading : survey.readings) names.insert(reading.place);
+  names.erase("");
+  return names;
+}
+
+Json counts_json(Desk& desk) {
+  const auto& policy = desk.bench().policy();
+  std::vector<std::size_t> bands(policy.bands.size());
+  std::array<std::size_t, 3> images{};
+  for (const auto& motor : desk.bench().judged()) {
+    for (const auto& finding : motor->assessment.findings) ++bands.at(*finding.grade.band);
+    for (const auto& image : motor->assessment.images) {
+      ++images.at(static_cast<std::size_t>(image.status));
+    }
+  }
+  Json by_band = Json::object();
+  for (std::size_t i = 0; i < bands.size(); ++i) by_band[policy.bands[i].id] = bands[i];
+  Json by_status = Json::object();
+  for (std::size_t i = 0; i < images.size(); ++i) {
+    by_status[std::string(diagnosis::name_of(static_cast<diagnosis::ImageStatus>(i)))] =
+        images.at(i);
+  }
+  return {{"bands", by_band}, {"images", by_status}};
+}
+
+Json formats_json(const Settings& settings) {
+  Json names = Json::array();
+  for (const Format& format : settings.formats) names.push_back(format.name);
+  return names;
+}
+
+Json earlier_json(const Settings& settings) {
+  Json names = Json::array();
+  for (const std::string& folder : settings.earlier) names.push_back(folder_name(folder));
+  return names;
+}
+
+}  // namespace
+
+Answer get_survey(Desk& desk, const Request&) {
+  desk.catch_up();
+  JsonObject object;
+  object.add("tool", {{"name", "ohmglow"}, {"version", kVersion}})
+      .add("csrf", desk.csrf())
+      .add("name", folder_name(desk.folder()));
+  desk.bench().with_survey([&object](const Survey& survey) {
+    object.add("site", text_or_null(survey.site))
+        .add("surveyed_on", survey.surveyed_on ? Json(survey.surveyed_on->text) : Json())
+        .add("thermographer", text_or_null(survey.thermographer))
+        .add("phase_names", survey.phase_names)
+        .add("components", components_json(survey));
+  });
+  const auto progress = desk.bench().progress();
+  return answer_json(object.add("policy", policy_json(desk.bench().policy()))
+                         .add("materials", materials_json())
+                         .add("tests", tests_json())
+                         .add("units", units_json())
+                         .add("cautions", diagnosis::cautions())
+                         .add("verdicts", verdicts_json())
+                         .add("flags", flags_json())
+                         .add("formats", formats_json(desk.settings()))
+                         .add("progress", {{"done", progress.done}, {"total", progress.total}})
+                         .add("revision", desk.bench().revision())
+                         .add("counts", counts_json(desk))
+                         .add("earlier", earlier_json(desk.settings()))
+                         .finish());
+}
+
+}  // namespace ohmglow::serve
