@@ -20,6 +20,8 @@ cp /etc/resolv.conf /etc/hosts "$root/etc/" 2>/dev/null || true
 mkdir -p "$root/etc/ssl/certs" "$root/usr/local/share/ca-certificates"
 cp /etc/ssl/certs/ca-certificates.crt "$root/etc/ssl/certs/" 2>/dev/null || true
 cp /usr/local/share/ca-certificates/* "$root/usr/local/share/ca-certificates/" 2>/dev/null || true
+# npm trusts a bundle of its own and asks where its settings say.
+cp "$HOME/.npmrc" "$root/root/.npmrc" 2>/dev/null || true
 
 rm -rf "$root/srv/ohmglow"
 git clone --quiet "$checkout" "$root/srv/ohmglow"
@@ -33,6 +35,7 @@ mount --bind /dev "$root/dev"
 trap 'umount "$root/proc" "$root/dev"' EXIT
 for command in "$@"; do
   chroot "$root" /usr/bin/env -i HOME=/root PATH=/usr/sbin:/usr/bin:/sbin:/bin LANG=C.UTF-8 \
+    NODE_EXTRA_CA_CERTS=/etc/ssl/certs/ca-certificates.crt \
     ${https_proxy:+https_proxy="$https_proxy"} ${http_proxy:+http_proxy="$http_proxy"} \
     /srv/ohmglow/bootstrap "$command"
 done
