@@ -22,10 +22,6 @@ struct Given {
   SurveyOptions survey;
   std::string output;
   std::vector<std::string> formats{"json", "csv", "html"};
-  diagnosis::Reference reference = diagnosis::Reference::coolest;
-  diagnosis::Uncertainty uncertainty = diagnosis::Uncertainty::linear;
-  severity::Decision decision = severity::Decision::simple;
-  std::uint64_t seed = 1;
   unsigned jobs = 0;
   std::string fail_at;
   std::string progress = "auto";
@@ -150,10 +146,6 @@ int assess(const Given& given) {
   const auto fail_at = fail_at_band(given, opened->policy);
   assessment::Options options;
   options.judging = opened->judging;
-  options.judging.reference = given.reference;
-  options.judging.uncertainty = given.uncertainty;
-  options.judging.decision = given.decision;
-  options.judging.seed = given.seed;
   options.jobs = given.jobs;
   options.limits.max_pixels = static_cast<std::uint64_t>(given.max_megapixels * 1e6);
   Bar bar(given.progress, opened->survey.images.size());
@@ -199,29 +191,7 @@ void add_assess(CLI::App& program, int& exit_code) {
       ->delimiter(',')
       ->check(CLI::IsMember(format_names()))
       ->default_str("json,csv,html");
-  const std::map<std::string, diagnosis::Reference> references{
-      {"coolest", diagnosis::Reference::coolest}, {"median", diagnosis::Reference::median}};
-  command->add_option("--reference", given->reference, "Which like lug a rise is counted from")
-      ->transform(CLI::CheckedTransformer(references))
-      ->default_str("coolest");
-  const std::map<std::string, diagnosis::Uncertainty> propagations{
-      {"linear", diagnosis::Uncertainty::linear},
-      {"monte-carlo", diagnosis::Uncertainty::monte_carlo}};
-  command
-      ->add_option("--uncertainty", given->uncertainty,
-                   "How uncertainties are propagated: JCGM 100, or trials by JCGM 101")
-      ->transform(CLI::CheckedTransformer(propagations))
-      ->default_str("linear");
-  command->add_option("--seed", given->seed, "Seed of the Monte Carlo trials")
-      ->capture_default_str();
-  const std::map<std::string, severity::Decision> decisions{
-      {"simple", severity::Decision::simple}, {"guarded", severity::Decision::guarded}};
-  command
-      ->add_option("--decision", given->decision,
-                   "How values are held against limits: simple acceptance, or limits lowered by "
-                   "1.64 standard uncertainties (JCGM 106)")
-      ->transform(CLI::CheckedTransformer(decisions))
-      ->default_str("simple");
+  add_calculation_options(*command, given->survey);
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
   command->add_option("--fail-at", given->fail_at, "Exit with 4 if a finding reaches this band");
   command->add_option("--progress", given->progress, "Progress bar on stderr")

@@ -25,6 +25,7 @@ struct Given {
   SurveyOptions survey;
   serve::Settings settings;
   std::string token_file;
+  double max_megapixels = 200;
   bool open = false;
 };
 
@@ -95,6 +96,7 @@ Result<std::unique_ptr<serve::Server>> start(Given& given) {
   settings.folder = given.survey.folder;
   settings.policy = given.survey.policy;
   settings.judging = judging_from(given.survey);
+  settings.limits.max_pixels = static_cast<std::uint64_t>(given.max_megapixels * 1e6);
   settings.formats = formats(settings.limits);
   if (!given.token_file.empty()) {
     auto token = token_from(given.token_file);
@@ -129,6 +131,7 @@ void add_serve(CLI::App& program, int& exit_code) {
   CLI::App* command = program.add_subcommand(
       "serve", "The survey as a page in the browser: mark, see, decide (this computer alone)");
   add_survey_options(*command, given->survey);
+  add_calculation_options(*command, given->survey);
   serve::Settings& settings = given->settings;
   command->add_option("--port", settings.port, "Port [one that is free; it is printed]")
       ->check(CLI::Range(1, 65535));
@@ -138,6 +141,9 @@ void add_serve(CLI::App& program, int& exit_code) {
                    "Older survey folder of the same motors, for their history; may be given again")
       ->type_name("OLDER_SURVEY");
   command->add_option("--jobs", settings.jobs, "Threads that measure; 0 = one a core")
+      ->capture_default_str();
+  command->add_option("--max-megapixels", given->max_megapixels, "Refuse larger images")
+      ->check(CLI::PositiveNumber)
       ->capture_default_str();
   command
       ->add_option("--listen", settings.address,

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <map>
 
 namespace ohmglow::cli {
 
@@ -29,10 +30,40 @@ void add_judging_options(CLI::App& command, SurveyOptions& options) {
                      "Day from which ages count where no date is written [today]");
 }
 
+void add_calculation_options(CLI::App& command, SurveyOptions& options) {
+  const std::map<std::string, diagnosis::Reference> references{
+      {"coolest", diagnosis::Reference::coolest}, {"median", diagnosis::Reference::median}};
+  command.add_option("--reference", options.reference, "Which like lug a rise is counted from")
+      ->transform(CLI::CheckedTransformer(references))
+      ->default_str("coolest");
+  const std::map<std::string, diagnosis::Uncertainty> propagations{
+      {"linear", diagnosis::Uncertainty::linear},
+      {"monte-carlo", diagnosis::Uncertainty::monte_carlo}};
+  command
+      .add_option("--uncertainty", options.uncertainty,
+                  "How uncertainties are propagated: JCGM 100, or trials by JCGM 101")
+      ->transform(CLI::CheckedTransformer(propagations))
+      ->default_str("linear");
+  command.add_option("--seed", options.seed, "Seed of the Monte Carlo trials")
+      ->capture_default_str();
+  const std::map<std::string, severity::Decision> decisions{
+      {"simple", severity::Decision::simple}, {"guarded", severity::Decision::guarded}};
+  command
+      .add_option("--decision", options.decision,
+                  "How values are held against limits: simple acceptance, or limits lowered by "
+                  "1.64 standard uncertainties (JCGM 106)")
+      ->transform(CLI::CheckedTransformer(decisions))
+      ->default_str("simple");
+}
+
 diagnosis::Options judging_from(const SurveyOptions& options) {
   diagnosis::Options judging;
   judging.reading_age_d = options.reading_age_d;
   judging.tests_by_effort = options.tests_by_effort;
+  judging.reference = options.reference;
+  judging.uncertainty = options.uncertainty;
+  judging.decision = options.decision;
+  judging.seed = options.seed;
   judging.as_of = options.as_of.empty() ? today() : day_option("--as-of", options.as_of);
   return judging;
 }

@@ -1,5 +1,5 @@
 #pragma once
-/// What `assess`, `readings` and `verify` share: opening a survey with its policy.
+/// What `assess`, `readings`, `serve` and `verify` share: opening a survey with its policy.
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
@@ -7,6 +7,7 @@
 #include "ohmglow/survey.h"
 
 #include <CLI/CLI.hpp>
+#include <cstdint>
 #include <memory>
 #include <string>
 
@@ -18,12 +19,18 @@ struct SurveyOptions {
   std::string as_of;
   int reading_age_d = 365;
   bool tests_by_effort = false;
+  diagnosis::Reference reference = diagnosis::Reference::coolest;
+  diagnosis::Uncertainty uncertainty = diagnosis::Uncertainty::linear;
+  severity::Decision decision = severity::Decision::simple;
+  std::uint64_t seed = 1;
 };
 
 void add_survey_options(CLI::App& command, SurveyOptions& options);
 /// The same without the folder.
 void add_judging_options(CLI::App& command, SurveyOptions& options);
 
+/// How numbers are worked out: reference, uncertainty, seed, decision rule.
+void add_calculation_options(CLI::App& command, SurveyOptions& options);
 /// How results are judged by these options.
 [[nodiscard]] diagnosis::Options judging_from(const SurveyOptions& options);
 
