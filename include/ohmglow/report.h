@@ -3,14 +3,17 @@
 /// ladder. Every user string is escaped.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/drawing.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/result.h"
 #include "ohmglow/verification.h"
 
+#include <cstddef>
 #include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace ohmglow::report {
 
@@ -22,6 +25,12 @@ namespace ohmglow::report {
                                      const diagnosis::ComponentResult& component);
 /// The lower half alone, for a motor with readings and no image.
 [[nodiscard]] std::string ladder_svg(const diagnosis::Assessment& assessment,
+                                     const diagnosis::MotorResult& motor);
+
+/// The same before it is put on a page.
+[[nodiscard]] Drawing ladder_drawing(const diagnosis::Assessment& assessment,
+                                     const diagnosis::ComponentResult& component);
+[[nodiscard]] Drawing ladder_drawing(const diagnosis::Assessment& assessment,
                                      const diagnosis::MotorResult& motor);
 
 /// ranked.csv: one row a finding, safe to open in a spreadsheet.
@@ -53,11 +62,40 @@ struct TextOptions {
                                                     const diagnosis::Assessment& before,
                                                     const diagnosis::Assessment& after);
 
+/// A thermal image ready to be drawn.
+struct Picture {
+  cv::Mat frame;   ///< 8-bit BGR, inferno; smaller than the image where that is larger than a page
+  int width = 0;   ///< of the image in its own pixels
+  int height = 0;  ///< without the scale below it
+  bool shows_pixels = false;  ///< so coarse that pixels serve better than a blur
+  Drawing over;  ///< marks with the user's own names, hottest spots, and the scale in °C below
+};
+/// `marks` may be null. Errors: an image without a single temperature.
+[[nodiscard]] Result<Picture> picture_of(const imaging::ThermalImage& image,
+                                         const diagnosis::ImageResult& result,
+                                         const MarkFile* marks);
+
 /// Opens an image of the survey again, to be drawn.
 using OpenImage = std::function<Result<imaging::ThermalImage>(const ImageEntry&)>;
 
+/// A visible-light picture, upright and small enough for a page, as the bytes of its file.
+struct Photograph {
+  std::vector<std::byte> bytes;
+  std::string mime;  ///< "image/jpeg" or "image/png"
+  int width = 0;
+  int height = 0;
+};
+using OpenPhoto = std::function<Result<Photograph>(const ImageEntry&)>;
+
+/// What a report may hold beside the assessment.
+struct Extras {
+  OpenPhoto open_photo = {};         ///< empty: photographs are left out
+  std::string findings_sha256 = {};  ///< of findings.json, for those who sign; empty: left out
+};
+
 /// report.html: one file, no network, nothing run but its own style sheet.
 [[nodiscard]] Result<std::string> report_html(const diagnosis::Assessment& assessment,
-                                              const OpenImage& open_image);
+                                              const OpenImage& open_image,
+                                              const Extras& extras = {});
 
 }  // namespace ohmglow::report

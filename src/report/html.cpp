@@ -3,6 +3,7 @@
 #include "picture.h"
 
 #include <exception>
+#include <fmt/format.h>
 #include <string>
 #include <unordered_map>
 
@@ -34,8 +35,8 @@ Result<std::string> draw_image(const Lookup& lookup, const std::string& file,
 // Each image is drawn once, on the card of its first finding; later cards point there.
 class Pictures {
  public:
-  Pictures(const Lookup& lookup, const OpenImage& open_image)
-      : lookup_(lookup), open_image_(open_image) {}
+  Pictures(const Lookup& lookup, const OpenImage& open_image, const OpenPhoto& open_photo)
+      : lookup_(lookup), open_image_(open_image), open_photo_(open_photo) {}
 
   void add_to(Data& card, const Finding& finding) {
     if (!finding.image) return;
@@ -50,30 +51,47 @@ class Pictures {
     } else {
       card.set("picture_problem", sentence_with_place(picture.error()));
     }
+    add_photo(card, *finding.image);
   }
 
  private:
+  void add_photo(Data& card, const std::string& file) const {
+    const ImageEntry* entry = lookup_.entry(file);
+    if (entry == nullptr || entry->photo.empty() || !open_photo_) return;
+    const auto photo = open_photo_(*entry);
+    if (photo) {
+      card.set("photo", fmt::format("data:{};base64,{}", photo->mime, base64(photo->bytes)));
+      card.set("photo_file", entry->photo);
+    } else {
+      card.set("photo_problem", sentence_with_place(photo.error()));
+    }
+  }
+
   const Lookup& lookup_;
   const OpenImage& open_image_;
+  const OpenPhoto& open_photo_;
   std::unordered_map<std::string, int> shown_;
 };
 
 }  // namespace
 
 Result<std::string> report_html(const diagnosis::Assessment& assessment,
-                                const OpenImage& open_image) {
+                                const OpenImage& open_image, const Extras& extras) {
   try {
     const Lookup lookup(assessment);
-    std::string page = page_template("report_head.html.mustache")
-                           .render(head_data(lookup, report_style()));
+    Data data = page_data(contents_of(lookup), extras);
+    data.set("style", report_style());
+    data.set("list",
+             Data{kainjow::mustache::partial([] { return embedded_text("list.html.mustache"); })});
+    std::string page = page_template("report_head.html.mustache").render(data);
     kainjow::mustache::mustache card_template = page_template("finding.html.mustache");
-    Pictures pictures(lookup, open_image);
+    Pictures pictures(lookup, open_image, extras.open_photo);
     for (const Finding& finding : assessment.findings) {
-      Data card = card_data(lookup, finding);
+      Data card = card_data(card_of(lookup, finding), assessment);
       pictures.add_to(card, finding);
       page += card_template.render(card);
     }
-    page += page_template("report_tail.html.mustache").render(tail_data(lookup));
+    page += page_template("report_tail.html.mustache").render(data);
     return page;
   } catch (const std::exception& error) {
     return fail({ErrorKind::system,

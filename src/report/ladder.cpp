@@ -1,5 +1,6 @@
 #include "ladder.h"
 
+#include "drawing_svg.h"
 #include "ohmglow/number_text.h"
 #include "ohmglow/report.h"
 #include "words.h"
@@ -197,11 +198,19 @@ std::string describe(const Ladder& ladder) {
 }
 
 std::string ladder_svg(const Assessment& assessment, const ComponentResult& component) {
-  return draw(gather_ladder(assessment, component, assessment.find_motor(component.motor)));
+  return svg(ladder_drawing(assessment, component), "ladder");
 }
 
 std::string ladder_svg(const Assessment& assessment, const MotorResult& motor) {
-  return draw(gather_ladder(assessment, motor));
+  return svg(ladder_drawing(assessment, motor), "ladder");
+}
+
+Drawing ladder_drawing(const Assessment& assessment, const ComponentResult& component) {
+  return lay_out(gather_ladder(assessment, component, assessment.find_motor(component.motor)));
+}
+
+Drawing ladder_drawing(const Assessment& assessment, const MotorResult& motor) {
+  return lay_out(gather_ladder(assessment, motor));
 }
 
 }  // namespace ohmglow::report

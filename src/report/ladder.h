@@ -2,6 +2,7 @@
 /// What a phase ladder shows, gathered from an assessment, before it is drawn.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/drawing.h"
 
 #include <optional>
 #include <string>
@@ -54,6 +55,6 @@ struct Ladder {
 /// Everything that the drawing shows, in sentences.
 [[nodiscard]] std::string describe(const Ladder& ladder);
 
-[[nodiscard]] std::string draw(const Ladder& ladder);
+[[nodiscard]] Drawing lay_out(const Ladder& ladder);
 
 }  // namespace ohmglow::report

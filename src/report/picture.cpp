@@ -1,14 +1,12 @@
-#include "picture.h"
-
 #include "axis.h"
 #include "ohmglow/number_text.h"
-#include "plain_text.h"
+#include "ohmglow/plain_text.h"
+#include "ohmglow/report.h"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
-#include <nettle/base64.h>
 #include <opencv2/imgproc.hpp>
 
 namespace ohmglow::report {
@@ -48,12 +46,6 @@ std::optional<Span> colour_span(const cv::Mat& celsius) {
   return span;
 }
 
-std::string base64(const std::vector<std::byte>& bytes) {
-  std::string text(BASE64_ENCODE_RAW_LENGTH(bytes.size()), '\0');
-  base64_encode_raw(text.data(), bytes.size(), reinterpret_cast<const std::uint8_t*>(bytes.data()));
-  return text;
-}
-
 // The frame, made smaller where it has more pixels than the page can show.
 cv::Mat at_page_size(const cv::Mat& celsius) {
   const double factor = std::min(static_cast<double>(kWidestFrame) / celsius.cols,
@@ -67,18 +59,11 @@ cv::Mat at_page_size(const cv::Mat& celsius) {
   return smaller;
 }
 
-Result<std::string> data_uri(const cv::Mat& celsius, const Span& span) {
-  const cv::Mat bgr =
-      imaging::render(at_page_size(celsius), Celsius{span.low}, Celsius{span.high}, kPalette);
-  const auto png = imaging::encode_png(bgr);
-  if (!png) return fail(png.error());
-  return "data:image/png;base64," + base64(*png);
-}
-
 // Lines and letters over the frame, in its own pixels; (0,0) is the centre of the top-left pixel.
 class Overlay {
  public:
-  explicit Overlay(double width) : stroke_(width / 240), letter_(width / 26) {}
+  Overlay(double width, Drawing& drawing)
+      : stroke_(width / 240), letter_(width / 26), drawing_(drawing) {}
 
   void mark(const Mark& mark) {
     std::visit([this](const auto& shape) { outline(shape); }, mark.shape);
@@ -89,30 +74,28 @@ class Overlay {
 
   void cross(const PixelPoint& at) {
     const double reach = letter_ * 0.45;
-    const std::string path =
-        fmt::format("M{:.2f} {:.2f}h{:.2f}M{:.2f} {:.2f}v{:.2f}", at.x + 0.5 - reach, at.y + 0.5,
-                    2 * reach, at.x + 0.5, at.y + 0.5 - reach, 2 * reach);
-    twice(fmt::format("<path d=\"{}\"", path));
+    twice(DrawnPath{{{'M', at.x + 0.5 - reach, at.y + 0.5},
+                     {'h', 2 * reach, 0},
+                     {'M', at.x + 0.5, at.y + 0.5 - reach},
+                     {'v', 0, 2 * reach}}});
   }
 
-  [[nodiscard]] const std::string& text() const { return out_; }
   [[nodiscard]] double letter() const { return letter_; }
 
  private:
   void outline(const Circle& c) {
-    twice(fmt::format(R"(<circle cx="{:.2f}" cy="{:.2f}" r="{:.2f}")", c.center.x + 0.5,
-                      c.center.y + 0.5, c.radius));
+    twice(DrawnCircle{c.center.x + 0.5, c.center.y + 0.5, c.radius});
   }
   void outline(const Rectangle& r) {
-    twice(fmt::format(R"(<rect x="{:.2f}" y="{:.2f}" width="{:.2f}" height="{:.2f}")",
-                      r.corner.x + 0.5, r.corner.y + 0.5, r.size.x, r.size.y));
+    twice(DrawnRectangle{r.corner.x + 0.5, r.corner.y + 0.5, r.size.x, r.size.y});
   }
   void outline(const Polygon& p) {
-    std::string points;
+    DrawnPath path;
     for (const PixelPoint& point : p.points) {
-      points += fmt::format("{:.2f},{:.2f} ", point.x + 0.5, point.y + 0.5);
+      path.steps.push_back({path.steps.empty() ? 'M' : 'L', point.x + 0.5, point.y + 0.5});
     }
-    twice(fmt::format("<polygon points=\"{}\"", points));
+    path.steps.push_back({'z'});
+    if (!p.points.empty()) twice(path);
   }
   static PixelPoint above(const Circle& c) { return {c.center.x, c.center.y - c.radius}; }
   static PixelPoint above(const Rectangle& r) {
@@ -127,53 +110,59 @@ class Overlay {
   }
 
   // Dark below light: seen on every colour of the map.
-  void twice(const std::string& element) {
-    out_ +=
-        fmt::format(R"({} fill="none" stroke="#000" stroke-opacity="0.75" stroke-width="{:.2f}"/>)",
-                    element, 3 * stroke_);
-    out_ +=
-        fmt::format(R"({} fill="none" stroke="#fff" stroke-width="{:.2f}"/>)", element, stroke_);
+  template <class Outline>
+  void twice(Outline outline) {
+    outline.paint =
+        Paint{.stroke = Ink::black, .stroke_opacity = 0.75, .stroke_width = 3 * stroke_};
+    drawing_.items.push_back(outline);
+    outline.paint = Paint{.stroke = Ink::white, .stroke_width = stroke_};
+    drawing_.items.push_back(outline);
   }
   void label(double x, double y, std::string_view words) {
-    out_ += fmt::format(
-        R"(<text x="{:.2f}" y="{:.2f}" text-anchor="middle" font-size="{:.2f}" font-weight="600" fill="#fff" stroke="#000" stroke-width="{:.2f}" stroke-linejoin="round" paint-order="stroke">{}</text>)",
-        x + 0.5, y, letter_, letter_ / 4, escape(shorten(printable(words), 24)));
+    drawing_.items.push_back(DrawnText{.x = x + 0.5,
+                                       .y = y,
+                                       .words = shorten(printable(words), 24),
+                                       .anchor = Anchor::middle,
+                                       .size = letter_,
+                                       .colour = Ink::white,
+                                       .rim = letter_ / 4,
+                                       .bold = true});
   }
 
   double stroke_;
   double letter_;
-  std::string out_;
+  Drawing& drawing_;
 };
 
 // The colours from cold to hot with the temperatures they stand for, below the frame.
-std::string scale_bar(const Span& span, double width, double top, double letter) {
+void add_scale_bar(Drawing& drawing, const Span& span, double top, double letter) {
   cv::Mat ramp(1, kScaleSteps, CV_32F);
   for (int i = 0; i < kScaleSteps; ++i) {
     ramp.at<float>(0, i) =
         static_cast<float>(span.low + (span.high - span.low) * (i + 0.5) / kScaleSteps);
   }
   const cv::Mat colours = imaging::render(ramp, Celsius{span.low}, Celsius{span.high}, kPalette);
-  const double margin = width * 0.06;
-  Axis axis{span.low, span.high, margin, width - margin, round_step(span.high - span.low, 5)};
+  const double margin = drawing.width * 0.06;
+  Axis axis{span.low, span.high, margin, drawing.width - margin,
+            round_step(span.high - span.low, 5)};
   const double cell = (axis.at_high - axis.at_low) / kScaleSteps;
-  std::string out;
   for (int i = 0; i < kScaleSteps; ++i) {
     const auto& c = colours.at<cv::Vec3b>(0, i);
-    out += fmt::format(
-        R"(<rect x="{:.2f}" y="{:.2f}" width="{:.2f}" height="{:.2f}" fill="#{:02x}{:02x}{:02x}"/>)",
-        axis.at_low + i * cell, top, cell * 1.05, letter * 0.8, c[2], c[1], c[0]);
+    drawing.items.push_back(DrawnRectangle{axis.at_low + i * cell, top, cell * 1.05, letter * 0.8,
+                                           Paint{.fill = Rgb{c[2], c[1], c[0]}}});
   }
+  const auto words = [&](double x, double y, std::string text, Anchor anchor) {
+    drawing.items.push_back(DrawnText{
+        .x = x, .y = y, .words = std::move(text), .anchor = anchor, .size = letter * 0.9});
+  };
   for (const double tick : axis.ticks()) {
     const double x = axis.at(tick);
-    out += fmt::format(
-        R"(<path d="M{0:.2f} {1:.2f}v{2:.2f}" stroke="currentColor" stroke-width="{3:.2f}"/><text x="{0:.2f}" y="{4:.2f}" text-anchor="middle" font-size="{5:.2f}" fill="currentColor">{6}</text>)",
-        x, top + letter * 0.8, letter * 0.35, width / 400, top + letter * 2.1, letter * 0.9,
-        decimals(tick, axis.places()));
+    drawing.items.push_back(
+        DrawnPath{{{'M', x, top + letter * 0.8}, {'v', 0, letter * 0.35}},
+                  Paint{.stroke = Ink::text, .stroke_width = drawing.width / 400}});
+    words(x, top + letter * 2.1, decimals(tick, axis.places()), Anchor::middle);
   }
-  out += fmt::format(
-      R"(<text x="{:.2f}" y="{:.2f}" text-anchor="end" font-size="{:.2f}" fill="currentColor">°C</text>)",
-      width, top + letter * 0.8, letter * 0.9);
-  return out;
+  words(drawing.width, top + letter * 0.8, "°C", Anchor::end);
 }
 
 std::string in_words(const diagnosis::ImageResult& result) {
@@ -188,35 +177,32 @@ std::string in_words(const diagnosis::ImageResult& result) {
 
 }  // namespace
 
-Result<std::string> picture_svg(const imaging::ThermalImage& image,
-                                const diagnosis::ImageResult& result, const MarkFile* marks) {
+Result<Picture> picture_of(const imaging::ThermalImage& image, const diagnosis::ImageResult& result,
+                           const MarkFile* marks) {
   const cv::Mat celsius = image.celsius();
   const auto span = colour_span(celsius);
   if (!span) {
     return fail({ErrorKind::not_measurable, "the image holds no temperature to draw", "", "", "",
                  Place{result.file, {}, "", {}}});
   }
-  const auto uri = data_uri(celsius, *span);
-  if (!uri) return fail(uri.error().in_file(result.file));
-  const int width = image.width();
-  const int height = image.height();
-  Overlay overlay(width);
+  Picture picture;
+  picture.frame =
+      imaging::render(at_page_size(celsius), Celsius{span->low}, Celsius{span->high}, kPalette);
+  picture.width = image.width();
+  picture.height = image.height();
+  picture.shows_pixels = image.width() < kCoarseFrame;
+  picture.over.width = image.width();
+  picture.over.title = in_words(result);
+  Overlay overlay(image.width(), picture.over);
   if (marks != nullptr) {
     for (const Mark& mark : marks->marks) overlay.mark(mark);
   }
   for (const diagnosis::LugResult& lug : result.lugs) {
     if (lug.temperature_c) overlay.cross(lug.hottest);
   }
-  const double letter = overlay.letter();
-  const std::string title = escape(in_words(result));
-  std::string svg = fmt::format(
-      R"(<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" aria-label="{0}" viewBox="0 0 {1} {2:.1f}" width="100%" font-family="inherit"><title>{0}</title>)",
-      title, width, height + letter * 3);
-  svg += fmt::format(R"(<image width="{}" height="{}" preserveAspectRatio="none"{} href="{}"/>)",
-                     width, height, width < kCoarseFrame ? R"( image-rendering="pixelated")" : "",
-                     *uri);
-  svg += overlay.text() + scale_bar(*span, width, height + letter * 0.5, letter) + "</svg>";
-  return svg;
+  picture.over.height = image.height() + overlay.letter() * 3;
+  add_scale_bar(picture.over, *span, image.height() + overlay.letter() * 0.5, overlay.letter());
+  return picture;
 }
 
 }  // namespace ohmglow::report

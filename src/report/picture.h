@@ -6,10 +6,13 @@
 #include "ohmglow/imaging.h"
 #include "ohmglow/result.h"
 
-#include <optional>
+#include <cstddef>
+#include <span>
 #include <string>
 
 namespace ohmglow::report {
+
+[[nodiscard]] std::string base64(std::span<const std::byte> bytes);
 
 /// A complete <svg> element. `marks` may be null.
 [[nodiscard]] Result<std::string> picture_svg(const imaging::ThermalImage& image,

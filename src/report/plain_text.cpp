@@ -1,4 +1,4 @@
-#include "plain_text.h"
+#include "ohmglow/plain_text.h"
 
 #include <algorithm>
 #include <array>

@@ -1,7 +1,7 @@
 #include "ohmglow/advice.h"
 #include "ohmglow/number_text.h"
+#include "ohmglow/plain_text.h"
 #include "ohmglow/report.h"
-#include "plain_text.h"
 #include "reading_words.h"
 #include "terminal_table.h"
 #include "words.h"

@@ -1,5 +1,5 @@
+#include "ohmglow/plain_text.h"
 #include "ohmglow/report.h"
-#include "plain_text.h"
 #include "terminal_table.h"
 #include "verification_words.h"
 #include "words.h"

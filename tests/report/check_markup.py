@@ -43,7 +43,7 @@ class Balance(HTMLParser):
             if name in {"src", "href", "srcset", "data", "action"}:
                 if value.startswith("#"):
                     self.targets.add(value[1:])
-                elif not value.startswith("data:image/png;base64,"):
+                elif not value.startswith(("data:image/png;base64,", "data:image/jpeg;base64,")):
                     self.wrong.append(f"<{tag} {name}={value[:40]}>")
 
 

@@ -99,6 +99,32 @@ TEST_CASE("what could not be measured, and the rule of the bands, stand in the r
     CHECK_THAT(html, Catch::Contains(caution));
 }
 
+TEST_CASE("the report tells its scope, shows photographs, and has lines to sign on") {
+  auto a = report_test::bexley_creek();
+  a.survey.images[0].photo = "door <open>.jpg";
+  a.survey.images[2].photo = "lost.jpg";
+  Extras extras;
+  extras.findings_sha256 = std::string(64, '7');
+  extras.open_photo = [](const ImageEntry& entry) -> Result<Photograph> {
+    if (entry.photo == "lost.jpg") return fail({ErrorKind::missing, "it is lost", "", "", "", {}});
+    return Photograph{{std::byte{0xff}, std::byte{0xd8}}, "image/jpeg", 4, 3};
+  };
+  const auto html = report_html(a, report_test::synthetic_images(), extras);
+  REQUIRE(html.has_value());
+  CHECK(report_test::python("check_markup.py",
+                            {"html", report_test::write_output("photo.html", *html)}) == "");
+  // FF D8 in base64.
+  CHECK_THAT(*html, Catch::Contains("<img class=\"photo\" src=\"data:image/jpeg;base64,/9g=\" "
+                                    "alt=\"Photograph door &lt;open&gt;.jpg\">"));
+  for (const char* part :
+       {"The photograph could not be shown: it is lost", "SHA-256 of findings.json: <code>7777",
+        "12 lugs on 4 components of 3 motors, in 4 measured images",
+        "readings were taken here, but no image", "the survey holds no image of this motor",
+        "Inspected by", "Findings of each band on each kind of component"}) {
+    CHECK_THAT(*html, Catch::Contains(part));
+  }
+}
+
 TEST_CASE("an image that cannot be opened again leaves its card without a picture") {
   const auto a = report_test::bexley_creek();
   const auto html = report_html(a, [](const ImageEntry&) -> Result<imaging::ThermalImage> {

@@ -1,6 +1,5 @@
-#include "ladder.h"
 #include "ohmglow/number_text.h"
-#include "page.h"
+#include "ohmglow/report_contents.h"
 #include "reading_words.h"
 #include "words.h"
 
@@ -27,13 +26,11 @@ const LugResult* lug_of(const diagnosis::ImageResult* image, const Finding& f) {
 // Rows of label and value; what is not known has no row.
 class Rows {
  public:
-  void add(const char* label, const std::string& value) {
-    list_.push_back(Fields{{"label", label}, {"value", value}});
-  }
-  [[nodiscard]] const List& list() const { return list_; }
+  void add(const char* label, const std::string& value) { facts_.push_back({label, value}); }
+  [[nodiscard]] std::vector<Fact> take() { return std::move(facts_); }
 
  private:
-  List list_;
+  std::vector<Fact> facts_;
 };
 
 void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
@@ -67,7 +64,7 @@ void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
   if (f.load_a) {
     std::string load = decimals(*f.load_a, 1) + " A";
     if (f.load_pct) load += ", " + decimals(*f.load_pct, 0) + " % of rated";
-    rows.add("Load", load);
+    rows.add("Load when the image was taken", load);
   }
 }
 
@@ -121,87 +118,76 @@ std::string digits(double value) {
   return (value < 0 ? "−" : "") + fmt::format("{:.3g}", std::abs(value));
 }
 
-List budgets(const Finding& f) {
-  List list;
-  for (const diagnosis::Budget& budget : f.budget) {
-    List inputs;
-    for (const diagnosis::BudgetInput& input : budget.inputs) {
-      std::string name(radiometry::name_of(input.kind));
-      std::replace(name.begin(), name.end(), '_', ' ');
-      std::string distribution(diagnosis::name_of(input.distribution));
-      std::replace(distribution.begin(), distribution.end(), '_', ' ');
-      inputs.push_back(Fields{{"name", name},
-                              {"of", input.of},
-                              {"value", digits(input.value)},
-                              {"unit", input.unit},
-                              {"u", digits(input.u)},
-                              {"distribution", distribution},
-                              {"sensitivity", digits(input.sensitivity)},
-                              {"contribution", decimals(input.u_k, 3)},
-                              {"share", decimals(100 * input.share, 1) + " %"}});
-    }
-    std::string quantity = budget.quantity;
-    std::replace(quantity.begin(), quantity.end(), '_', ' ');
-    list.push_back(Fields{{"quantity", quantity},
-                          {"value", decimals(budget.value, 2)},
-                          {"u", decimals(budget.u, 3)},
-                          {"inputs", inputs}});
-  }
-  return list;
+std::string spaced(std::string_view id) {
+  std::string words(id);
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return words;
 }
 
-List probabilities(const severity::Policy& policy, const Finding& f) {
-  List list;
-  if (f.band_probability.size() != policy.bands.size()) return list;
+std::vector<BudgetTable> budgets(const Finding& f) {
+  std::vector<BudgetTable> tables;
+  for (const diagnosis::Budget& budget : f.budget) {
+    BudgetTable& table = tables.emplace_back();
+    table.quantity = spaced(budget.quantity);
+    table.value = decimals(budget.value, 2);
+    table.u = decimals(budget.u, 3);
+    for (const diagnosis::BudgetInput& input : budget.inputs) {
+      const std::string unit = input.unit.empty() ? "" : " " + input.unit;
+      table.rows.push_back({spaced(radiometry::name_of(input.kind)) + ", " + input.of,
+                            digits(input.value) + unit, digits(input.u) + unit,
+                            spaced(diagnosis::name_of(input.distribution)),
+                            digits(input.sensitivity), decimals(input.u_k, 3),
+                            decimals(100 * input.share, 1) + " %"});
+    }
+  }
+  return tables;
+}
+
+std::vector<Fact> probabilities(const severity::Policy& policy, const Finding& f) {
+  std::vector<Fact> facts;
+  if (f.band_probability.size() != policy.bands.size()) return facts;
   double none = 1;
   for (const double p : f.band_probability) none -= p;
-  const auto add = [&list](const std::string& title, double p) {
-    list.push_back(Fields{{"title", title}, {"percent", decimals(100 * p, 0) + " %"}});
+  const auto add = [&facts](const std::string& title, double p) {
+    facts.push_back({title, decimals(100 * p, 0) + " %"});
   };
   add("no band", std::max(0.0, none));
   for (std::size_t i = 0; i < policy.bands.size(); ++i) {
     add(policy.bands[i].title, f.band_probability[i]);
   }
-  return list;
+  return facts;
 }
 
-List arguments(const std::vector<diagnosis::Argument>& arguments) {
-  List list;
+void add_arguments(std::vector<std::string>& lines, const char* side,
+                   const std::vector<diagnosis::Argument>& arguments) {
   for (const diagnosis::Argument& a : arguments) {
-    list.push_back(Fields{{"text", a.text},
-                          {"with_it", decimals(100 * a.with_it, 0)},
-                          {"overall", decimals(100 * a.overall, 0)}});
+    lines.push_back(fmt::format("{}: {} (seen in {} % of such cases, in {} % of all)", side, a.text,
+                                decimals(100 * a.with_it, 0), decimals(100 * a.overall, 0)));
   }
-  return list;
 }
 
-// The two likeliest explanations, the most telling tests, and how sure the verdict is.
-void add_explanations(Data& card, const diagnosis::ComponentResult& component) {
+// The two likeliest causes, the most telling tests, and how sure the verdict is.
+void add_explanations(Card& card, const diagnosis::ComponentResult& component) {
   constexpr std::size_t kShown = 2;
   constexpr std::size_t kTests = 3;
-  List explanations;
   for (const auto& e : component.explained.explanations) {
-    if (explanations.size() == kShown) break;
-    explanations.push_back(Fields{{"title", e.title},
-                                  {"percent", decimals(100 * e.probability, 0)},
-                                  {"in_favour", arguments(e.in_favour)},
-                                  {"against", arguments(e.against)}});
+    if (card.causes.size() == kShown) break;
+    Cause& cause = card.causes.emplace_back();
+    cause.title = e.title;
+    cause.percent = decimals(100 * e.probability, 0) + " %";
+    add_arguments(cause.arguments, "for it", e.in_favour);
+    add_arguments(cause.arguments, "against it", e.against);
   }
-  List tests;
   for (const auto& test : component.explained.tests) {
-    if (tests.size() == kTests) break;
-    tests.push_back(Fields{{"title", test.title},
-                           {"how", test.how},
-                           {"bits", decimals(test.gain_bits, 2)},
-                           {"minutes", decimals(test.effort_min, 0)}});
+    if (card.tests.size() == kTests) break;
+    card.tests.push_back({test.title, test.how,
+                          fmt::format("{} bits, about {} min", decimals(test.gain_bits, 2),
+                                      decimals(test.effort_min, 0))});
   }
   const auto verdict = static_cast<std::size_t>(component.verdict);
   if (verdict < component.verdict_probability.size()) {
-    card.set("sure", decimals(100 * component.verdict_probability[verdict], 0) + " %");
+    card.sure = decimals(100 * component.verdict_probability[verdict], 0) + " %";
   }
-  card.set("has_explanations", !explanations.empty());
-  card.set("explanations", explanations);
-  card.set("tests", tests);
 }
 
 std::string headline(const Assessment& a, const Finding& f) {
@@ -210,92 +196,63 @@ std::string headline(const Assessment& a, const Finding& f) {
   return text + " — " + where_of(a.survey, f);
 }
 
-// What this finding alone asks to be careful about; the safety words for all stand at the top.
-List own_cautions(const Finding& f) {
+// What this finding alone asks to be careful about; the safety words for all stand apart.
+std::vector<std::string> own_cautions(const Finding& f) {
   static const std::vector<std::string> general = diagnosis::cautions();
-  List list;
+  std::vector<std::string> own;
   for (const std::string& caution : f.cautions) {
-    if (std::find(general.begin(), general.end(), caution) == general.end()) {
-      list.push_back(Fields{{"text", caution}});
-    }
+    if (std::find(general.begin(), general.end(), caution) == general.end()) own.push_back(caution);
   }
-  return list;
+  return own;
 }
 
-const diagnosis::ElectricalResult* reading_of(const diagnosis::ComponentResult* component,
-                                              const diagnosis::MotorResult* motor) {
-  if (component == nullptr || motor == nullptr || !component->reading) return nullptr;
-  if (*component->reading >= motor->electrical.size()) return nullptr;
-  return &motor->electrical[*component->reading];
+std::string reading_in_words(const Survey& survey, const Card& card) {
+  if (card.component == nullptr || card.motor == nullptr || !card.component->reading) return "";
+  if (*card.component->reading >= card.motor->electrical.size()) return "";
+  const diagnosis::ElectricalResult& reading = card.motor->electrical[*card.component->reading];
+  std::string text = values_in_words(survey, reading);
+  if (!reading.place.empty()) text += " at " + reading.place;
+  return text + ", " + day_text(reading.taken_at);
 }
 
-void add_ladder(Data& card, const Lookup& lookup, const Finding& f,
-                const diagnosis::ComponentResult* component) {
-  const diagnosis::MotorResult* motor = lookup.motor(f.motor);
-  if (component != nullptr) {
-    card.set("ladder", draw(gather_ladder(lookup.assessment, *component, motor)));
-  } else if (motor != nullptr) {
-    card.set("ladder", draw(gather_ladder(lookup.assessment, *motor)));
-  }
-  if (const auto* reading = reading_of(component, motor)) {
-    std::string text = values_in_words(lookup.assessment.survey, *reading);
-    if (!reading->place.empty()) text += " at " + reading->place;
-    card.set("reading", text + ", " + day_text(reading->taken_at));
-  }
-}
-
-}  // namespace
-
-Data card_data(const Lookup& lookup, const Finding& f) {
-  const Assessment& a = lookup.assessment;
-  const diagnosis::ImageResult* image = f.image ? lookup.image(*f.image) : nullptr;
-  const diagnosis::ComponentResult* component = f.image ? lookup.component_of(*f.image) : nullptr;
+std::vector<Fact> numbers(const Assessment& a, const Finding& f,
+                          const diagnosis::ImageResult* image) {
   Rows rows;
   add_heat(rows, a, f);
   add_trials(rows, a, f);
   add_resistance(rows, a, f);
   add_image(rows, image, f);
-  List evidence;
-  for (const diagnosis::Evidence& e : f.evidence) {
-    evidence.push_back(
-        Fields{{"text", e.text}, {"source", e.source}, {"sourced", !e.source.empty()}});
-  }
-  List flags;
-  for (const diagnosis::Flag flag : f.flags) {
-    flags.push_back(Fields{{"text", std::string(words_of(flag))}});
-  }
   if (a.options.decision == severity::Decision::guarded) {
     rows.add("Band by simple acceptance", band_title(a.policy, f.simple_grade));
   }
-  const List likely = probabilities(a.policy, f);
-  const List budget = budgets(f);
-  const List cautions = own_cautions(f);
-  Data card{Fields{
-      {"rank", std::to_string(f.rank)},
-      {"level", std::to_string(band_level(a.policy, f.grade.band))},
-      {"band", band_title(a.policy, f.grade)},
-      {"band_by", std::string(words_of(f.grade.by))},
-      {"headline", headline(a, f)},
-      {"verdict", title_of(f.verdict)},
-      {"meaning", std::string(diagnosis::meaning_of(f.verdict))},
-      {"rows", rows.list()},
-      {"probabilities", likely},
-      {"has_probabilities", !likely.empty()},
-      {"budgets", budget},
-      {"has_budgets", !budget.empty()},
-      {"evidence", evidence},
-      {"has_evidence", !evidence.empty()},
-      {"flags", flags},
-      {"has_flags", !flags.empty()},
-      {"cautions", cautions},
-      {"has_cautions", !cautions.empty()},
-      {"action", f.action},
-      {"has_action", !f.action.empty()},
-      {"next_step", f.next_step},
-      {"has_next_step", !f.next_step.empty()},
-  }};
-  add_ladder(card, lookup, f, component);
-  if (component != nullptr) add_explanations(card, *component);
+  return rows.take();
+}
+
+}  // namespace
+
+Card card_of(const Lookup& lookup, const Finding& f) {
+  const Assessment& a = lookup.assessment;
+  Card card;
+  card.image = f.image ? lookup.image(*f.image) : nullptr;
+  card.component = f.image ? lookup.component_of(*f.image) : nullptr;
+  card.motor = lookup.motor(f.motor);
+  card.rank = f.rank;
+  card.level = band_level(a.policy, f.grade.band);
+  card.band = band_title(a.policy, f.grade);
+  card.band_by = words_of(f.grade.by);
+  card.headline = headline(a, f);
+  card.verdict = title_of(f.verdict);
+  card.meaning = diagnosis::meaning_of(f.verdict);
+  card.action = f.action;
+  card.next_step = f.next_step;
+  card.numbers = numbers(a, f, card.image);
+  card.probabilities = probabilities(a.policy, f);
+  card.evidence = f.evidence;
+  for (const diagnosis::Flag flag : f.flags) card.flags.emplace_back(words_of(flag));
+  card.cautions = own_cautions(f);
+  card.budgets = budgets(f);
+  card.reading = reading_in_words(a.survey, card);
+  if (card.component != nullptr) add_explanations(card, *card.component);
   return card;
 }
 

@@ -1,0 +1,141 @@
+#pragma once
+/// What a report says, before it is laid out: the same words in HTML, PDF and spreadsheet. Texts
+/// hold users' strings as they were written; whoever shows them makes them safe.
+
+#include "ohmglow/diagnosis.h"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <unordered_map>
+#include <vector>
+
+namespace ohmglow::report {
+
+/// An assessment with its members found by name, each in one step.
+class Lookup {
+ public:
+  explicit Lookup(const diagnosis::Assessment& assessment);
+
+  const diagnosis::Assessment& assessment;
+  [[nodiscard]] const diagnosis::ImageResult* image(std::string_view file) const;
+  [[nodiscard]] const ImageEntry* entry(std::string_view file) const;
+  [[nodiscard]] const diagnosis::ComponentResult* component_of(std::string_view image_file) const;
+  [[nodiscard]] const diagnosis::MotorResult* motor(std::string_view id) const;
+
+ private:
+  template <class T>
+  using ByName = std::unordered_map<std::string_view, const T*>;
+  ByName<diagnosis::ImageResult> images_;
+  ByName<ImageEntry> entries_;
+  ByName<diagnosis::ComponentResult> components_;
+  ByName<diagnosis::MotorResult> motors_;
+};
+
+struct Fact {
+  std::string label;
+  std::string value;
+};
+
+/// A count of something, with the level (0 to 4) of the band it belongs to.
+struct Tally {
+  std::size_t count = 0;
+  std::string what;
+  int level = 0;
+};
+
+struct ListColumn {
+  std::string title;
+  double weight = 1;  ///< share of the width
+  bool is_number = false;
+};
+struct ListCell {
+  std::string text;
+  int level = 0;       ///< above 0: a band's name
+  int finding = 0;     ///< above 0: leads to the finding of this rank
+  bool blank = false;  ///< a dash that a narrow page may leave out
+};
+/// A table with its heading. `when_empty` stands in its place where it has no rows.
+struct Listing {
+  std::string id;
+  std::string caption;
+  std::vector<ListColumn> columns;
+  std::vector<std::vector<ListCell>> rows;
+  std::string when_empty;
+};
+
+struct Contents {
+  std::string site;
+  std::vector<Fact> facts;  ///< who, when, by which rule
+  std::vector<Tally> tallies;
+  Listing by_component;  ///< how many findings of each band on each kind of component
+  std::vector<std::string> cautions;
+  std::vector<Fact> scope;  ///< what was inspected, in numbers
+  Listing not_covered;      ///< what was not inspected, not observable or not measurable, and why
+  Listing ranked;
+  Listing even;  ///< components without a finding
+  Listing readings;
+  Listing stretches;   ///< of circuits read at several places
+  Listing parameters;  ///< that images were measured with
+  Listing problems;
+  std::vector<std::string> signs;  ///< who signs
+};
+[[nodiscard]] Contents contents_of(const Lookup& lookup);
+
+struct Cause {
+  std::string title;
+  std::string percent;
+  std::vector<std::string> arguments;  ///< for it and against it
+};
+struct NextTest {
+  std::string title;
+  std::string how;
+  std::string worth;  ///< "0.42 bits, about 10 min"
+};
+struct BudgetRow {
+  std::string name;
+  std::string value;
+  std::string u;
+  std::string distribution;
+  std::string sensitivity;
+  std::string contribution;
+  std::string share;
+};
+struct BudgetTable {
+  std::string quantity;
+  std::string value;
+  std::string u;
+  std::vector<BudgetRow> rows;
+};
+
+/// Everything a report says about one finding.
+struct Card {
+  int rank = 0;
+  int level = 0;
+  std::string band;
+  std::string band_by;
+  std::string headline;
+  std::string verdict;
+  std::string meaning;
+  std::string sure;  ///< probability of the verdict; empty: not known
+  std::string action;
+  std::string next_step;
+  std::vector<Fact> numbers;
+  std::vector<Fact> probabilities;
+  std::vector<diagnosis::Evidence> evidence;
+  std::vector<Cause> causes;
+  std::vector<NextTest> tests;
+  std::vector<std::string> flags;
+  std::vector<std::string> cautions;  ///< beside those that every report shows
+  std::vector<BudgetTable> budgets;
+  std::string reading;                            ///< the resistance reading it was held against
+  const diagnosis::ImageResult* image = nullptr;  ///< may be null, like the two below
+  const diagnosis::ComponentResult* component = nullptr;
+  const diagnosis::MotorResult* motor = nullptr;
+};
+[[nodiscard]] Card card_of(const Lookup& lookup, const diagnosis::Finding& finding);
+
+/// "#b3262b" for "band-4": the colours of meaning.css on white paper.
+[[nodiscard]] std::string colour_of(std::string_view name);
+
+}  // namespace ohmglow::report

@@ -1,0 +1,212 @@
+#include "appendix.h"
+
+#include "ohmglow/number_text.h"
+#include "reading_words.h"
+#include "words.h"
+
+#include <fmt/format.h>
+#include <map>
+#include <set>
+
+namespace ohmglow::report {
+namespace {
+
+using diagnosis::Assessment;
+using diagnosis::ComponentResult;
+using diagnosis::Finding;
+using diagnosis::ImageResult;
+using diagnosis::LugResult;
+
+std::string joined(const std::vector<std::string>& parts, std::string_view separator) {
+  std::string text;
+  for (const std::string& part : parts) {
+    if (!text.empty()) text += separator;
+    text += part;
+  }
+  return text;
+}
+
+std::string lugs_in_words(const Lookup& lookup, const ComponentResult& component) {
+  std::string text;
+  for (const std::size_t index : component.images) {
+    if (index >= lookup.assessment.images.size()) continue;
+    for (const LugResult& lug : lookup.assessment.images[index].lugs) {
+      text += fmt::format(
+          "{}{} {}", text.empty() ? "" : ", ", lug.name,
+          lug.temperature_c ? decimals(lug.temperature_c->value(), 1) + " °C" : "not measured");
+    }
+  }
+  return text;
+}
+
+std::string celsius(std::optional<double> t) {
+  return t ? decimals(*t, 1) + " °C" : "—";
+}
+
+std::string emissivities(const ImageResult& image) {
+  std::set<std::string> each;
+  for (const LugResult& lug : image.lugs) each.insert(decimals(lug.emissivity.value(), 2));
+  if (each.empty()) return "—";
+  return joined({each.begin(), each.end()}, ", ") +
+         (each.size() > 1 ? " (each lug corrected with its own before they are compared)" : "");
+}
+
+// The parameters of an image as the cells of its row, in the order of the table's columns.
+std::vector<std::string> parameter_cells(const ImageResult& image) {
+  const diagnosis::UsedParameters& u = *image.used;
+  const auto& s = u.uncertainties;
+  const auto from = [](const std::string& origin) {
+    return origin.empty() ? "" : " (" + origin + ")";
+  };
+  std::string window = decimals(u.window_transmittance, 2);
+  if (u.window_transmittance < 1) window += ", at " + celsius(u.window_c);
+  if (u.window_reflectance > 0) {
+    window += fmt::format(", reflectance {} of {}", decimals(u.window_reflectance, 2),
+                          celsius(u.window_reflected_c));
+  }
+  std::string saved = decimals(u.saved_emissivity, 2);
+  if (u.saved_emissivity < 1) saved += ", reflected " + celsius(u.saved_reflected_c);
+  return {
+      emissivities(image),
+      celsius(u.reflected_c) + from(u.reflected_from),
+      (u.air_c ? with_u(*u.air_c, "°C") : "—") + from(u.air_from),
+      decimals(u.atmosphere_transmittance, 3),
+      window,
+      saved,
+      u.declaration,
+      fmt::format("emissivity {}, reflected {} K, air {} K, camera {} K, noise {} K, "
+                  "non-uniformity {} K, window {}, atmosphere {}, current {} %",
+                  decimals(s.emissivity, 2), decimals(s.reflected.value(), 1),
+                  decimals(s.air.value(), 1), decimals(s.camera.value(), 1),
+                  decimals(s.noise.value(), 2), decimals(s.nonuniformity.value(), 2),
+                  decimals(s.window_transmittance, 3), decimals(s.atmosphere_transmittance, 3),
+                  decimals(s.load.value(), 1)),
+  };
+}
+
+}  // namespace
+
+Listing even(const Lookup& lookup) {
+  std::set<const ComponentResult*> with;
+  for (const Finding& f : lookup.assessment.findings) {
+    if (f.image) with.insert(lookup.component_of(*f.image));
+  }
+  Listing list{"others",
+               "Even connections: no lug of these reaches a band.",
+               {{"Motor", 0.9},
+                {"Component", 1.1},
+                {"Visit", 0.9, true},
+                {"Lugs", 2.2},
+                {"Verdict", 0.9},
+                {"Next step", 2.2}},
+               {},
+               "Every imaged component has a finding."};
+  for (const ComponentResult& c : lookup.assessment.components) {
+    if (with.contains(&c)) continue;
+    list.rows.push_back({ListCell{c.motor}, ListCell{c.component},
+                         ListCell{c.visit ? day_text(*c.visit) : "no date"},
+                         ListCell{lugs_in_words(lookup, c)}, ListCell{title_of(c.verdict)},
+                         ListCell{c.next_step}});
+  }
+  return list;
+}
+
+Listing readings(const Assessment& a) {
+  Listing list{"readings",
+               "Pairs are measured between two terminals; legs are worked out from them.",
+               {{"Motor", 0.8},
+                {"Test", 1},
+                {"Place", 1.1},
+                {"Taken", 1.3, true},
+                {"Values", 2},
+                {"What they say", 3.7},
+                {"Band alone", 0.8}},
+               {},
+               "The survey holds no readings."};
+  for (const diagnosis::MotorResult& motor : a.motors) {
+    for (const diagnosis::ElectricalResult& e : motor.electrical) {
+      list.rows.push_back(
+          {ListCell{motor.motor}, ListCell{std::string(title_of(e.test))}, ListCell{e.place},
+           ListCell{day_text(e.taken_at)}, ListCell{values_in_words(a.survey, e)},
+           ListCell{meaning_in_words(a.survey, e)}, ListCell{band_title(a.policy, e.grade)}});
+    }
+  }
+  return list;
+}
+
+// The stretches of every circuit that was read at two places or more.
+Listing stretches(const Assessment& a) {
+  Listing list{"stretches",
+               "Readings at several places of one circuit solved together: where the excess lies",
+               {{"Motor", 0.9},
+                {"From", 1},
+                {"To", 1},
+                {"Highest phase", 0.8},
+                {"Excess over the mean of the two others", 1.3, true},
+                {"Largest of the circuit with probability at least", 1.1, true},
+                {"One conductor of the cable", 1, true},
+                {"Looked at", 1},
+                {"Not yet looked at", 1}},
+               {},
+               ""};
+  for (const diagnosis::MotorResult& motor : a.motors) {
+    for (const diagnosis::SegmentResult& s : motor.segments) {
+      list.rows.push_back({ListCell{motor.motor}, ListCell{s.from},
+                           ListCell{s.to.empty() ? std::string("the winding") : s.to},
+                           ListCell{phase_title(a.survey, s.phase)},
+                           ListCell{ohms(s.excess) + " ± " + ohms(s.excess_u)},
+                           ListCell{decimals(s.probability, 2)},
+                           ListCell{s.expected_cable ? ohms(*s.expected_cable) : std::string("—")},
+                           ListCell{joined(s.imaged, ", ")}, ListCell{joined(s.not_imaged, ", ")}});
+    }
+  }
+  return list;
+}
+
+// Images with the same parameters share a row: a route's defaults fill one line, not thousands.
+Listing parameters(const Assessment& a) {
+  std::map<std::vector<std::string>, std::vector<std::string>> files;
+  std::vector<std::vector<std::string>> in_order;
+  for (const ImageResult& image : a.images) {
+    if (!image.used) continue;
+    const std::vector<std::string> cells = parameter_cells(image);
+    std::vector<std::string>& group = files[cells];
+    if (group.empty()) in_order.push_back(cells);
+    group.push_back(image.file);
+  }
+  Listing list{"parameters",
+               "Images measured with the same parameters share a row; uncertainties are standard "
+               "ones.",
+               {{"Images", 2},
+                {"Emissivity", 0.85},
+                {"Reflected", 1.1},
+                {"Air", 1.25},
+                {"Atmosphere transmits", 0.9},
+                {"Window transmits", 0.9},
+                {"Stored for emissivity", 0.9},
+                {"Stored numbers mean", 1.35},
+                {"Uncertainties", 3.6}},
+               {},
+               "No image was measured."};
+  for (const std::vector<std::string>& cells : in_order) {
+    auto& row = list.rows.emplace_back();
+    row.push_back({joined(files[cells], ", ")});
+    for (const std::string& cell : cells) row.push_back({cell});
+  }
+  return list;
+}
+
+Listing problems(const Assessment& a) {
+  Listing list{"problems",
+               "Problems met on the way; rows count as a spreadsheet shows them",
+               {{"File", 1.4}, {"Row", 0.4, true}, {"Column", 0.8}, {"Message", 4}},
+               {},
+               "No problem was met."};
+  for (const Problem& p : a.problems) {
+    list.rows.push_back({ListCell{p.file}, ListCell{p.row ? std::to_string(*p.row) : ""},
+                         ListCell{p.column}, ListCell{p.message}});
+  }
+  return list;
+}
+
+}  // namespace ohmglow::report

@@ -1,0 +1,142 @@
+#include "ladder_canvas.h"
+#include "ohmglow/number_text.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace ohmglow::report::ladder {
+namespace {
+
+constexpr double kExpansion = 2;  // whiskers reach ± 2u
+
+Axis temperature_axis(const Canvas& canvas) {
+  double low = 1e9;
+  double high = -1e9;
+  const auto reach = [&](double from, double to) {
+    low = std::min(low, from);
+    high = std::max(high, to);
+  };
+  const Ladder& ladder = canvas.ladder;
+  for (const LadderLug& lug : ladder.lugs) {
+    if (!lug.temperature_c) continue;
+    reach(*lug.temperature_c - kExpansion * lug.u_c, *lug.temperature_c + kExpansion * lug.u_c);
+  }
+  if (ladder.air_c) reach(*ladder.air_c, *ladder.air_c);
+  // The most severe limit is always in sight, so that an even component shows its distance to it.
+  if (!ladder.zones.empty()) reach(ladder.zones.back().from, ladder.zones.back().from);
+  if (low > high) reach(0, 1);
+  Axis axis;
+  axis.step = round_step(std::max(high - low, 1.0), 6);
+  axis.low = std::floor(low / axis.step) * axis.step;
+  const double used = kUpperHeight - kLabelRoom;
+  axis.high = axis.low + std::max(high - axis.low, axis.step) * kUpperHeight / used;
+  axis.at_low = canvas.line;
+  axis.at_high = canvas.line - kUpperHeight;
+  return axis;
+}
+
+void temperature_ticks(Canvas& canvas, const Axis& axis) {
+  for (const double tick : axis.ticks()) {
+    const double y = axis.at(tick);
+    if (y < kHead + kSmallLetter) continue;
+    canvas.tick(y, decimals(tick, axis.places()), "tick");
+  }
+  canvas.text(kLeft - 6, kHead + 6, "°C", Anchor::end, kSmallLetter, true);
+}
+
+void unmeasured_lug(Canvas& canvas, const LadderLug& lug, double x, double room) {
+  canvas.add(GroupBegin{{{"class", "lug"}, {"data-phase", std::to_string(number_of(lug.phase))}},
+                        lug.name + ": not measured"});
+  canvas.shape(lug.phase, x, canvas.line - 9, 5, true);
+  const bool one_line = room >= 12 * kSmallLetter * kCharacter;
+  double y = canvas.line - 19;
+  if (one_line) {
+    canvas.text(x, y, "not measured", Anchor::middle);
+  } else {
+    canvas.text(x, y, "measured", Anchor::middle, kTightLetter);
+    y -= kTightLetter + 1;
+    canvas.text(x, y, "not", Anchor::middle, kTightLetter);
+  }
+  canvas.text(x, y - kLineSpacing, Canvas::fitted(lug.name, room, kLetter), Anchor::middle, kLetter,
+              true);
+  canvas.add(GroupEnd{});
+}
+
+void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double x, double room) {
+  const double t = *lug.temperature_c;
+  const double reach = kExpansion * lug.u_c;
+  const double y = axis.at(t);
+  const double top = axis.at(t + reach);
+  const double bottom = std::min(axis.at(t - reach), canvas.line);
+  canvas.add(
+      GroupBegin{{{"class", "lug"},
+                  {"data-phase", std::to_string(number_of(lug.phase))},
+                  {"data-celsius", fmt::format("{:.3f}", t)},
+                  {"data-y", fmt::format("{:.3f}", y)},
+                  {"data-whisker", fmt::format("{:.3f} {:.3f}", top, bottom)}},
+                 fmt::format("{}: {} °C ± {} (2u)", lug.name, decimals(t, 1), decimals(reach, 1))});
+  const double width = std::min(20.0, room * 0.5);
+  canvas.add(
+      DrawnRectangle{x - width / 2, y, width, std::max(0.0, canvas.line - y),
+                     Paint{.fill = Canvas::ink_of(index_of(lug.phase)), .fill_opacity = 0.5}});
+  canvas.add(DrawnPath{{{'M', x, top},
+                        {'V', 0, bottom},
+                        {'M', x - 5, top},
+                        {'h', 10, 0},
+                        {'M', x - 5, bottom},
+                        {'h', 10, 0}},
+                       Paint{.stroke = Ink::text, .stroke_width = 1.2}});
+  canvas.shape(lug.phase, x, y, 5, false);
+  const double label = std::min(top, y - 6) - 4;
+  const bool with_unit = room >= 8 * kLetter * kCharacter;
+  const double size = room >= 5 * kLetter * kCharacter ? kLetter : kTightLetter;
+  canvas.text(x, label, decimals(t, size < kLetter ? 0 : 1) + (with_unit ? " °C" : ""),
+              Anchor::middle, size);
+  canvas.text(x, label - kLineSpacing, Canvas::fitted(lug.name, room, size), Anchor::middle, size,
+              true);
+  canvas.add(GroupEnd{});
+}
+
+void lugs(Canvas& canvas, const Axis& axis) {
+  for (const Phase phase : kPhases) {
+    std::vector<const LadderLug*> own;
+    for (const LadderLug& lug : canvas.ladder.lugs) {
+      if (lug.phase == phase) own.push_back(&lug);
+    }
+    const double x = Canvas::centre(index_of(phase));
+    if (own.empty()) {
+      canvas.text(x, canvas.line - 8, "no lug", Anchor::middle, kSmallLetter, false, true);
+      continue;
+    }
+    const double room = (kColumn - 4) / static_cast<double>(own.size());
+    for (std::size_t i = 0; i < own.size(); ++i) {
+      const double shift = static_cast<double>(i) - static_cast<double>(own.size() - 1) / 2;
+      if (own[i]->temperature_c) {
+        measured_lug(canvas, axis, *own[i], x + shift * room, room);
+      } else {
+        unmeasured_lug(canvas, *own[i], x + shift * room, room);
+      }
+    }
+  }
+}
+
+}  // namespace
+
+void draw_upper_half(Canvas& canvas) {
+  const Axis axis = temperature_axis(canvas);
+  canvas.zones(axis, canvas.ladder.zones, 1);
+  temperature_ticks(canvas, axis);
+  auto labels = zone_labels(axis, canvas.ladder.zones, 1);
+  if (canvas.ladder.air_c) {
+    const double y = axis.at(*canvas.ladder.air_c);
+    canvas.add(DrawnPath{{{'M', kLeft, y}, {'H', kRight, 0}},
+                         Paint{.stroke = Ink::text, .dash = {2, 3}},
+                         {{"class", "air"}}});
+    labels.push_back({y, {"air " + decimals(*canvas.ladder.air_c, 1)}});
+  }
+  canvas.side_labels(std::move(labels), -1);
+  lugs(canvas, axis);
+}
+
+}  // namespace ohmglow::report::ladder

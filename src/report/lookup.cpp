@@ -1,0 +1,41 @@
+#include "ohmglow/report_contents.h"
+
+namespace ohmglow::report {
+
+using diagnosis::Assessment;
+using diagnosis::ComponentResult;
+using diagnosis::ImageResult;
+
+Lookup::Lookup(const Assessment& all) : assessment(all) {
+  for (const ImageResult& image : all.images) images_.emplace(image.file, &image);
+  for (const ImageEntry& entry : all.survey.images) entries_.emplace(entry.file, &entry);
+  for (const diagnosis::MotorResult& motor : all.motors) motors_.emplace(motor.motor, &motor);
+  for (const ComponentResult& component : all.components) {
+    for (const std::size_t index : component.images) {
+      if (index < all.images.size()) components_.emplace(all.images[index].file, &component);
+    }
+  }
+}
+
+namespace {
+template <class Map>
+auto find_in(const Map& map, std::string_view name) {
+  const auto found = map.find(name);
+  return found == map.end() ? nullptr : found->second;
+}
+}  // namespace
+
+const ImageResult* Lookup::image(std::string_view file) const {
+  return find_in(images_, file);
+}
+const ImageEntry* Lookup::entry(std::string_view file) const {
+  return find_in(entries_, file);
+}
+const ComponentResult* Lookup::component_of(std::string_view file) const {
+  return find_in(components_, file);
+}
+const diagnosis::MotorResult* Lookup::motor(std::string_view id) const {
+  return find_in(motors_, id);
+}
+
+}  // namespace ohmglow::report

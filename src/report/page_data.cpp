@@ -1,0 +1,167 @@
+#include "page.h"
+
+#include <string>
+
+namespace ohmglow::report {
+namespace {
+
+// A list with the flag that tells a template whether to write its heading.
+void set_list(Data& data, const std::string& name, const List& list) {
+  data.set(name, list);
+  data.set("has_" + name, !list.empty());
+}
+
+List fact_list(const std::vector<Fact>& facts) {
+  List list;
+  for (const Fact& fact : facts) {
+    list.push_back(Fields{{"label", fact.label}, {"value", fact.value}});
+  }
+  return list;
+}
+
+List text_list(const std::vector<std::string>& texts) {
+  List list;
+  for (const std::string& text : texts) list.push_back(Fields{{"text", text}});
+  return list;
+}
+
+Data cell_data(const ListColumn& column, const ListCell& cell) {
+  Data data{Fields{
+      {"column", column.title},
+      {"text", cell.text},
+      {"class", std::string(column.is_number ? "number" : "text") + (cell.blank ? " blank" : "")}}};
+  if (cell.level > 0) data.set("level", std::to_string(cell.level));
+  if (cell.finding > 0) data.set("finding", std::to_string(cell.finding));
+  return data;
+}
+
+Data listing_data(const Listing& listing) {
+  List columns;
+  for (const ListColumn& column : listing.columns) {
+    columns.push_back(Fields{{"title", column.title}});
+  }
+  List rows;
+  for (const auto& cells : listing.rows) {
+    List others;
+    for (std::size_t i = 1; i < cells.size(); ++i) {
+      others.push_back(cell_data(listing.columns[i], cells[i]));
+    }
+    rows.push_back(
+        Fields{{"head", cell_data(listing.columns.front(), cells.front())}, {"cells", others}});
+  }
+  return Fields{{"caption", listing.caption},
+                {"columns", columns},
+                {"rows", rows},
+                {"has_rows", !rows.empty()},
+                {"when_empty", listing.when_empty}};
+}
+
+List budget_list(const std::vector<BudgetTable>& budgets) {
+  List list;
+  for (const BudgetTable& budget : budgets) {
+    List inputs;
+    for (const BudgetRow& row : budget.rows) {
+      inputs.push_back(Fields{{"name", row.name},
+                              {"value", row.value},
+                              {"u", row.u},
+                              {"distribution", row.distribution},
+                              {"sensitivity", row.sensitivity},
+                              {"contribution", row.contribution},
+                              {"share", row.share}});
+    }
+    list.push_back(Fields{{"quantity", budget.quantity},
+                          {"value", budget.value},
+                          {"u", budget.u},
+                          {"inputs", inputs}});
+  }
+  return list;
+}
+
+List evidence_list(const std::vector<diagnosis::Evidence>& evidence) {
+  List list;
+  for (const diagnosis::Evidence& e : evidence) {
+    list.push_back(Fields{{"text", e.text}, {"source", e.source}, {"sourced", !e.source.empty()}});
+  }
+  return list;
+}
+
+List cause_list(const std::vector<Cause>& causes) {
+  List list;
+  for (const Cause& cause : causes) {
+    Data data{Fields{{"title", cause.title}, {"percent", cause.percent}}};
+    set_list(data, "arguments", text_list(cause.arguments));
+    list.push_back(data);
+  }
+  return list;
+}
+
+List test_list(const std::vector<NextTest>& tests) {
+  List list;
+  for (const NextTest& test : tests) {
+    list.push_back(Fields{{"title", test.title}, {"worth", test.worth}, {"how", test.how}});
+  }
+  return list;
+}
+
+void set_ladder(Data& data, const Card& card, const diagnosis::Assessment& assessment) {
+  if (card.component != nullptr) {
+    data.set("ladder", ladder_svg(assessment, *card.component));
+  } else if (card.motor != nullptr) {
+    data.set("ladder", ladder_svg(assessment, *card.motor));
+  }
+  if (!card.reading.empty()) data.set("reading", card.reading);
+}
+
+}  // namespace
+
+Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
+  Data data{Fields{{"rank", std::to_string(card.rank)},
+                   {"level", std::to_string(card.level)},
+                   {"band", card.band},
+                   {"band_by", card.band_by},
+                   {"headline", card.headline},
+                   {"verdict", card.verdict},
+                   {"meaning", card.meaning},
+                   {"numbers", fact_list(card.numbers)},
+                   {"action", card.action},
+                   {"has_action", !card.action.empty()},
+                   {"next_step", card.next_step},
+                   {"has_next_step", !card.next_step.empty()}}};
+  if (!card.sure.empty()) data.set("sure", card.sure);
+  set_list(data, "probabilities", fact_list(card.probabilities));
+  set_list(data, "budgets", budget_list(card.budgets));
+  set_list(data, "evidence", evidence_list(card.evidence));
+  set_list(data, "causes", cause_list(card.causes));
+  set_list(data, "tests", test_list(card.tests));
+  set_list(data, "flags", text_list(card.flags));
+  set_list(data, "cautions", text_list(card.cautions));
+  set_ladder(data, card, assessment);
+  return data;
+}
+
+Data page_data(const Contents& contents, const Extras& extras) {
+  Data data{Fields{{"site", contents.site},
+                   {"facts", fact_list(contents.facts)},
+                   {"scope", fact_list(contents.scope)},
+                   {"cautions", text_list(contents.cautions)},
+                   {"by_component", listing_data(contents.by_component)},
+                   {"ranked", listing_data(contents.ranked)},
+                   {"even", listing_data(contents.even)},
+                   {"readings", listing_data(contents.readings)},
+                   {"stretches", listing_data(contents.stretches)},
+                   {"not_covered", listing_data(contents.not_covered)},
+                   {"parameters", listing_data(contents.parameters)},
+                   {"problems", listing_data(contents.problems)},
+                   {"signs", text_list(contents.signs)}}};
+  List tallies;
+  for (const Tally& tally : contents.tallies) {
+    tallies.push_back(Fields{{"count", std::to_string(tally.count)},
+                             {"what", tally.what},
+                             {"level", std::to_string(tally.level)}});
+  }
+  data.set("tallies", tallies);
+  if (!extras.findings_sha256.empty()) data.set("sha256", extras.findings_sha256);
+  return data;
+}
+
+}  // namespace ohmglow::report
