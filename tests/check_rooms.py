@@ -5,10 +5,11 @@ import re
 import sys
 
 ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "diagnosis",
-         "records", "assessment", "report", "demo", "serve", "cli"]
+         "records", "assessment", "report", "demo", "documents", "serve", "cli"]
 NO_JSON = set(ORDER[:ORDER.index("records")]) - {"imaging"}
 BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", "marking"), ("demo", "report"),
-          ("demo", "assessment"), ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular"), ("serve", "demo")}
+          ("demo", "assessment"), ("documents", "assessment"), ("documents", "demo"), ("serve", "documents"),
+          ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular"), ("serve", "demo")}
 
 root = pathlib.Path(sys.argv[1])
 

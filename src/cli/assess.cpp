@@ -1,4 +1,5 @@
 #include "cli/commands.h"
+#include "cli/reports.h"
 #include "cli/survey_commands.h"
 #include "ohmglow/assessment.h"
 #include "ohmglow/records.h"
@@ -22,6 +23,7 @@ struct Given {
   SurveyOptions survey;
   std::string output;
   std::vector<std::string> formats{"json", "csv", "html"};
+  documents::Paper paper = documents::Paper::a4;
   unsigned jobs = 0;
   std::string fail_at;
   std::string progress = "auto";
@@ -33,26 +35,32 @@ struct Given {
 struct Format {
   std::string_view name;
   std::string_view file;
-  Result<std::string> (*write)(const diagnosis::Assessment&, const imaging::ReadLimits&);
+  Result<std::string> (*write)(const diagnosis::Assessment&, const imaging::ReadLimits&,
+                               documents::Paper);
 };
 
-Result<std::string> write_html(const diagnosis::Assessment& assessment,
-                               const imaging::ReadLimits& limits) {
-  return report::report_html(assessment, [&](const ImageEntry& entry) {
-    return assessment::open_image(assessment.survey, entry, limits);
-  });
-}
+using diagnosis::Assessment;
+using documents::Paper;
+using imaging::ReadLimits;
 
 constexpr std::array kFormats{
     Format{"json", "findings.json",
-           [](const diagnosis::Assessment& a, const imaging::ReadLimits&) {
+           [](const Assessment& a, const ReadLimits&, Paper) {
              return Result<std::string>(records::findings_json(a));
            }},
     Format{"csv", "ranked.csv",
-           [](const diagnosis::Assessment& a, const imaging::ReadLimits&) {
+           [](const Assessment& a, const ReadLimits&, Paper) {
              return Result<std::string>(report::ranked_csv(a));
            }},
-    Format{"html", "report.html", write_html},
+    Format{"html", "report.html",
+           [](const Assessment& a, const ReadLimits& limits, Paper) {
+             return html_report(a, limits);
+           }},
+    Format{"pdf", "report.pdf", pdf_report},
+    Format{"xlsx", "report.xlsx",
+           [](const Assessment& a, const ReadLimits& limits, Paper) {
+             return xlsx_report(a, limits);
+           }},
 };
 
 std::vector<std::string> format_names() {
@@ -96,7 +104,7 @@ Result<void> write_outputs(const Given& given, const diagnosis::Assessment& asse
   for (const Format& format : kFormats) {
     if (std::find(given.formats.begin(), given.formats.end(), format.name) == given.formats.end())
       continue;
-    const auto text = format.write(assessment, limits);
+    const auto text = format.write(assessment, limits, given.paper);
     if (!text) return fail(text.error());
     const fs::path path = fs::path(given.output) / format.file;
     if (const auto written = records::write_atomically(path, *text); !written)
@@ -191,6 +199,11 @@ void add_assess(CLI::App& program, int& exit_code) {
       ->delimiter(',')
       ->check(CLI::IsMember(format_names()))
       ->default_str("json,csv,html");
+  const std::map<std::string, documents::Paper> papers{{"a4", documents::Paper::a4},
+                                                       {"letter", documents::Paper::letter}};
+  command->add_option("--paper", given->paper, "Size of the PDF's pages")
+      ->transform(CLI::CheckedTransformer(papers))
+      ->default_str("a4");
   add_calculation_options(*command, given->survey);
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
   command->add_option("--fail-at", given->fail_at, "Exit with 4 if a finding reaches this band");

@@ -1,0 +1,18 @@
+# The libraries of the room src/documents/, which is a part: nobody who links ohmglow needs them.
+ohmglow_find(PkgConfig pkg-config)
+pkg_check_modules(OHMGLOW_PANGO QUIET IMPORTED_TARGET pangocairo cairo-pdf)
+if(NOT OHMGLOW_PANGO_FOUND)
+  ohmglow_missing("pangocairo, cairo-pdf" "libpango1.0-dev libcairo2-dev")
+endif()
+pkg_check_modules(OHMGLOW_EXIF QUIET IMPORTED_TARGET libexif)
+if(NOT OHMGLOW_EXIF_FOUND)
+  ohmglow_missing(libexif libexif-dev)
+endif()
+ohmglow_header_library(turbojpeg turbojpeg.h libturbojpeg0-dev)
+ohmglow_header_library_links(turbojpeg turbojpeg libturbojpeg0-dev)
+ohmglow_header_library(xlsxwriter xlsxwriter.h libxlsxwriter-dev)
+ohmglow_header_library_links(xlsxwriter xlsxwriter libxlsxwriter-dev)
+
+ohmglow_part(documents ROOMS report
+             LIBRARIES PkgConfig::OHMGLOW_PANGO PkgConfig::OHMGLOW_EXIF ohmglow_dep::turbojpeg
+                       ohmglow_dep::xlsxwriter ohmglow_dep::date fmt::fmt)

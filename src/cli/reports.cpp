@@ -1,0 +1,67 @@
+#include "cli/reports.h"
+
+#include "cli/part.h"
+#include "ohmglow/assessment.h"
+#include "ohmglow/records.h"
+#include "ohmglow/report.h"
+
+#include <algorithm>
+#include <span>
+
+namespace ohmglow::cli {
+namespace {
+
+using diagnosis::Assessment;
+
+Result<const documents::Part*> documents_part() {
+  return open_part<documents::Part>("documents");
+}
+
+report::OpenImage image_opener(const Assessment& assessment, const imaging::ReadLimits& limits) {
+  return [&assessment, limits](const ImageEntry& entry) {
+    return assessment::open_image(assessment.survey, entry, limits);
+  };
+}
+
+// The part is opened for photographs only where the survey names one.
+Result<report::Extras> extras_of(const Assessment& assessment) {
+  report::Extras extras;
+  const std::string findings = records::findings_json(assessment);
+  extras.findings_sha256 = records::sha256(std::as_bytes(std::span(findings)));
+  const auto& images = assessment.survey.images;
+  if (std::all_of(images.begin(), images.end(),
+                  [](const ImageEntry& entry) { return entry.photo.empty(); })) {
+    return extras;
+  }
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  extras.open_photo = [&assessment, photo = (*part)->photo](const ImageEntry& entry) {
+    return photo(assessment.survey, entry);
+  };
+  return extras;
+}
+
+}  // namespace
+
+Result<std::string> html_report(const Assessment& assessment, const imaging::ReadLimits& limits) {
+  const auto extras = extras_of(assessment);
+  if (!extras) return fail(extras.error());
+  return report::report_html(assessment, image_opener(assessment, limits), *extras);
+}
+
+Result<std::string> pdf_report(const Assessment& assessment, const imaging::ReadLimits& limits,
+                               documents::Paper paper) {
+  const auto extras = extras_of(assessment);
+  if (!extras) return fail(extras.error());
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  return (*part)->pdf(assessment, image_opener(assessment, limits), *extras, paper);
+}
+
+Result<std::string> xlsx_report(const Assessment& assessment, const imaging::ReadLimits& limits) {
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  return (*part)->xlsx(assessment, image_opener(assessment, limits));
+}
+
+}  // namespace ohmglow::cli

@@ -1,0 +1,9 @@
+#include "ohmglow/documents.h"
+#include "ohmglow/version.h"
+
+const ohmglow::documents::Part* ohmglow_part() {
+  using namespace ohmglow;
+  static const documents::Part part{kVersion, &documents::report_pdf, &documents::report_xlsx,
+                                    &documents::photograph};
+  return &part;
+}

@@ -1,0 +1,283 @@
+#include "sections.h"
+
+#include "listing.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+namespace ohmglow::documents {
+namespace {
+
+constexpr double kTitle = 24;
+constexpr double kLabelShare = 0.26;
+
+Block tallies_block(const Pages& pages, const std::vector<report::Tally>& tallies) {
+  constexpr double kNumber = 17;
+  constexpr double kBoxGap = 6;
+  constexpr double kHeight = 48;
+  const std::size_t count = std::max<std::size_t>(tallies.size(), 1);
+  const double width =
+      (pages.width() - kBoxGap * static_cast<double>(count - 1)) / static_cast<double>(count);
+  return {kHeight, 8, false, "L", [=, &tallies](Pages& on, double x, double y) {
+            if (on.is_dry()) return;
+            for (const report::Tally& tally : tallies) {
+              const Tagged item(on, "LI");
+              cairo_t* cr = on.cr();
+              const Tone colour = tone_of_level(tally.level);
+              cairo_rectangle(cr, x, y, width, kHeight);
+              set_tone(cr, tally.level > 0 ? tint(colour, 0.1) : Tone{0.97, 0.97, 0.965});
+              cairo_fill(cr);
+              cairo_rectangle(cr, x, y, std::max(1.2, 1.5 * tally.level), kHeight);
+              set_tone(cr, colour);
+              cairo_fill(cr);
+              Paragraph(on.letters(), std::to_string(tally.count), width - 14,
+                        Style{.size = kNumber, .bold = true})
+                  .draw(cr, x + 10, y + 3);
+              Paragraph(on.letters(), tally.what, width - 13,
+                        Style{.size = 6.8, .tone = tone("muted"), .most_lines = 3})
+                  .draw(cr, x + 10, y + 23);
+              x += width + kBoxGap;
+            }
+          }};
+}
+
+Block cautions_block(const Pages& pages, const std::vector<std::string>& cautions) {
+  constexpr double kPadding = 9;
+  const double inner = pages.width() - 2 * kPadding;
+  Blocks lines;
+  add_text(lines, pages, "Before anyone opens an enclosure", inner,
+           Style{.size = 10.5, .bold = true}, 0, 0);
+  for (const std::string& caution : cautions) add_item(lines, pages, "•", caution, inner);
+  double height = 2 * kPadding;
+  for (const Block& line : lines) height += line.before + line.height;
+  return {height, 12, false, nullptr, [=](Pages& on, double x, double y) {
+            if (on.is_dry()) return;
+            cairo_rectangle(on.cr(), x + 0.75, y + 0.75, on.width() - 1.5, height - 1.5);
+            set_tone(on.cr(), tone_of_level(4));
+            cairo_set_line_width(on.cr(), 1.5);
+            cairo_stroke(on.cr());
+            double at = y + kPadding;
+            for (const Block& line : lines) {
+              at += line.before;
+              line.draw(on, x + kPadding, at);
+              at += line.height;
+            }
+          }};
+}
+
+void add_facts(Blocks& blocks, const Pages& pages, const std::vector<report::Fact>& facts) {
+  for (const report::Fact& fact : facts) {
+    add_fact(blocks, pages, fact.label, fact.value, pages.width(), pages.width() * kLabelShare);
+  }
+}
+
+// From a title to its page.
+void draw_dots(cairo_t* cr, double from, double to, double y) {
+  const double dash[] = {0.01, 3};
+  set_tone(cr, tone("muted"));
+  cairo_set_line_width(cr, 0.8);
+  cairo_set_line_cap(cr, CAIRO_LINE_CAP_ROUND);
+  cairo_set_dash(cr, dash, 2, 0);
+  cairo_move_to(cr, from, y);
+  cairo_line_to(cr, to, y);
+  cairo_stroke(cr);
+  cairo_set_dash(cr, nullptr, 0, 0);
+  cairo_set_line_cap(cr, CAIRO_LINE_CAP_BUTT);
+}
+
+struct Part {
+  const char* title;
+  const char* anchor;
+};
+constexpr std::array kParts{Part{"Scope and summary", "scope"},
+                            Part{"Ranked list", "ranked"},
+                            Part{"Findings, one by one", "findings"},
+                            Part{"Even connections", "others"},
+                            Part{"Readings of the motors", "readings"},
+                            Part{"Not inspected or not measurable", "not-measured"},
+                            Part{"Parameters used", "parameters"},
+                            Part{"Problems", "problems"},
+                            Part{"Sign-off", "sign-off"}};
+
+// Each part with the page it begins on; a row leads there.
+void add_contents(Blocks& blocks, const Pages& pages) {
+  const double width = pages.width();
+  for (const Part& part : kParts) {
+    const Paragraph title(pages.letters(), part.title, width - 40, Style{.tone = tone("link")});
+    const Paragraph page(pages.letters(), pages.page_of(part.anchor), 40,
+                         Style{.tone = tone("link"), .right_aligned = true});
+    blocks.push_back(
+        {title.height() + 3, 0, false, "L", [=](Pages& on, double x, double y) {
+           if (on.is_dry()) return;
+           const Tagged item(on, "LI");
+           const Tagged link(on, CAIRO_TAG_LINK, fmt::format("dest='{}'", part.anchor));
+           title.draw(on.cr(), x, y);
+           page.draw(on.cr(), x + width - 40, y);
+           draw_dots(on.cr(), x + title.width() + 4, x + width - 22, y + title.height() - 2.5);
+         }});
+  }
+}
+
+}  // namespace
+
+void begin_section(Pages& pages, const std::string& title, const std::string& anchor,
+                   bool on_new_page) {
+  constexpr double kRoomNeeded = 110;  // below which a section had better begin on the next page
+  if (on_new_page ? !pages.page_is_empty() : pages.y + kRoomNeeded > pages.bottom()) {
+    pages.new_page();
+  }
+  if (!pages.page_is_empty()) pages.y += 16;
+  pages.anchor(anchor);
+  pages.bookmark(0, title, anchor);
+  Blocks blocks;
+  add_heading(blocks, pages, title, pages.width(), kHeading, "H1");
+  flow(pages, std::move(blocks));
+}
+
+void cover(Pages& pages, const Source& source) {
+  pages.y += 26;
+  pages.anchor("cover");
+  pages.bookmark(0, "Cover", "cover");
+  Blocks blocks;
+  add_text(blocks, pages, "Motor connections, thermal and electrical", pages.width(),
+           Style{.size = 11, .tone = tone("muted")});
+  add_heading(blocks, pages, source.contents.site, pages.width(), kTitle, "H1");
+  blocks.back().before = 4;
+  blocks.back().keeps_next = false;
+  blocks.push_back(tallies_block(pages, source.contents.tallies));
+  blocks.push_back(cautions_block(pages, source.contents.cautions));
+  blocks.push_back({0, 12, false, nullptr, [](Pages&, double, double) {}});
+  add_facts(blocks, pages, source.contents.facts);
+  add_heading(blocks, pages, "In this report", pages.width(), 10.5, "H2");
+  add_contents(blocks, pages);
+  flow(pages, std::move(blocks));
+}
+
+void summary(Pages& pages, const Source& source) {
+  begin_section(pages, "Scope and summary", "scope", true);
+  Blocks blocks;
+  add_facts(blocks, pages, source.contents.scope);
+  add_text(blocks, pages,
+           "What was not inspected, not observable or not measurable is listed with its reason on "
+           "page " +
+               pages.page_of("not-measured") + ".",
+           pages.width(), Style{}, 0, 6);
+  flow(pages, std::move(blocks));
+  pages.y += 10;
+  flow_listing(pages, source.contents.by_component);
+}
+
+void ranked_list(Pages& pages, const Source& source) {
+  begin_section(pages, "Ranked list", "ranked", false);
+  flow_listing(pages, source.contents.ranked);
+}
+
+void findings(Pages& pages, const Source& source) {
+  // The bookmark of all findings leads to the first; with none there is a page that says so.
+  if (source.assessment.findings.empty()) {
+    begin_section(pages, "Findings, one by one", "findings", false);
+    Blocks blocks;
+    add_text(blocks, pages, "No lug and no reading reaches a band.", pages.width(), Style{});
+    flow(pages, std::move(blocks));
+    return;
+  }
+  int parent = 0;
+  for (const diagnosis::Finding& finding : source.assessment.findings) {
+    pages.chapter = fmt::format("finding {}", finding.rank);
+    pages.new_page();
+    if (&finding == &source.assessment.findings.front()) {
+      pages.anchor("findings");
+      parent = pages.bookmark(0, "Findings, one by one", "findings");
+    }
+    finding_page(pages, source, finding, parent);
+  }
+  pages.chapter.clear();
+}
+
+void appendices(Pages& pages, const Source& source) {
+  const report::Contents& contents = source.contents;
+  begin_section(pages, "Even connections", "others", true);
+  flow_listing(pages, contents.even);
+  begin_section(pages, "Readings of the motors", "readings", false);
+  flow_listing(pages, contents.readings);
+  if (!contents.stretches.rows.empty()) {
+    pages.y += 8;
+    flow_listing(pages, contents.stretches);
+  }
+  begin_section(pages, "Not inspected or not measurable", "not-measured", false);
+  flow_listing(pages, contents.not_covered);
+  begin_section(pages, "Parameters used", "parameters", false);
+  flow_listing(pages, contents.parameters);
+  begin_section(pages, "Problems", "problems", false);
+  flow_listing(pages, contents.problems);
+}
+
+namespace {
+
+// To write on by hand.
+Block empty_lines(const Pages& pages) {
+  constexpr int kLines = 3;
+  constexpr double kSpacing = 22;
+  const double width = pages.width();
+  return {kLines * kSpacing, 4, false, nullptr, [=](Pages& on, double x, double y) {
+            if (on.is_dry()) return;
+            set_tone(on.cr(), tone("muted"));
+            cairo_set_line_width(on.cr(), 0.5);
+            for (int i = 1; i <= kLines; ++i) {
+              cairo_move_to(on.cr(), x, y + i * kSpacing);
+              cairo_rel_line_to(on.cr(), width, 0);
+              cairo_stroke(on.cr());
+            }
+          }};
+}
+
+// A name, a signature and a date, each over a line of its own.
+Block signature_block(const Pages& pages, const std::string& who) {
+  constexpr double kHeight = 46;
+  const double width = pages.width();
+  return {kHeight, 6, false, nullptr, [=](Pages& on, double x, double y) {
+            if (on.is_dry()) return;
+            struct Field {
+              std::string label;
+              double from, to;
+            };
+            for (const Field& field : {Field{who + ", name and certificate", 0, 0.42},
+                                       Field{"Signature", 0.45, 0.78}, Field{"Date", 0.81, 1}}) {
+              const Tagged p(on, "P");
+              set_tone(on.cr(), tone("ink"));
+              cairo_set_line_width(on.cr(), 0.7);
+              cairo_move_to(on.cr(), x + field.from * width, y + 30);
+              cairo_line_to(on.cr(), x + field.to * width, y + 30);
+              cairo_stroke(on.cr());
+              Paragraph(on.letters(), field.label, (field.to - field.from) * width,
+                        Style{.size = 7, .tone = tone("muted"), .most_lines = 1})
+                  .draw(on.cr(), x + field.from * width, y + 33);
+            }
+          }};
+}
+
+}  // namespace
+
+void sign_off(Pages& pages, const Source& source) {
+  constexpr double kRoomNeeded = 340;
+  begin_section(pages, "Sign-off", "sign-off", pages.y + kRoomNeeded > pages.bottom());
+  Blocks blocks;
+  add_text(blocks, pages,
+           "What was not inspected for reasons that the survey does not hold, to be filled in by "
+           "hand:",
+           pages.width(), Style{});
+  blocks.push_back(empty_lines(pages));
+  for (const std::string& who : source.contents.signs) {
+    blocks.push_back(signature_block(pages, who));
+  }
+  if (!source.extras.findings_sha256.empty()) {
+    add_text(blocks, pages,
+             "SHA-256 of findings.json, which holds every number of this report: " +
+                 source.extras.findings_sha256,
+             pages.width(), Style{.size = kSmall}, 0, 8);
+  }
+  flow(pages, std::move(blocks));
+}
+
+}  // namespace ohmglow::documents

@@ -1,0 +1,34 @@
+#pragma once
+/// The parts of the PDF, from the cover to the lines to sign on.
+
+#include "flow.h"
+#include "ohmglow/documents.h"
+#include "ohmglow/report_contents.h"
+
+namespace ohmglow::documents {
+
+/// What every part is made from.
+struct Source {
+  const diagnosis::Assessment& assessment;
+  const report::Lookup& lookup;
+  const report::Contents& contents;
+  const report::OpenImage& open_image;
+  const report::Extras& extras;
+};
+
+void cover(Pages& pages, const Source& source);
+void summary(Pages& pages, const Source& source);
+void ranked_list(Pages& pages, const Source& source);
+void findings(Pages& pages, const Source& source);
+void appendices(Pages& pages, const Source& source);
+void sign_off(Pages& pages, const Source& source);
+
+/// A heading with its anchor and bookmark, on a page of its own where asked for.
+void begin_section(Pages& pages, const std::string& title, const std::string& anchor,
+                   bool on_new_page);
+
+/// One finding, from the top of a page.
+void finding_page(Pages& pages, const Source& source, const diagnosis::Finding& finding,
+                  int parent_bookmark);
+
+}  // namespace ohmglow::documents

@@ -1,0 +1,272 @@
+#include "sheets.h"
+
+#include <string>
+
+namespace ohmglow::documents {
+namespace {
+
+using diagnosis::ElectricalResult;
+using diagnosis::ImageResult;
+using diagnosis::LugResult;
+using radiometry::Estimate;
+
+std::optional<double> value_of(const std::optional<Estimate>& e) {
+  return e ? std::optional(e->value()) : std::nullopt;
+}
+std::optional<double> u_of(const std::optional<Estimate>& e) {
+  return e ? std::optional(e->u()) : std::nullopt;
+}
+template <class Unit>
+std::optional<double> value_of(const std::optional<Quantity<Unit>>& q) {
+  return q ? std::optional(q->value()) : std::nullopt;
+}
+
+const SheetColumn kAbout[] = {{"What", 32, Look::wrapped}, {"Entry", 110, Look::wrapped}};
+
+const SheetColumn kLugs[] = {{"Motor", 14, Look::wrapped},
+                             {"Component", 18, Look::wrapped},
+                             {"Image file", 28, Look::wrapped},
+                             {"Taken at", 17, Look::day},
+                             {"Lug", 8, Look::text},
+                             {"Phase", 7, Look::whole},
+                             {"Band", 13, Look::text},
+                             {"Temperature, °C", 12, Look::one_place},
+                             {"Its u, °C", 8, Look::two_places},
+                             {"Hottest pixel, °C", 10, Look::one_place},
+                             {"Mean, °C", 9, Look::one_place},
+                             {"95th percentile, °C", 10, Look::one_place},
+                             {"Pixels", 8, Look::whole},
+                             {"Rise over like, K", 10, Look::one_place},
+                             {"Its u, K", 8, Look::two_places},
+                             {"Rise over air, K", 10, Look::one_place},
+                             {"Its u, K", 8, Look::two_places},
+                             {"Emissivity", 10, Look::two_places},
+                             {"Flags", 30, Look::wrapped}};
+constexpr std::size_t kLugBandColumn = 6;
+
+const SheetColumn kReadings[] = {
+    {"Motor", 14, Look::wrapped},           {"Test", 18, Look::text},
+    {"Place", 20, Look::wrapped},           {"Taken at", 17, Look::day},
+    {"Value 1", 11, Look::six_places},      {"Value 2", 11, Look::six_places},
+    {"Value 3", 11, Look::six_places},      {"Unit", 7, Look::text},
+    {"Unbalance, %", 10, Look::two_places}, {"Its u, %", 8, Look::two_places},
+    {"Phase highest", 9, Look::whole},      {"Excess, ohm", 11, Look::six_places},
+    {"Its u, ohm", 11, Look::six_places},   {"Excess, W", 9, Look::one_place},
+    {"Band alone", 13, Look::text},         {"Problem", 50, Look::wrapped}};
+constexpr std::size_t kReadingBandColumn = 14;
+
+const SheetColumn kProblems[] = {{"File", 30, Look::wrapped},
+                                 {"Row", 7, Look::whole},
+                                 {"Column", 16, Look::text},
+                                 {"Message", 110, Look::wrapped}};
+
+const SheetColumn kParameters[] = {{"Image file", 28, Look::wrapped},
+                                   {"Motor", 14, Look::wrapped},
+                                   {"Component", 18, Look::wrapped},
+                                   {"Taken at", 17, Look::day},
+                                   {"Status", 11, Look::text},
+                                   {"Reflected, °C", 10, Look::one_place},
+                                   {"Reflected from", 16, Look::text},
+                                   {"Air, °C", 9, Look::one_place},
+                                   {"Air from", 14, Look::text},
+                                   {"Atmosphere transmits", 11, Look::three_places},
+                                   {"Window transmits", 10, Look::three_places},
+                                   {"Stored for emissivity", 10, Look::two_places},
+                                   {"u of emissivity", 10, Look::three_places},
+                                   {"u of reflected, K", 10, Look::two_places},
+                                   {"u of air, K", 9, Look::two_places},
+                                   {"u of camera, K", 9, Look::two_places},
+                                   {"Noise, K", 9, Look::three_places},
+                                   {"Distance, m", 9, Look::two_places},
+                                   {"Humidity, %", 9, Look::one_place},
+                                   {"Wind, m/s", 8, Look::one_place},
+                                   {"Load 1, A", 9, Look::one_place},
+                                   {"Load 2, A", 9, Look::one_place},
+                                   {"Load 3, A", 9, Look::one_place},
+                                   {"Stored numbers mean", 34, Look::wrapped},
+                                   {"SHA-256", 68, Look::text}};
+
+void tint_bands(Sheet& sheet, const SheetSource& source, std::size_t column) {
+  for (const report::Tally& tally : source.contents.tallies) {
+    sheet.tint(column, tally.what, tally.level);
+  }
+}
+
+std::string band_of(const diagnosis::Assessment& a, const severity::Grade& grade) {
+  return grade.band && *grade.band < a.policy.bands.size() ? a.policy.bands[*grade.band].title
+                                                           : "none";
+}
+
+void lug_row(Sheet& sheet, const diagnosis::Assessment& a, const ImageResult& image,
+             const LugResult& lug) {
+  sheet.next_row();
+  sheet.text(image.motor);
+  sheet.text(image.component);
+  sheet.text(image.file);
+  sheet.moment(image.taken_at);
+  sheet.text(lug.name);
+  sheet.number(number_of(lug.phase));
+  sheet.text(band_of(a, lug.grade));
+  sheet.number(value_of(lug.temperature_c));
+  sheet.number(u_of(lug.temperature_c));
+  // Without a temperature the plain figures of the mark stand for nothing.
+  const auto if_measured = [&lug](double value) {
+    return lug.temperature_c ? std::optional(value) : std::nullopt;
+  };
+  sheet.number(if_measured(lug.max_c));
+  sheet.number(if_measured(lug.mean_c));
+  sheet.number(if_measured(lug.p95_c));
+  sheet.number(static_cast<double>(lug.pixels));
+  sheet.number(value_of(lug.rise_over_like));
+  sheet.number(u_of(lug.rise_over_like));
+  sheet.number(value_of(lug.rise_over_air));
+  sheet.number(u_of(lug.rise_over_air));
+  sheet.number(lug.emissivity.value());
+  std::string flags;
+  for (const diagnosis::Flag flag : lug.flags) {
+    flags += (flags.empty() ? "" : " ") + std::string(diagnosis::name_of(flag));
+  }
+  sheet.text(flags);
+}
+
+const char* unit_of(Test test) {
+  switch (test) {
+    case Test::winding_resistance:
+      return "ohm";
+    case Test::line_current:
+      return "A";
+    case Test::line_voltage:
+      return "V";
+  }
+  return "";
+}
+
+const char* name_of_test(Test test) {
+  switch (test) {
+    case Test::winding_resistance:
+      return "winding_resistance";
+    case Test::line_current:
+      return "line_current";
+    case Test::line_voltage:
+      return "line_voltage";
+  }
+  return "";
+}
+
+void reading_row(Sheet& sheet, const diagnosis::Assessment& a, const std::string& motor,
+                 const ElectricalResult& e) {
+  sheet.next_row();
+  sheet.text(motor);
+  sheet.text(name_of_test(e.test));
+  sheet.text(e.place);
+  sheet.moment(e.taken_at);
+  for (const double value : e.values) sheet.number(value);
+  sheet.text(unit_of(e.test));
+  sheet.number(value_of(e.unbalance));
+  sheet.number(value_of(e.unbalance_u));
+  const auto& r = e.resolution;
+  sheet.number(r ? std::optional<double>(number_of(r->phase)) : std::nullopt);
+  sheet.number(r ? std::optional(r->excess.value()) : std::nullopt);
+  sheet.number(r ? std::optional(r->excess_u.value()) : std::nullopt);
+  sheet.number(value_of(e.excess_w));
+  sheet.text(band_of(a, e.grade));
+  sheet.text(e.problem);
+}
+
+void used_cells(Sheet& sheet, const diagnosis::UsedParameters& u) {
+  sheet.number(u.reflected_c);
+  sheet.text(u.reflected_from);
+  sheet.number(value_of(u.air_c));
+  sheet.text(u.air_from);
+  sheet.number(u.atmosphere_transmittance);
+  sheet.number(u.window_transmittance);
+  sheet.number(u.saved_emissivity);
+  sheet.number(u.uncertainties.emissivity);
+  sheet.number(u.uncertainties.reflected.value());
+  sheet.number(u.uncertainties.air.value());
+  sheet.number(u.uncertainties.camera.value());
+  sheet.number(u.uncertainties.noise.value());
+}
+
+void parameter_row(Sheet& sheet, const SheetSource& source, const ImageResult& image) {
+  constexpr int kUsedCells = 12;
+  sheet.next_row();
+  sheet.text(image.file);
+  sheet.text(image.motor);
+  sheet.text(image.component);
+  sheet.moment(image.taken_at);
+  sheet.text(diagnosis::name_of(image.status));
+  if (image.used) {
+    used_cells(sheet, *image.used);
+  } else {
+    for (int i = 0; i < kUsedCells; ++i) sheet.skip();
+  }
+  const ImageEntry* entry = source.lookup.entry(image.file);
+  const ImageParameters given = entry != nullptr ? entry->parameters : ImageParameters{};
+  sheet.number(value_of(given.distance_m));
+  sheet.number(given.humidity_pct);
+  sheet.number(value_of(given.wind_m_s));
+  for (const auto& load : image.load_a) sheet.number(value_of(load));
+  sheet.text(image.used ? image.used->declaration : "");
+  sheet.text(image.sha256);
+}
+
+}  // namespace
+
+void about_sheet(Workbook& book, const SheetSource& source) {
+  Sheet sheet(book, "About", kAbout, source.footer);
+  const auto row = [&sheet](const std::string& what, const std::string& entry) {
+    sheet.next_row();
+    sheet.text(what);
+    sheet.text(entry);
+  };
+  row("Site", source.contents.site);
+  for (const std::string& caution : source.contents.cautions) row("Caution", caution);
+  for (const report::Fact& fact : source.contents.facts) row(fact.label, fact.value);
+  for (const report::Fact& fact : source.contents.scope) row(fact.label, fact.value);
+  for (const auto& cells : source.contents.not_covered.rows) {
+    row("Not covered: " + cells.at(0).text + ", " + cells.at(1).text,
+        cells.at(2).text + ", " + cells.at(3).text + ": " + cells.at(4).text);
+  }
+  sheet.close();
+}
+
+void lugs_sheet(Workbook& book, const SheetSource& source) {
+  Sheet sheet(book, "Lugs", kLugs, source.footer);
+  for (const ImageResult& image : source.assessment.images) {
+    for (const LugResult& lug : image.lugs) lug_row(sheet, source.assessment, image, lug);
+  }
+  tint_bands(sheet, source, kLugBandColumn);
+  sheet.close();
+}
+
+void readings_sheet(Workbook& book, const SheetSource& source) {
+  Sheet sheet(book, "Readings", kReadings, source.footer);
+  for (const diagnosis::MotorResult& motor : source.assessment.motors) {
+    for (const ElectricalResult& reading : motor.electrical) {
+      reading_row(sheet, source.assessment, motor.motor, reading);
+    }
+  }
+  tint_bands(sheet, source, kReadingBandColumn);
+  sheet.close();
+}
+
+void problems_sheet(Workbook& book, const SheetSource& source) {
+  Sheet sheet(book, "Problems", kProblems, source.footer);
+  for (const Problem& problem : source.assessment.problems) {
+    sheet.next_row();
+    sheet.text(problem.file);
+    sheet.number(problem.row ? std::optional(static_cast<double>(*problem.row)) : std::nullopt);
+    sheet.text(problem.column);
+    sheet.text(problem.message);
+  }
+  sheet.close();
+}
+
+void parameters_sheet(Workbook& book, const SheetSource& source) {
+  Sheet sheet(book, "Parameters", kParameters, source.footer);
+  for (const ImageResult& image : source.assessment.images) parameter_row(sheet, source, image);
+  sheet.close();
+}
+
+}  // namespace ohmglow::documents

@@ -1,0 +1,25 @@
+#pragma once
+/// The sheets of the spreadsheet, one table each.
+
+#include "ohmglow/report.h"
+#include "ohmglow/report_contents.h"
+#include "workbook.h"
+
+namespace ohmglow::documents {
+
+struct SheetSource {
+  const diagnosis::Assessment& assessment;
+  const report::Lookup& lookup;
+  const report::Contents& contents;
+  const report::OpenImage& open_image;
+  std::string footer;
+};
+
+void about_sheet(Workbook& book, const SheetSource& source);
+void ranked_sheet(Workbook& book, const SheetSource& source);
+void lugs_sheet(Workbook& book, const SheetSource& source);
+void readings_sheet(Workbook& book, const SheetSource& source);
+void problems_sheet(Workbook& book, const SheetSource& source);
+void parameters_sheet(Workbook& book, const SheetSource& source);
+
+}  // namespace ohmglow::documents

@@ -1,0 +1,77 @@
+"""Reads a PDF with programs that this project has no part in (poppler's and qpdf) and prints what is wrong.
+
+check_pdf.py PDF PAPER FINDINGS EXPECTED: PAPER is a4 or letter, FINDINGS how many, EXPECTED a file with one text a
+line that must be in the PDF. Texts are compared without white space: a cell may break anywhere.
+"""
+import json
+import re
+import subprocess
+import sys
+
+# ISO 216 and ANSI/ASME Y14.1, in points
+SIZES = {"a4": (595.276, 841.89), "letter": (612, 792)}
+CAUTIONS = ["Only qualified people open an energised enclosure", "Resistance is measured on de-energised equipment only"]
+COVER = CAUTIONS + ["local codes and the licensed person come first", "A rise measured at low load understates the fault",
+                    "The absence of a hot spot does not prove that a joint is sound"]
+
+path, paper, findings, expected = sys.argv[1:]
+wrong = []
+
+
+def ran(*command):
+    done = subprocess.run(command, capture_output=True)
+    if done.returncode:
+        wrong.append(f"{command[0]}: {done.stderr.decode()} {done.stdout.decode()}")
+    return done.stdout.decode()
+
+
+def bare(text):
+    return re.sub(r"\s+", "", text)
+
+
+info = dict(re.match(r"([^:]+):\s*(.*)", line).groups() for line in ran("pdfinfo", "-isodates", path).splitlines())
+pages = int(info["Pages"])
+size = tuple(map(float, re.findall(r"[\d.]+", info["Page size"])[:2]))
+if max(abs(a - b) for a, b in zip(size, SIZES[paper])) > 0.5:
+    wrong.append(f"page size {info['Page size']}")
+if info["Tagged"] != "yes":
+    wrong.append("not tagged")
+if "motor connections" not in info["Title"] or not info["Creator"].startswith("ohmglow"):
+    wrong.append(f"title {info['Title']}, creator {info['Creator']}")
+
+fonts = ran("pdffonts", path).splitlines()
+embedded_at = fonts[0].index("emb")
+if len(fonts) < 3 or any(line[embedded_at:embedded_at + 3] != "yes" for line in fonts[2:]):
+    wrong.append("fonts not embedded: " + "; ".join(fonts[2:]))
+
+if "No syntax or stream encoding errors found" not in ran("qpdf", "--check", path):
+    wrong.append("qpdf finds errors")
+
+texts = ran("pdftotext", "-raw", path, "-").split("\f")[:-1]
+if len(texts) != pages:
+    wrong.append(f"{len(texts)} pages of text, {pages} pages")
+for number, text in enumerate(texts, 1):
+    for caution in CAUTIONS:
+        if bare(caution) not in bare(text):
+            wrong.append(f"page {number} lacks: {caution}")
+    if bare(f"page {number} of {pages}") not in bare(text):
+        wrong.append(f"page {number} is not numbered of {pages}")
+for caution in COVER:
+    if bare(caution) not in bare(texts[0]):
+        wrong.append(f"the cover lacks: {caution}")
+whole = bare("".join(texts))
+for line in open(expected, encoding="utf-8"):
+    if bare(line) not in whole:
+        wrong.append(f"not in the text: {line.strip()}")
+
+outlines = json.loads(ran("qpdf", "--json", "--json-key=outlines", path))["outlines"]
+under = [len(entry["kids"]) for entry in outlines if entry["title"].startswith("Findings")]
+if under != [int(findings)]:
+    wrong.append(f"bookmarks of findings {under}, wanted {findings}")
+if len(outlines) != 10 or any(entry["dest"] is None for entry in outlines):
+    wrong.append(f"{len(outlines)} bookmarks: {[entry['title'] for entry in outlines]}")
+dests = ran("pdfinfo", "-dests", path)
+for rank in range(1, int(findings) + 1):
+    if f'"finding-{rank}"' not in dests:
+        wrong.append(f"nothing to lead to finding {rank}")
+print("\n".join(wrong), end="")
