@@ -10,7 +10,7 @@ pageTest("a parameter's effect is shown before it is saved to images.csv, whose 
   await open(`/image/${kImage}`)
   const was = await until(rowOf(page, 'T2').locator('td').first(), (text) => /°C/.test(text), 'T2')
   await page.getByLabel('Emissivity').first().fill('0.6')
-  const effect = page.locator('table.effect tbody tr').filter({ hasText: 'T2' })
+  const effect = page.locator('table.effect tbody tr').filter({ hasText: 'T2' }).locator('td').first()
   const text = await until(effect, (line) => /→/.test(line), 'the effect')
   const [old, fresh] = text.match(/[\d.]+(?= °C)/g).map(Number)
   assert.equal(`${old.toFixed(1)}`, was.match(/[\d.]+/)[0])

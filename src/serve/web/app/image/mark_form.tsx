@@ -1,5 +1,6 @@
 // Everything about the selected mark, in fields: for those who type rather than drag, too.
 import { useState } from 'preact/hooks'
+import { Field } from '../field'
 import { typed } from '../numbers'
 import { useSurvey } from '../survey_context'
 import type { Mark, Phase, Point, Role, Shape } from '../wire'
@@ -7,14 +8,13 @@ import type { Editing } from './editing'
 import type { Marks } from './marks_state'
 
 function NumberField(props: { label: string; value: number; least?: number; set: (value: number) => void }) {
+  const take = (text: string) => {
+    const value = typed(text)
+    if (value !== null && (props.least === undefined || value >= props.least)) props.set(value)
+  }
   return (
-    <label>{props.label}
-      <input type="number" step="0.5" min={props.least} value={props.value}
-        onInput={(event) => {
-          const value = typed(event.currentTarget.value)
-          if (value !== null && (props.least === undefined || value >= props.least)) props.set(value)
-        }} />
-    </label>
+    <Field label={props.label} value={String(props.value)} take={take} atOnce
+      input={{ type: 'number', step: '0.5', ...(props.least === undefined ? {} : { min: props.least }) }} />
   )
 }
 
@@ -52,13 +52,11 @@ function Surface({ mark, change }: { mark: Mark; change: (part: Partial<Mark>) =
           {materials.map(({ name, emissivity }) => <option key={name} value={name}>{`${name} (${emissivity})`}</option>)}
         </select>
       </label>
-      <label>Emissivity
-        <input type="text" inputMode="decimal" size={6} placeholder={mark.material ? 'as the surface' : 'as the image'} value={mark.emissivity ?? ''}
-          onChange={(event) => {
-            const value = typed(event.currentTarget.value)
-            change({ emissivity: value !== null && value > 0 && value <= 1 ? value : undefined } as Partial<Mark>)
-          }} />
-      </label>
+      <Field label="Emissivity" value={String(mark.emissivity ?? '')} input={{ inputMode: 'decimal', size: 6, placeholder: mark.material ? 'as the surface' : 'as the image' }}
+        take={(text) => {
+          const value = typed(text)
+          change({ emissivity: value !== null && value > 0 && value <= 1 ? value : undefined } as Partial<Mark>)
+        }} />
     </>
   )
 }
@@ -73,10 +71,9 @@ function Name({ mark, marks, rename }: { mark: Mark; marks: Marks; rename: (name
     rename(name)
   }
   return (
-    <label>Name
-      <input type="text" size={10} value={mark.name} maxLength={200} aria-invalid={problem !== ''} onChange={(event) => take(event.currentTarget.value.trim())} />
+    <Field label="Name" value={mark.name} take={(text) => take(text.trim())} input={{ size: 10, maxLength: 200, 'aria-invalid': problem !== '' }}>
       {problem && <span class="problem" role="alert">{problem}</span>}
-    </label>
+    </Field>
   )
 }
 

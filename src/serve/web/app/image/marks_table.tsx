@@ -46,7 +46,7 @@ export function MarksTable(props: {
                 <button type="button" aria-pressed={mark.name === props.selected}
                   onClick={() => props.select(mark.name === props.selected ? null : mark.name)}>
                   <PhaseSign phase={lug?.phase ?? (mark.role === 'lug' && typeof mark.phase === 'number' ? mark.phase : null)} />
-                  {mark.name}{lug && <span class="aside line">phase {lug.phase_name}</span>}
+                  {mark.name}{lug && <span class="aside line"> phase {lug.phase_name}</span>}
                   {mark.role !== 'lug' && <span class="aside"> {kRoles[mark.role]}</span>}
                   {mark.origin === 'proposed' && <span class="aside"> proposed</span>}
                 </button>

@@ -53,6 +53,7 @@ function Effect({ before, after }: { before: LugResult[]; after: LugResult[] }) 
   )
 }
 
+// What is looked at most; the rest is one click away.
 const kUsual = [
   'emissivity', 'reflected_c', 'air_c', 'distance_m', 'window_transmittance', 'load_1_a', 'load_2_a', 'load_3_a', 'wind_m_s'
 ]
@@ -65,6 +66,7 @@ export function Parameters(props: {
   after: LugResult[] | null
   save: () => void
   saving: boolean
+  first?: string[]
 }) {
   const { view, edits } = props
   const count = Object.keys(edits).length
@@ -73,8 +75,9 @@ export function Parameters(props: {
     props.setEdits(text === undefined ? rest : { ...rest, [name]: text })
   }
   const field = (parameter: Parameter) => <Field key={parameter.name} parameter={parameter} edits={edits} edit={edit} />
-  const usual = view.parameters.filter(({ name }) => kUsual.includes(name))
-  const others = view.parameters.filter(({ name }) => !kUsual.includes(name))
+  const first = props.first ?? kUsual
+  const usual = view.parameters.filter(({ name }) => first.includes(name))
+  const others = view.parameters.filter(({ name }) => !first.includes(name))
   return (
     <section class="parameters" aria-labelledby="parameters-title">
       <h2 id="parameters-title">Parameters</h2>

@@ -1,6 +1,7 @@
 // Which temperatures the colours span, and in which colours.
 import { useEffect, useState } from 'preact/hooks'
-import { decimals, typed } from '../numbers'
+import { Field } from '../field'
+import { typed } from '../numbers'
 import { getTemperatures, type Temperatures } from '../server'
 import { apart, kMaps, rangeOf, together, type MapName, type Range } from './colouring'
 
@@ -46,16 +47,17 @@ export function useColours(image: Temperatures | null, like_images: string[]): C
 }
 
 function Ends({ range, setRange }: Pick<Colours, 'range' | 'setRange'>) {
-  const take = (end: keyof Range) => (event: { currentTarget: HTMLInputElement }) => {
-    const value = typed(event.currentTarget.value)
+  const take = (end: keyof Range) => (text: string) => {
+    const value = typed(text)
     if (value === null) return
     const next = { ...range, [end]: value }
     if (next.low_c < next.high_c) setRange(apart(next))
   }
+  const input = { inputMode: 'decimal', size: 6 } as const
   return (
     <>
-      <label>from, °C<input type="text" inputMode="decimal" size={6} value={decimals(range.low_c, 1).replace('\u2212', '-')} onChange={take('low_c')} /></label>
-      <label>to, °C<input type="text" inputMode="decimal" size={6} value={decimals(range.high_c, 1).replace('\u2212', '-')} onChange={take('high_c')} /></label>
+      <Field label="from, °C" value={range.low_c.toFixed(1)} take={take('low_c')} input={input} />
+      <Field label="to, °C" value={range.high_c.toFixed(1)} take={take('high_c')} input={input} />
     </>
   )
 }

@@ -1,4 +1,5 @@
 // The picture and the marks on it, drawn with Konva. It shows a scene; what a hand does is gestures.ts.
+import 'konva/lib/Core' // ties its parts together
 import { Layer } from 'konva/lib/Layer'
 import { Circle } from 'konva/lib/shapes/Circle'
 import { Image as Picture } from 'konva/lib/shapes/Image'

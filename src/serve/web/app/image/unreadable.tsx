@@ -4,6 +4,8 @@ import { patchParameters, sentenceOf } from '../server'
 import type { ImageView } from '../wire'
 import { Parameters, type Edits } from './parameters'
 
+const kDeclared = ['scale', 'offset', 'unit', 'page']
+
 export function Unreadable({ view, reload }: { view: ImageView; reload: () => void }) {
   const [edits, setEdits] = useState<Edits>({})
   const [saving, setSaving] = useState(false)
@@ -26,7 +28,8 @@ export function Unreadable({ view, reload }: { view: ImageView; reload: () => vo
       <p>This file gives no temperatures. Where a declaration is missing, it can be made below (scale, offset, unit, page);
         otherwise the file itself must be mended.</p>
       {problem && <p class="notice" role="alert">{problem}</p>}
-      <Parameters view={view} edits={edits} setEdits={setEdits} before={[]} after={null} save={() => void save()} saving={saving} />
+      <Parameters view={view} edits={edits} setEdits={setEdits} before={[]} after={null} save={() => void save()} saving={saving}
+        first={kDeclared} />
     </>
   )
 }

@@ -69,12 +69,22 @@ export function List<Row>(props: ListProps<Row>) {
     Math.max(0, rows.findIndex((row) => keyOf(row) === lastPlace.get(props.name))))
   const wantsFocus = useRef(false)
   const at = Math.min(current, rows.length - 1)
+  const place = useRef(at) // ahead of what is drawn while keys come fast
+  place.current = at
 
+  const focusRow = () => {
+    const row = list.current?.querySelector<HTMLElement>(`[data-index="${place.current}"]`)
+    if (!row) return
+    wantsFocus.current = false
+    row.focus({ preventScroll: true })
+  }
   const move = (to: number) => {
     const next = Math.max(0, Math.min(rows.length - 1, to))
+    place.current = next
     wantsFocus.current = true
     setCurrent(next)
     reveal(next)
+    focusRow() // a row that is not there yet gets the focus when it is drawn
   }
   const open = (row: Row | undefined) => {
     if (row === undefined) return
@@ -85,23 +95,20 @@ export function List<Row>(props: ListProps<Row>) {
     if (at > 0) reveal(at)
   }, [])
   useLayoutEffect(() => {
-    if (!wantsFocus.current) return
-    const row = list.current?.querySelector<HTMLElement>(`[data-index="${at}"]`)
-    if (!row) return
-    wantsFocus.current = false
-    row.focus({ preventScroll: true })
+    if (wantsFocus.current) focusRow()
   })
   // The first key leads into the list, the next ones along it.
   const walking = () => list.current?.contains(document.activeElement)
   useKeys([
-    { key: 'j', does: 'next row', run: () => move(walking() ? at + 1 : at) },
-    { key: 'k', does: 'row before', run: () => move(at - 1) },
-    { key: 'Enter', does: 'open the row', run: () => open(rows[at]) }
+    { key: 'j', does: 'next row', run: () => move(walking() ? place.current + 1 : place.current) },
+    { key: 'k', does: 'row before', run: () => move(place.current - 1) },
+    { key: 'Enter', does: 'open the row', run: () => open(rows[place.current]) }
   ])
   const arrows = (event: KeyboardEvent) => {
+    const here = place.current
     const page = Math.max(1, Math.floor(innerHeight / row_px) - 3)
     const to: Record<string, number> = {
-      ArrowDown: at + 1, ArrowUp: at - 1, PageDown: at + page, PageUp: at - page, Home: 0, End: rows.length - 1
+      ArrowDown: here + 1, ArrowUp: here - 1, PageDown: here + page, PageUp: here - page, Home: 0, End: rows.length - 1
     }
     const target = to[event.key]
     if (target === undefined || event.ctrlKey || event.metaKey || event.altKey) return

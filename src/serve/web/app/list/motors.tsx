@@ -62,7 +62,7 @@ export function Motors() {
       {rows.length
         ? <List name="Motors" className="motors" columns={columns} rows={rows} order={state.order} setOrder={state.setOrder}
             keyOf={(row) => row.motor} pathOf={(row) => motorPath(row.motor)} levelOf={(row) => levelOf(bands, row.band)}
-            tall_px={60} card_px={116} />
+            tall_px={60} card_px={124} />
         : <p>No motor fits these filters.</p>}
     </>
   )
