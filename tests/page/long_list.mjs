@@ -1,25 +1,14 @@
 import assert from 'node:assert/strict'
 import { person, until } from './browser.mjs'
+import { manyFindings } from './many_findings.mjs'
 import { pageTest } from './session.mjs'
 
 const kRows = 100_000
 const kMostInDocument = 120 // rows; a screen holds a dozen
 
-export function manyFindings() {
-  const columns = [
-    'rank', 'motor', 'description', 'component', 'image', 'phase', 'phase_name', 'lug', 'band', 'band_by', 'verdict',
-    'temperature_c', 'rise_over_like_c', 'rise_over_like_u_c', 'rise_over_air_c', 'projected_rise_c'
-  ]
-  const rows = Array.from({ length: kRows }, (_, i) => [
-    i + 1, `M-${(i * 7919) % kRows}`, 'made up', 'terminal box', null, (i % 3) + 1, 'ABC'[i % 3], `T${(i % 3) + 1}`,
-    i < 100 ? 'urgent' : 'watch', 'like', 'no_reading', 60, kRows / (i + 1), 0.5, 30, null
-  ])
-  return { revision: 1, columns, rows }
-}
-
 pageTest('a list of 100 000 rows holds a screenful of them, and reaches its end', async ({ url }) => {
   const { page, open, done } = await person(url)
-  await page.route('**/api/findings', (route) => route.fulfill({ json: manyFindings() }))
+  await page.route('**/api/findings', (route) => route.fulfill({ json: manyFindings(kRows) }))
   await open('/')
   await page.locator('[data-index="0"]').waitFor()
   const inDocument = () => page.locator('.list-body [role=row]').count()

@@ -6,8 +6,19 @@ import { pageTest } from './session.mjs'
 
 const kUnmarked = 'route/cv04_starter_closeup.npy'
 
+/** Proposals as the server would make them, so that the page's part is tested whatever is found on the image. */
+const propose = (page) => page.route('**/api/proposals?*', (route) => route.fulfill({
+  json: {
+    marks: [1, 2, 3].map((phase) => ({
+      name: `T${phase}`, role: 'lug', phase, shape: { kind: 'circle', center: [80 * phase, 120], radius: 9 }, origin: 'proposed', confidence: 0.8
+    })),
+    reason: 'three warm spots of one size in a row'
+  }
+}))
+
 pageTest('a proposal is accepted with one key, and then lies on disk as proposed', async ({ survey, url }) => {
   const { page, open, done } = await person(url)
+  await propose(page)
   await open('/unmarked')
   await page.getByRole('heading', { name: kUnmarked }).waitFor()
   await page.locator('.proposed li').first().waitFor()
@@ -20,6 +31,7 @@ pageTest('a proposal is accepted with one key, and then lies on disk as proposed
 
 pageTest('a proposal is taken to the picture with one key, and is a draft there', async ({ survey, url }) => {
   const { page, open, done } = await person(url)
+  await propose(page)
   await open('/unmarked')
   await page.locator('.proposed li').first().waitFor()
   await page.keyboard.press('e')

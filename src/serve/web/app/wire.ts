@@ -58,7 +58,7 @@ export interface Survey {
   thermographer: string | null
   policy: { id: string; source: string; rule: string; bands: PolicyBand[] }
   phase_names: [string, string, string]
-  materials: { name: string; emissivity: number }[]
+  materials: { name: string; title?: string; emissivity: number }[]
   tests: string[]
   units: Record<string, string[]>
   components: string[]

@@ -49,7 +49,7 @@ function Surface({ mark, change }: { mark: Mark; change: (part: Partial<Mark>) =
         <select value={mark.material ?? ''} onChange={(event) => change({ material: event.currentTarget.value || undefined } as Partial<Mark>)}>
           <option value="">as the image</option>
           {mark.material && !known && <option value={mark.material}>{mark.material}</option>}
-          {materials.map(({ name, emissivity }) => <option key={name} value={name}>{`${name} (${emissivity})`}</option>)}
+          {materials.map(({ name, title, emissivity }) => <option key={name} value={name}>{`${title ?? name} (${emissivity})`}</option>)}
         </select>
       </label>
       <Field label="Emissivity" value={String(mark.emissivity ?? '')} input={{ inputMode: 'decimal', size: 6, placeholder: mark.material ? 'as the surface' : 'as the image' }}

@@ -75,7 +75,7 @@ export function History({ points }: { points: HistoryPoint[] }) {
       <Chart points={points} />
       <details>
         <summary>The same as a table</summary>
-        <div class="scroll" tabIndex={0} role="region" aria-label="History">
+        <div class="scroll" tabIndex={0} role="region" aria-label="History as a table">
           <table>
             <thead><tr>{['Surveyed', 'Component', 'Lug', 'Rise over like', 'Band'].map((title) => <th key={title} scope="col">{title}</th>)}</tr></thead>
             <tbody>

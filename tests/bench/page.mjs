@@ -1,0 +1,124 @@
+// How quick the page feels: first picture, from a mark's move to its number, scrolling 100 000 rows.
+//   node tests/bench/page.mjs BUILD_FOLDER      (of a build with tests)
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join, resolve } from 'node:path'
+import { pathToFileURL } from 'node:url'
+
+const kWidth = 1024
+const kHeight = 768
+const kSteps = 100
+const kLoads = 5
+const kLugs = [[256, 384, 31], [512, 384, 62], [768, 384, 30]] // x, y, °C
+
+const build = resolve(process.argv[2] ?? 'build/dev')
+process.env.OHMGLOW_PROGRAM = join(build, 'ohmglow')
+process.env.OHMGLOW_CHROMIUM ??= '/usr/bin/chromium'
+process.env.OHMGLOW_TEST_OUTPUT ??= join(build, 'bench')
+const scripts = (name) => import(pathToFileURL(join(build, 'tests/page/scripts', name)).href)
+const { serve } = await scripts('program.mjs')
+const { person, onScreen, closeBrowser } = await scripts('browser.mjs')
+
+/** A float image of three warm lugs on a scene at 24 °C, as NumPy writes it (format 1.0). */
+function npy() {
+  const values = new Float32Array(kWidth * kHeight)
+  for (let y = 0; y < kHeight; ++y) {
+    for (let x = 0; x < kWidth; ++x) {
+      let celsius = 24 + 0.05 * Math.sin(x * 12.9898 + y * 78.233)
+      for (const [cx, cy, hot] of kLugs) celsius = Math.max(celsius, hot - Math.hypot(x - cx, y - cy) * 0.2)
+      values[y * kWidth + x] = celsius
+    }
+  }
+  const header = `{'descr': '<f4', 'fortran_order': False, 'shape': (${kHeight}, ${kWidth}), }`
+  const text = header.padEnd(117) + '\n' // 10 bytes before it: 128 together
+  return Buffer.concat([Buffer.from('\x93NUMPY\x01\x00\x76\x00', 'latin1'), Buffer.from(text), Buffer.from(values.buffer)])
+}
+
+function survey() {
+  const folder = mkdtempSync(join(tmpdir(), 'ohmglow-page-bench-'))
+  mkdirSync(join(folder, 'marks'))
+  writeFileSync(join(folder, 'box.npy'), npy())
+  writeFileSync(join(folder, 'images.csv'), 'file,motor,component,emissivity,reflected_c,air_c\nbox.npy,M-1,terminal box,0.95,24,24\n')
+  const marks = kLugs.map(([x, y], i) => ({ name: `T${i + 1}`, role: 'lug', phase: i + 1, shape: { kind: 'circle', center: [x, y], radius: 24 } }))
+  writeFileSync(join(folder, 'marks/box.npy.json'), JSON.stringify({ version: 1, image: 'box.npy', size: [kWidth, kHeight], marks }))
+  return folder
+}
+
+const at = (sorted, part) => sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * part))].toFixed(1)
+function report(what, values) {
+  const sorted = [...values].sort((a, b) => a - b)
+  console.log(`${what}: median ${at(sorted, 0.5)} ms, 95 % ${at(sorted, 0.95)} ms, largest ${at(sorted, 1)} ms (${sorted.length} times)`)
+}
+
+async function firstPicture(page, open) {
+  await page.addInitScript(() => {
+    addEventListener('DOMContentLoaded', () => {
+      new MutationObserver((_, observer) => {
+        if (!document.querySelector('.stage[data-scale] canvas')) return
+        observer.disconnect()
+        requestAnimationFrame(() => requestAnimationFrame(() => (window.pictureAt = performance.now())))
+      }).observe(document.body, { subtree: true, childList: true, attributes: true })
+    })
+  })
+  const times = []
+  for (let i = 0; i < kLoads; ++i) {
+    await open('/image/box.npy')
+    times.push(await page.waitForFunction(() => window.pictureAt).then((handle) => handle.jsonValue()))
+  }
+  report('from opening an image to its picture', times)
+}
+
+async function dragToNumber(page) {
+  await page.getByText('all marks are saved').waitFor()
+  const [x, y] = await onScreen(page, kLugs[1][0], kLugs[1][1] - 24)
+  await page.mouse.move(x, y)
+  await page.mouse.down()
+  await page.locator('.readout').waitFor()
+  await page.evaluate(() => {
+    window.waits = []
+    document.querySelector('.canvas').addEventListener('pointermove', (event) => (window.movedAt = event.timeStamp), true)
+    new MutationObserver(() => {
+      if (window.movedAt) window.waits.push(performance.now() - window.movedAt)
+      window.movedAt = 0
+    }).observe(document.querySelector('.readout'), { subtree: true, childList: true, characterData: true })
+  })
+  for (let i = 1; i <= kSteps; ++i) {
+    await page.mouse.move(x + 1.5 * i, y + (i % 2))
+    await page.waitForFunction((count) => window.waits.length >= count, i, { timeout: 10_000 })
+  }
+  await page.mouse.up()
+  report(`from a mark's move to its number, ${kWidth} × ${kHeight}`, await page.evaluate(() => window.waits))
+}
+
+async function scroll(page, open) {
+  const { manyFindings } = await scripts('many_findings.mjs')
+  await page.route('**/api/findings', (route) => route.fulfill({ json: manyFindings(100_000) }))
+  await open('/')
+  await page.locator('[data-index="0"]').waitFor()
+  const frames = await page.evaluate(() => new Promise((done) => {
+    const times = []
+    let last = performance.now()
+    const step = (now) => {
+      times.push(now - last)
+      last = now
+      scrollBy(0, 400)
+      if (times.length < 200) requestAnimationFrame(step)
+      else done(times.slice(1))
+    }
+    requestAnimationFrame(step)
+  }))
+  report('a frame while 100 000 rows scroll', frames)
+}
+
+const folder = survey()
+const server = await serve(folder)
+const { page, open } = await person(server.url)
+try {
+  await firstPicture(page, open)
+  await dragToNumber(page)
+  await scroll(page, open)
+} finally {
+  await closeBrowser()
+  await server.stop()
+  rmSync(folder, { recursive: true })
+}
