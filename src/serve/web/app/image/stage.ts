@@ -28,6 +28,7 @@ export interface Hit {
 
 const kMostZoom = 64
 const kHandle_px = 7
+const kSmallest_px = 32 // of a mark that shows handles; a smaller one is resized closer up, or by key
 const kDark = '#10151a'
 const kLight = '#ffffff'
 
@@ -144,7 +145,9 @@ export class Stage {
     const hottest = this.scene.hottest[mark.name]
     if (hottest && mark.role === 'lug') this.drawHottest(hottest)
     this.drawLabel(mark, selected)
-    if (!selected) return
+    const [[left, top], [right, bottom]] = boxOf(mark.shape)
+    // On a small mark handles would leave nothing to take hold of for moving it.
+    if (!selected || Math.min(right - left, bottom - top) * this.scale < kSmallest_px) return
     handlesOf(mark.shape).forEach(([x, y], handle) => this.marks.add(new Circle({
       x, y, radius: kHandle_px / this.scale, hitStrokeWidth: 16, fill: kLight, stroke: kDark, strokeWidth: 2,
       strokeScaleEnabled: false, mark: mark.name, handle
