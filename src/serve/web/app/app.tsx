@@ -24,25 +24,12 @@ function Screen({ route }: { route: Route }) {
   }
 }
 
-// A new screen is read from its heading on.
-function useFocusOnHeading(route: Route) {
-  const name = JSON.stringify(route)
-  const [first, setFirst] = useState(name)
-  useEffect(() => {
-    if (name === first) return
-    setFirst('')
-    scrollTo(0, 0)
-    document.querySelector<HTMLElement>('h1')?.focus()
-  }, [name])
-}
-
 export function App() {
   const route = useRoute()
   const [survey, setSurvey] = useState<Survey | null>(null)
   const [problem, setProblem] = useState<string | null>(null)
   const [progress, setProgress] = useState<Progress | null>(null)
   const [connected, setConnected] = useState(true)
-  useFocusOnHeading(route)
 
   const load = useCallback(() => {
     getSurvey().then(

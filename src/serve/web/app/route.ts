@@ -1,5 +1,6 @@
 // The address bar and the screens.
 import { useEffect, useState } from 'preact/hooks'
+import { expectHeading } from './heading'
 
 export type Route =
   | { screen: 'findings' | 'motors' | 'images' | 'unmarked' }
@@ -54,7 +55,11 @@ function followInside(event: MouseEvent) {
 export function useRoute(): Route {
   const [path, setPath] = useState(location.pathname)
   useEffect(() => {
-    const moved = () => setPath(location.pathname)
+    const moved = () => {
+      expectHeading()
+      scrollTo(0, 0)
+      setPath(location.pathname)
+    }
     addEventListener('popstate', moved)
     document.addEventListener('click', followInside)
     return () => {
