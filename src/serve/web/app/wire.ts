@@ -1,4 +1,7 @@
-// What goes over the wire: the shapes of the server's answers (docs/openapi.json). Absent = null.
+// What goes over the wire: the shapes of the server's answers (docs/api/openapi.json). Absent = null.
+import type { ComponentResult, ElectricalResult, ImageResult, Segment } from './results'
+
+export * from './results'
 
 export type Phase = 1 | 2 | 3
 export type Role = 'lug' | 'ambient' | 'reflector'
@@ -117,106 +120,6 @@ export interface ImageRow {
   band: string | null
   marks: number
   problem: string | null
-}
-
-export interface Evidence {
-  text: string
-  source: string | null
-}
-
-export interface LugResult {
-  name: string
-  phase: Phase
-  phase_name: string
-  temperature_c: number | null
-  u_c: number | null
-  max_c: number | null
-  mean_c: number | null
-  pixels: number
-  hottest: Point | null
-  rise_over_like_c: number | null
-  rise_over_like_u_c: number | null
-  rise_over_air_c: number | null
-  rise_over_air_u_c: number | null
-  projected_rise_c: number | null
-  band: string
-  band_by: string
-  emissivity: number
-  flags: string[]
-  image?: string
-}
-
-export interface ImageResult {
-  file: string
-  motor: string
-  component: string
-  status: 'measured' | 'unmarked' | 'rejected'
-  problems: string[]
-  lugs: LugResult[]
-}
-
-export interface Fact {
-  text: string
-  with_it: number
-  overall: number
-}
-
-export interface Explanation {
-  id: string
-  title: string
-  probability: number
-  in_favour: Fact[]
-  against: Fact[]
-}
-
-export interface ComponentResult {
-  component: string
-  visit: string | null
-  verdict: string
-  meaning: string
-  verdict_probability: Record<string, number> | null
-  evidence: Evidence[]
-  next_step: string | null
-  ladder_svg: string
-  explanations: Explanation[]
-  images: string[]
-  lugs: LugResult[]
-}
-
-export interface ElectricalResult {
-  test: string
-  place: string | null
-  taken_at: string | null
-  values: number[]
-  unit: string
-  unbalance_pct: number | null
-  unbalance_u_pct: number | null
-  phase: Phase | null
-  phase_name: string | null
-  phase_probability: number | null
-  excess_ohm: number | null
-  excess_u_ohm: number | null
-  excess_w: number | null
-  excess_at_a: number | null
-  note: string | null
-  band: string | null
-  negative_sequence_pct: number | null
-  derating: number | null
-  farthest: number | null
-  problem: string | null
-}
-
-export interface Segment {
-  from: string | null
-  to: string | null
-  phase: Phase
-  phase_name: string | null
-  excess_ohm: number
-  excess_u_ohm: number
-  probability: number
-  expected_cable_ohm: number | null
-  imaged: string[]
-  not_imaged: string[]
 }
 
 /** A row of readings.csv, texts as written. */

@@ -6,7 +6,7 @@ import { useKeys } from '../keys'
 import { Ladder } from '../ladder'
 import { BandTag, bandName } from '../meaning'
 import { degrees, kelvins } from '../numbers'
-import { patchParameters, photoPath, sentenceOf, type Temperatures } from '../server'
+import { patchParameters, photoPath, Refusal, sentenceOf, type Temperatures } from '../server'
 import { useSurvey } from '../survey_context'
 import type { ComponentResult, ImageView, LugResult, Mark, TryRequest } from '../wire'
 import { Canvas } from './canvas'
@@ -119,7 +119,9 @@ export function Editor({ view, image, proposed, reload }: {
       announce('Parameters saved')
       reload()
     } catch (error) {
-      setProblem(sentenceOf(error))
+      const stale = error instanceof Refusal && error.status === 412
+      if (stale) reload()
+      setProblem(stale ? 'images.csv has been changed meanwhile. Its values are shown now; press Save again if yours still hold.' : sentenceOf(error))
     } finally {
       setPatching(false)
     }

@@ -2,7 +2,7 @@ import { Heading } from '../heading'
 import { BandTag, bandName, levelOf, PhaseSign, verdictTitle } from '../meaning'
 import { counted, degrees, kelvins } from '../numbers'
 import { useResource } from '../resource'
-import { motorPath } from '../route'
+import { imagePath, motorPath } from '../route'
 import { getRows, thumbnailPath } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
@@ -11,6 +11,7 @@ import { choices, matching, ordered } from './columns'
 import { Filters } from './filters'
 import { List, type ListColumn } from './list'
 import { useListState } from './list_state'
+import { Meanings } from './meanings'
 import { RiseStrip } from './rise_strip'
 
 function Rise({ row, survey }: { row: FindingRow; survey: Survey }) {
@@ -29,7 +30,8 @@ function columnsOf(survey: Survey): ListColumn<FindingRow>[] {
     { id: 'rank', title: 'Rank', value: (row) => row.rank, cell: (row) => <span class="rank">{row.rank}</span> },
     {
       id: 'picture', title: 'Image', value: (row) => row.image,
-      cell: (row) => row.image && <img src={thumbnailPath(row.image)} alt="" loading="lazy" decoding="async" />
+      cell: (row) => row.image &&
+        <a href={imagePath(row.image)} tabIndex={-1} aria-label={`Image ${row.image}`}><img src={thumbnailPath(row.image)} alt="" loading="lazy" decoding="async" /></a>
     },
     {
       id: 'band', title: 'Band', value: (row) => bands.findIndex(({ id }) => id === row.band), descendingFirst: true,
@@ -98,6 +100,7 @@ export function RankedList() {
     <>
       <Heading title="Ranked list" />
       <Tallies survey={survey} choose={(band) => state.choose('band', band)} />
+      <Meanings />
       <Filters words={state.words} hint="motor, component, lug …" setWords={state.setWords} choose={state.choose}
         shown={`${rows.length === data.length ? '' : `${rows.length} of `}${counted(data.length, 'finding')}, ${
           state.order ? 'in an order of your own' : 'the most severe first'}`}
