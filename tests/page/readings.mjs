@@ -39,3 +39,14 @@ pageTest('readings entered at the panel turn a hot lug into confirmed, at once a
   await until(verdict, (text) => /^heat only/i.test(text), 'after the deletion')
   await done()
 })
+
+pageTest('the form begins in the unit that the motor was measured in before', async ({ url }) => {
+  const { page, open, done } = await person(url)
+  await open('/motor/BE-01') // its earlier readings are in mohm
+  await page.getByRole('button', { name: 'Enter a reading' }).first().click()
+  const unit = page.locator('.reading-form').getByLabel('Unit')
+  assert.equal(await unit.inputValue(), 'mohm')
+  await page.locator('.reading-form').getByLabel('Test').selectOption('line_voltage')
+  assert.equal(await unit.inputValue(), 'v')
+  await done()
+})

@@ -28,6 +28,9 @@ export function ohms(value: number | null | undefined) {
   return `${Number((value / size).toPrecision(3))} ${name}`.replace('-', '\u2212')
 }
 
+export const watts = (value: number) => (Math.abs(value) >= 1000
+  ? `${Number((value / 1000).toPrecision(2))} kW` : `${Number(value.toPrecision(2))} W`)
+
 /** What a person typed into a number field: a decimal comma is understood. */
 export function typed(text: string): number | null {
   const value = Number(text.trim().replace(',', '.'))

@@ -61,7 +61,7 @@ export function MotorScreen({ motor }: { motor: string }) {
     <div class="motor">
       <p class="kicker">{description ?? 'Motor'}</p>
       <Heading title={motor} />
-      <Summary view={shown} tried={live.answer !== null} enter={draft ? null : () => setDraft({ row: null, reading: blankReading(survey) })} />
+      <Summary view={shown} tried={live.answer !== null} enter={draft ? null : () => setDraft({ row: null, reading: blankReading(survey, view.readings) })} />
       {shown.components.map((component) => (
         <Component key={`${component.component} ${component.visit ?? ''}`} component={component} images={view.images} said={shown.next_step} />
       ))}

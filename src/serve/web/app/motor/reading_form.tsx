@@ -8,11 +8,15 @@ import type { ElectricalResult, Reading, Survey } from '../wire'
 import type { Draft } from './motor_screen'
 import { Sayings } from './readings'
 
-export function blankReading(survey: Survey): Reading {
+/** The unit that this motor's readings of the test came in so far: a slip of a thousand is easily made. */
+const usualUnit = (survey: Survey, test: string, rows: Reading[]) =>
+  [...rows].reverse().find((row) => row.test === test)?.unit.toLowerCase() ?? survey.units[test]?.[0] ?? ''
+
+export function blankReading(survey: Survey, rows: Reading[]): Reading {
   const test = survey.tests[0] ?? 'winding_resistance'
   return {
     test, taken_at: new Date().toLocaleDateString('sv'), place: null, value_1: '', value_2: '', value_3: '', // sv: 2026-03-04
-    unit: survey.units[test]?.[0] ?? 'ohm', temperature_c: null, note: null
+    unit: usualUnit(survey, test, rows), temperature_c: null, note: null
   }
 }
 
@@ -36,6 +40,7 @@ export function ReadingForm(props: {
   save: () => void
   busy: boolean
   places: string[]
+  rows: Reading[]
   tried: ElectricalResult | null
   verdict: string | null
   problem: string | null
@@ -46,7 +51,7 @@ export function ReadingForm(props: {
   const first = useRef<HTMLSelectElement>(null)
   useEffect(() => first.current?.focus(), [])
   const set = (part: Partial<Reading>) => setDraft({ ...draft, reading: { ...reading, ...part } })
-  const setTest = (test: string) => set({ test, unit: survey.units[test]?.[0] ?? '' })
+  const setTest = (test: string) => set({ test, unit: usualUnit(survey, test, props.rows) })
   const names = valueNames(reading.test, survey.phase_names)
   const filled = [reading.value_1, reading.value_2, reading.value_3].every((value) => value.trim())
   return (

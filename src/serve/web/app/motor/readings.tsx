@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks'
 import { announce } from '../announce'
 import { BandTag, testTitle, unitTitle, valueNames } from '../meaning'
-import { ohms, percent } from '../numbers'
+import { ohms, percent, watts } from '../numbers'
 import { deleteReading, postReading, putReading, Refusal, sentenceOf } from '../server'
 import { useSurvey } from '../survey_context'
 import type { ElectricalResult, MotorView, ReadingRow } from '../wire'
@@ -20,7 +20,7 @@ export function Sayings({ result }: { result: ElectricalResult }) {
           {result.band && <> <BandTag band={result.band} /></>}</p>}
       {phase_name && excess_ohm !== null &&
         <p>Highest: <strong>phase {phase_name}</strong>, <span class="number">{ohms(excess_ohm)}</span> over the two others
-          {excess_w !== null && excess_at_a !== null && <>, {excess_w.toPrecision(2)} W at {excess_at_a.toPrecision(3)} A</>}
+          {excess_w !== null && excess_at_a !== null && <>, {watts(excess_w)} at {Number(excess_at_a.toPrecision(3))} A</>}
           {result.phase_probability !== null && <span class="aside"> (that this is the highest phase: {percent(100 * result.phase_probability, 0)})</span>}</p>}
       {result.negative_sequence_pct !== null && <p>Negative sequence {percent(result.negative_sequence_pct, 2)}
         {result.derating !== null && <>, derating {result.derating.toFixed(2)}</>}</p>}
@@ -105,9 +105,9 @@ export function Readings(props: {
         ))}
       </ul>
       {draft
-        ? <ReadingForm draft={draft} setDraft={setDraft} busy={busy} save={save} places={view.components.map(({ component }) => component)}
+        ? <ReadingForm draft={draft} setDraft={setDraft} busy={busy} save={save} rows={view.readings} places={view.components.map(({ component }) => component)}
             tried={props.tried} verdict={props.verdict} problem={problem ?? props.problem} />
-        : <button type="button" class="main" onClick={() => setDraft({ row: null, reading: blankReading(survey) })}>Enter a reading</button>}
+        : <button type="button" class="main" onClick={() => setDraft({ row: null, reading: blankReading(survey, view.readings) })}>Enter a reading</button>}
       {!draft && problem && <p class="notice" role="alert">{problem}</p>}
     </section>
   )
