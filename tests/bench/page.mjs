@@ -91,8 +91,8 @@ async function dragToNumber(page) {
 }
 
 async function scroll(page, open) {
-  const { manyFindings } = await scripts('many_findings.mjs')
-  await page.route('**/api/findings', (route) => route.fulfill({ json: manyFindings(100_000) }))
+  const { stubFindings } = await scripts('many_findings.mjs')
+  await stubFindings(page, 100_000)
   await open('/')
   await page.locator('[data-index="0"]').waitFor()
   const frames = await page.evaluate(() => new Promise((done) => {

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict'
 import { person, until } from './browser.mjs'
-import { manyFindings } from './many_findings.mjs'
+import { stubFindings } from './many_findings.mjs'
 import { pageTest } from './session.mjs'
 
 const kRows = 100_000
@@ -8,7 +8,7 @@ const kMostInDocument = 120 // rows; a screen holds a dozen
 
 pageTest('a list of 100 000 rows holds a screenful of them, and reaches its end', async ({ url }) => {
   const { page, open, done } = await person(url)
-  await page.route('**/api/findings', (route) => route.fulfill({ json: manyFindings(kRows) }))
+  await stubFindings(page, kRows)
   await open('/')
   await page.locator('[data-index="0"]').waitFor()
   const inDocument = () => page.locator('.list-body [role=row]').count()

@@ -1,5 +1,5 @@
 /** What /api/findings would say of a very long route. */
-export function manyFindings(count) {
+function manyFindings(count) {
   const columns = [
     'rank', 'motor', 'description', 'component', 'image', 'phase', 'phase_name', 'lug', 'band', 'band_by', 'verdict',
     'temperature_c', 'rise_over_like_c', 'rise_over_like_u_c', 'rise_over_air_c', 'projected_rise_c'
@@ -9,4 +9,14 @@ export function manyFindings(count) {
     i < 100 ? 'urgent' : 'watch', 'like', 'no_reading', 60, count / (i + 1), 0.5, 30, null
   ])
   return { revision: 1, columns, rows }
+}
+
+/** Answers /api/findings inside the page: megabytes through the debugging port would take longer than the list. */
+export function stubFindings(page, count) {
+  return page.addInitScript(`{
+    const fetched = window.fetch
+    const many = ${manyFindings}
+    window.fetch = (path, ...rest) => (path === '/api/findings'
+      ? Promise.resolve(new Response(JSON.stringify(many(${count})))) : fetched(path, ...rest))
+  }`)
 }

@@ -1,6 +1,6 @@
 // The whole page: the survey, its news, and the screen that the address names.
-import { useCallback, useEffect, useState } from 'preact/hooks'
-import { useEvents } from './events'
+import { useCallback, useEffect, useMemo, useState } from 'preact/hooks'
+import { calmly, useEvents } from './events'
 import { Frame } from './frame'
 import { ImageScreen } from './image/image_screen'
 import { Images } from './list/images'
@@ -42,12 +42,13 @@ export function App() {
     )
   }, [])
   useEffect(load, [])
+  const loadSoon = useMemo(() => calmly(load), [])
   useEvents({
     progress: (now) => {
       setProgress(now)
-      if (now.done >= now.total) load()
+      if (now.done >= now.total) loadSoon()
     },
-    changed: load,
+    changed: loadSoon,
     connected: (yes) => {
       setConnected(yes)
       if (yes && !connected) load() // a restarted server has a new token

@@ -14,6 +14,24 @@ export interface Listener {
   connected: (yes: boolean) => void
 }
 
+const kCalm_ms = 250
+const kLongest_ms = 2000
+
+/** Runs once for events that follow each other quickly, as while a survey is measured. */
+export function calmly(run: () => void): () => void {
+  let timer: ReturnType<typeof setTimeout> | undefined
+  let first = 0
+  return () => {
+    const now = Date.now()
+    if (timer === undefined) first = now
+    clearTimeout(timer)
+    timer = setTimeout(() => {
+      timer = undefined
+      run()
+    }, Math.max(0, Math.min(kCalm_ms, first + kLongest_ms - now)))
+  }
+}
+
 export function useEvents(listener: Listener) {
   const current = useRef(listener)
   current.current = listener
