@@ -58,6 +58,14 @@ export function matching<Row>(
   })
 }
 
-export const choices = <Row>(rows: Row[], name: keyof Row) =>
-  [...new Set(rows.map((row) => row[name]).filter((value) => value != null).map(String))]
-    .sort(collator.compare)
+const kMostChoices = 200 // more than that nobody picks from; the words find them
+
+/** The values of a column to choose from; none where there are too many. */
+export function choices<Row>(rows: Row[], name: keyof Row): string[] {
+  const values = new Set<string>()
+  for (const row of rows) {
+    if (row[name] != null) values.add(String(row[name]))
+    if (values.size > kMostChoices) return []
+  }
+  return [...values].sort(collator.compare)
+}

@@ -26,10 +26,11 @@ export function Filters(props: {
         <input ref={input} type="search" value={props.words} placeholder={props.hint}
           onInput={(event) => props.setWords(event.currentTarget.value)} />
       </label>
-      {props.choices.map(({ name, title, value, options }) => (
+      {props.choices.filter(({ value, options }) => value || options.length > 1).map(({ name, title, value, options }) => (
         <label key={name}>{title}
           <select value={value} class={value ? 'chosen' : ''} onChange={(event) => props.choose(name, event.currentTarget.value)}>
             <option value="">all</option>
+            {value && !options.some((option) => option.value === value) && <option value={value}>{value}</option>}
             {options.map((option) => <option key={option.value} value={option.value}>{option.title}</option>)}
           </select>
         </label>

@@ -1,3 +1,4 @@
+import { useMemo } from 'preact/hooks'
 import { Heading } from '../heading'
 import { BandTag, bandName, levelOf, PhaseSign, verdictTitle } from '../meaning'
 import { counted, degrees, kelvins } from '../numbers'
@@ -85,16 +86,18 @@ function Tallies({ survey, choose }: { survey: Survey; choose: (band: string) =>
   )
 }
 
+const kSearched: (keyof FindingRow)[] = ['motor', 'description', 'component', 'lug', 'image', 'verdict']
+
 export function RankedList() {
   const { survey, revision } = useSurvey()
   const { data, error } = useResource('findings', () => getRows<FindingRow>('/api/findings'), revision)
   const state = useListState(['band', 'verdict', 'motor', 'component'])
   const { bands } = survey.policy
+  const columns = useMemo(() => columnsOf(survey), [survey])
+  const kept = useMemo(() => matching(data ?? [], state.chosen, state.words, kSearched), [data, state.chosen, state.words])
+  const rows = useMemo(() => ordered(kept, columns, state.order), [kept, columns, state.order])
   if (!data) return <><Heading title="Ranked list" /><Waiting error={error} what="The findings are being read" /></>
 
-  const columns = columnsOf(survey)
-  const kept = matching(data, state.chosen, state.words, ['motor', 'description', 'component', 'lug', 'image', 'verdict'])
-  const rows = ordered(kept, columns, state.order)
   const plain = (values: string[]) => values.map((value) => ({ value, title: value }))
   return (
     <>
