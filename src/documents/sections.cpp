@@ -170,7 +170,14 @@ void summary(Pages& pages, const Source& source) {
 
 void ranked_list(Pages& pages, const Source& source) {
   begin_section(pages, "Ranked list", "ranked", false);
-  flow_listing(pages, source.contents.ranked);
+  // On paper a link is a page number.
+  report::Listing list = source.contents.ranked;
+  list.columns.push_back({"Page", 0.5, true});
+  for (auto& row : list.rows) {
+    const int rank = row.front().finding;
+    row.push_back({pages.page_of(fmt::format("finding-{}", rank)), 0, rank});
+  }
+  flow_listing(pages, list);
 }
 
 void findings(Pages& pages, const Source& source) {
@@ -195,6 +202,31 @@ void findings(Pages& pages, const Source& source) {
   pages.chapter.clear();
 }
 
+namespace {
+
+// A group of images, and below them what they were measured with: the names of a whole route would
+// not fit into a column.
+void parameters(Pages& pages, const report::Listing& listing) {
+  Blocks blocks;
+  const double width = pages.width();
+  if (listing.rows.empty())
+    add_text(blocks, pages, listing.when_empty, width, Style{});
+  else
+    add_text(blocks, pages, listing.caption, width, Style{.size = kSmall, .tone = tone("muted")});
+  for (const auto& row : listing.rows) {
+    add_text(blocks, pages, row.front().text, width, Style{.size = kSmall, .bold = true}, 0, 7);
+    std::string words;
+    for (std::size_t i = 1; i < row.size(); ++i) {
+      words += fmt::format("{}{}: {}", words.empty() ? "" : " · ", listing.columns[i].title,
+                           row[i].text);
+    }
+    add_text(blocks, pages, words + ".", width, Style{.size = kSmall}, 0, 1);
+  }
+  flow(pages, std::move(blocks));
+}
+
+}  // namespace
+
 void appendices(Pages& pages, const Source& source) {
   const report::Contents& contents = source.contents;
   begin_section(pages, "Even connections", "others", true);
@@ -208,7 +240,7 @@ void appendices(Pages& pages, const Source& source) {
   begin_section(pages, "Not inspected or not measurable", "not-measured", false);
   flow_listing(pages, contents.not_covered);
   begin_section(pages, "Parameters used", "parameters", false);
-  flow_listing(pages, contents.parameters);
+  parameters(pages, contents.parameters);
   begin_section(pages, "Problems", "problems", false);
   flow_listing(pages, contents.problems);
 }

@@ -117,9 +117,9 @@ Listing readings(const Assessment& a) {
                {{"Motor", 0.8},
                 {"Test", 1},
                 {"Place", 1.1},
-                {"Taken", 1.3, true},
-                {"Values", 2},
-                {"What they say", 3.7},
+                {"Taken", 1.6, true},
+                {"Values", 1.9},
+                {"What they say", 3.4},
                 {"Band alone", 0.8}},
                {},
                "The survey holds no readings."};

@@ -126,14 +126,14 @@ Listing ranked(const Assessment& a) {
   Listing list{"ranked",
                "Every finding, the most severe first. The rank leads to its card.",
                {{"Rank", 0.5},
-                {"Band", 1.15},
+                {"Band", 1},
                 {"Motor", 1},
                 {"Component", 1.2},
                 {"Where", 1.2},
                 {"Rise over like", 1, true},
                 {"Over air", 0.75, true},
-                {"Verdict", 0.95},
-                {"Resistance", 1.25}},
+                {"Verdict", 1.15},
+                {"Resistance", 1.75}},
                {},
                "No lug and no reading reaches a band."};
   for (const Finding& f : a.findings) {
