@@ -9,7 +9,8 @@ const kWidth = 1024
 const kHeight = 768
 const kSteps = 100
 const kLoads = 5
-const kLugs = [[256, 384, 31], [512, 384, 62], [768, 384, 30]] // x, y, °C
+const kLugs = [[256, 550, 31], [300, 200, 45], [768, 550, 30]] // x, y, °C; the second lies on a slope, so that each step changes its number
+const kSlope_c = 0.2 // a pixel, along x
 
 const build = resolve(process.argv[2] ?? 'build/dev')
 process.env.OHMGLOW_PROGRAM = join(build, 'ohmglow')
@@ -26,6 +27,7 @@ function npy() {
     for (let x = 0; x < kWidth; ++x) {
       let celsius = 24 + 0.05 * Math.sin(x * 12.9898 + y * 78.233)
       for (const [cx, cy, hot] of kLugs) celsius = Math.max(celsius, hot - Math.hypot(x - cx, y - cy) * 0.2)
+      if (y > 150 && y < 250 && x > 200) celsius = 45 + (x - 300) * kSlope_c
       values[y * kWidth + x] = celsius
     }
   }
@@ -76,6 +78,7 @@ async function dragToNumber(page) {
   await page.locator('.readout').waitFor()
   await page.evaluate(() => {
     window.waits = []
+    performance.setResourceTimingBufferSize(10_000)
     document.querySelector('.canvas').addEventListener('pointermove', (event) => (window.movedAt = event.timeStamp), true)
     new MutationObserver(() => {
       if (window.movedAt) window.waits.push(performance.now() - window.movedAt)
@@ -87,6 +90,8 @@ async function dragToNumber(page) {
     await page.waitForFunction((count) => window.waits.length >= count, i, { timeout: 10_000 })
   }
   await page.mouse.up()
+  const asked = () => performance.getEntriesByType('resource').filter(({ name }) => name.endsWith('/api/try')).map(({ duration }) => duration)
+  report('of it, from question to answer', await page.evaluate(asked))
   report(`from a mark's move to its number, ${kWidth} × ${kHeight}`, await page.evaluate(() => window.waits))
 }
 

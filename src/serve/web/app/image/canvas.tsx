@@ -1,5 +1,5 @@
 // The picture on the screen, with its keyboard.
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
 import type { Temperatures } from '../server'
 import type { Point, Shape } from '../wire'
 import { paint, type MapName, type Range } from './colouring'
@@ -41,6 +41,7 @@ export function Canvas(props: {
       hover: (at) => latest.current.wishes.hover(at)
     })
     props.handle.current = { stage, gestures }
+    stage.draw(latest.current.scene)
     const sizes = new ResizeObserver(() => stage.resize())
     sizes.observe(element)
     return () => {
@@ -55,7 +56,7 @@ export function Canvas(props: {
     paint(painted.current, image, range, map)
     props.handle.current?.stage.show(painted.current)
   }, [image, range.low_c, range.high_c, map])
-  useEffect(() => props.handle.current?.stage.draw(scene), [scene])
+  useLayoutEffect(() => props.handle.current?.stage.draw(scene), [scene])
   useEffect(() => props.handle.current?.gestures.stop(), [doing.tool])
 
   // A finger scrolls the page until there is something else for it to do.

@@ -1,5 +1,5 @@
 // What the server's own code makes of marks and parameters that are not saved yet.
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { postTry } from '../server'
 import type { TryAnswer, TryRequest } from '../wire'
 
@@ -52,7 +52,8 @@ export function useLive(question: TryRequest | null): Live {
     (error) => wanted.current && setLive((old) => ({ ...old, error }))
   )
   const text = question && JSON.stringify(question)
-  useEffect(() => {
+  // Asked at once: a plain effect would wait for the next frame to be painted.
+  useLayoutEffect(() => {
     wanted.current = question !== null
     if (question) asker.current?.put(question)
     else {
