@@ -3,6 +3,7 @@
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
+#include "ohmglow/proposing.h"
 #include "ohmglow/radiometry.h"
 #include "ohmglow/result.h"
 #include "ohmglow/severity.h"
@@ -45,5 +46,16 @@ struct Options {
                                                        const ImageEntry& entry,
                                                        const imaging::ReadLimits& limits,
                                                        std::string* sha256 = nullptr);
+
+/// Marks proposed for an image of the survey: those of another image of the same motor and
+/// component where the picture has only moved, else what the picture itself shows. Opens the images
+/// that it needs. Errors: those of open_image(), and not_measurable ("no proposal: …").
+[[nodiscard]] Result<marking::Proposal> propose_marks(const Survey& survey, const ImageEntry& entry,
+                                                      const imaging::ReadLimits& limits = {});
+
+/// The same from the images of an older survey alone; `from` of each mark names the older image.
+[[nodiscard]] Result<marking::Proposal> carry_marks(const Survey& older, const Survey& survey,
+                                                    const ImageEntry& entry,
+                                                    const imaging::ReadLimits& limits = {});
 
 }  // namespace ohmglow::assessment

@@ -171,6 +171,13 @@ diagnosis::ImageResult measure_with(const radiometry::BandRadiance& band,
   result.status = diagnosis::ImageStatus::measured;
   result.used = around->used;
   result.problems = around->remarks;
+  if (std::any_of(marks.marks.begin(), marks.marks.end(), [](const Mark& mark) {
+        return mark.role == MarkRole::lug && mark.origin == MarkOrigin::proposed;
+      })) {
+    result.problems.push_back(
+        "the lugs' marks are proposed and nobody has confirmed them; look whether each lies on its "
+        "lug and has the right phase");
+  }
   std::vector<Spot> spots;
   measure_lugs(result, marks, Shared{image, entry, motor, *around, scopes, tables}, phase_names,
                spots);

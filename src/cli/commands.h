@@ -20,10 +20,12 @@ enum ExitCode : int {
 
 void add_assess(CLI::App& program, int& exit_code);
 void add_calibration(CLI::App& program, int& exit_code);
+void add_carry(CLI::App& program, int& exit_code);
 void add_demo(CLI::App& program, int& exit_code);
 void add_emissivity(CLI::App& program, int& exit_code);
 void add_look(CLI::App& program, int& exit_code);
 void add_mark(CLI::App& program, int& exit_code);
+void add_propose(CLI::App& program, int& exit_code);
 void add_readings(CLI::App& program, int& exit_code);
 void add_serve(CLI::App& program, int& exit_code);
 void add_verify(CLI::App& program, int& exit_code);

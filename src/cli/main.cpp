@@ -31,10 +31,12 @@ int run(int argc, char** argv) {
   int exit_code = kDone;
   add_assess(program, exit_code);
   add_calibration(program, exit_code);
+  add_carry(program, exit_code);
   add_demo(program, exit_code);
   add_emissivity(program, exit_code);
   add_look(program, exit_code);
   add_mark(program, exit_code);
+  add_propose(program, exit_code);
   add_readings(program, exit_code);
   add_serve(program, exit_code);
   add_verify(program, exit_code);

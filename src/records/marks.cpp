@@ -6,6 +6,7 @@
 #include "records/files.h"
 #include "records/folder_lock.h"
 #include "records/json_text.h"
+#include "records/mark_json.h"
 #include "records/sheet.h"
 #include "records/tables.h"
 
@@ -265,7 +266,9 @@ struct ShapeToJson {
   }
 };
 
-OrderedJson json_from(const Mark& mark) {
+}  // namespace
+
+OrderedJson mark_json(const Mark& mark) {
   OrderedJson json{{"name", mark.name}, {"role", word_for(kRoles, mark.role)}};
   if (mark.phase) json["phase"] = number_of(*mark.phase);
   json["shape"] = std::visit(ShapeToJson{}, mark.shape);
@@ -277,8 +280,6 @@ OrderedJson json_from(const Mark& mark) {
   if (mark.confidence) json["confidence"] = *mark.confidence;
   return json;
 }
-
-}  // namespace
 
 std::string marks_name(std::string_view image) {
   return std::string(kMarksFolder) + "/" + forward_slashes(image) + ".json";
@@ -333,7 +334,7 @@ Result<Saved> save_marks(const fs::path& folder, const MarkFile& marks,
 
 std::string marks_json(const MarkFile& marks) {
   OrderedJson list = OrderedJson::array();
-  for (const Mark& mark : marks.marks) list.push_back(json_from(mark));
+  for (const Mark& mark : marks.marks) list.push_back(mark_json(mark));
   const OrderedJson json{{"version", 1},
                          {"image", normal_path(marks.image)},
                          {"size", {marks.width, marks.height}},

@@ -1,0 +1,220 @@
+// Pictures with a known answer are drawn here; movements are made by OpenCV's warpAffine, which is
+// not what finds them again.
+#include "ohmglow/proposing.h"
+
+#include <catch2/catch.hpp>
+#include <limits>
+#include <opencv2/imgproc.hpp>
+
+using namespace ohmglow;
+using marking::Proposal;
+
+namespace {
+
+constexpr double kNoise_k = 0.05;
+
+cv::Mat plain(cv::Size size, int seed, double noise_k = kNoise_k) {
+  cv::Mat image(size, CV_32F);
+  cv::RNG random(static_cast<std::uint64_t>(seed));
+  random.fill(image, cv::RNG::NORMAL, 23.0, noise_k);
+  return image;
+}
+
+void add_disc(cv::Mat& image, PixelPoint at, double radius, double rise_k) {
+  cv::Mat disc = cv::Mat::zeros(image.size(), CV_32F);
+  cv::circle(disc, cv::Point(cvRound(at.x * 16), cvRound(at.y * 16)), cvRound(radius * 16), 1, -1,
+             cv::LINE_8, 4);
+  cv::GaussianBlur(disc, disc, {}, 1.2);
+  image += rise_k * disc;
+}
+
+/// A picture with things in it: a warm cable, a box's edge, three lugs, clutter.
+cv::Mat scene(int seed, std::array<double, 3> rises_k = {9, 12, 10}) {
+  cv::Mat image = plain({240, 180}, seed);
+  image.rowRange(150, 180) += 2;
+  image.colRange(20, 26) += 1.5;
+  for (int i = 0; i < 3; ++i) {
+    image.colRange(56 + 60 * i, 65 + 60 * i) += 2;
+    add_disc(image, {60.0 + 60 * i, 80}, 12, rises_k.at(static_cast<std::size_t>(i)));
+  }
+  add_disc(image, {215, 30}, 6, 3);
+  add_disc(image, {30, 120}, 9, 2);
+  return image;
+}
+
+cv::Mat moved(const cv::Mat& image, double right, double down) {
+  cv::Mat result;
+  const cv::Mat move = (cv::Mat_<double>(2, 3) << 1, 0, right, 0, 1, down);
+  cv::warpAffine(image, result, move, image.size(), cv::INTER_CUBIC, cv::BORDER_REPLICATE);
+  cv::Mat noise(image.size(), CV_32F);
+  cv::RNG random(99);
+  random.fill(noise, cv::RNG::NORMAL, 0.0, kNoise_k);
+  return result + noise;
+}
+
+MarkFile marks_of_scene() {
+  MarkFile file{"older.tif", 240, 180, {}};
+  for (const Phase phase : kPhases) {
+    Mark mark;
+    mark.name = "T" + std::to_string(number_of(phase));
+    mark.phase = phase;
+    mark.shape = Circle{{60.0 * number_of(phase), 80}, 7};
+    file.marks.push_back(mark);
+  }
+  return file;
+}
+
+PixelPoint center_of(const Mark& mark) {
+  return std::get<Circle>(mark.shape).center;
+}
+
+Error no_proposal(const Result<Proposal>& proposal) {
+  REQUIRE_FALSE(proposal.has_value());
+  CHECK(proposal.error().kind == ErrorKind::not_measurable);
+  CHECK(proposal.error().what.starts_with("no proposal: "));
+  return proposal.error();
+}
+
+}  // namespace
+
+TEST_CASE("a known movement is found again within half a pixel") {
+  const cv::Mat from = scene(1);
+  const auto [right, down] = GENERATE(table<double, double>(
+      {{0, 0}, {7, -4}, {-12.4, 9.3}, {3.5, 2.25}, {-20.75, -15.6}, {0.3, 0.6}}));
+  const auto found = marking::movement(from, moved(from, right, down));
+  REQUIRE(found);
+  CAPTURE(right, down, found->right_px, found->down_px, found->likeness);
+  CHECK(std::abs(found->right_px - right) < 0.5);
+  CHECK(std::abs(found->down_px - down) < 0.5);
+  CHECK(found->likeness > 0.7);
+}
+
+TEST_CASE("a movement is found whatever the warmth of the scene, and with lugs that have changed") {
+  const auto found = marking::movement(scene(1, {9, 40, 10}), moved(scene(2) * 0.5F + 14, 6, -5));
+  REQUIRE(found);
+  CAPTURE(found->right_px, found->down_px, found->likeness);
+  CHECK(std::abs(found->right_px - 6) < 0.5);
+  CHECK(std::abs(found->down_px + 5) < 0.5);
+  CHECK(found->likeness > marking::kLeastLikeness);
+}
+
+TEST_CASE("three like lugs are not taken for their neighbours") {
+  // A shift by one lug's spacing fits two of three lugs: the true, smaller one must win, or none.
+  for (const double right : {-20.0, -8.0, 5.0, 25.0}) {
+    const auto found =
+        marking::movement(scene(1, {10, 10, 10}), moved(scene(2, {10, 10, 30}), right, 3));
+    CAPTURE(right);
+    if (found) CHECK(std::abs(found->right_px - right) < 0.5);
+  }
+  cv::Mat bare = plain({240, 180}, 1);
+  for (int i = 0; i < 6; ++i) add_disc(bare, {20.0 + 40 * i, 90}, 10, 10);
+  const auto lattice = marking::movement(bare, moved(bare, 40, 0));
+  CHECK((!lattice || std::abs(lattice->right_px - 40) < 0.5));
+}
+
+TEST_CASE("marks move along with the scene and keep what they say") {
+  marking::MarkedImage older{scene(1), marks_of_scene()};
+  older.marks.marks[1].emissivity = Emissivity{0.3};
+  const auto carried = marking::carry_marks(moved(scene(2), -9, 6), older);
+  if (!carried) FAIL(sentence(carried.error()));
+  REQUIRE(carried->marks.size() == 3);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Mark& mark = carried->marks[i];
+    CHECK(std::abs(center_of(mark).x - (60.0 * static_cast<double>(i + 1) - 9)) <= 1);
+    CHECK(std::abs(center_of(mark).y - 86) <= 1);
+    CHECK(mark.phase == kPhases.at(i));
+    CHECK(mark.origin == MarkOrigin::carried);
+    CHECK(mark.carried_from == "older.tif");
+    CHECK(mark.confidence.value_or(0) >= marking::kLeastLikeness);
+  }
+  CHECK(carried->marks[1].emissivity == Emissivity{0.3});
+}
+
+TEST_CASE("marks are not carried onto another scene, out of the picture, or onto another size") {
+  const marking::MarkedImage older{scene(1), marks_of_scene()};
+  cv::Mat other = plain({240, 180}, 3);
+  add_disc(other, {40, 40}, 20, 6);
+  add_disc(other, {150, 130}, 9, 4);
+  other.rowRange(100, 110) += 3;
+  CHECK(no_proposal(marking::carry_marks(other, older)).what.find("unlike") != std::string::npos);
+  no_proposal(marking::carry_marks(plain({240, 180}, 4), older));
+  no_proposal(marking::carry_marks(scene(1)(cv::Rect(0, 0, 200, 150)), older));
+  no_proposal(marking::carry_marks(moved(scene(1), -60, 0), older));
+}
+
+TEST_CASE("three like spots in a row are proposed from the left, in a column from the top") {
+  const bool row = GENERATE(true, false);
+  cv::Mat image = scene(5);
+  if (!row) image = cv::Mat(image.t());
+  const auto proposal = marking::find_lugs(image, {"U", "V", "W"});
+  if (!proposal) FAIL(sentence(proposal.error()));
+  REQUIRE(proposal->marks.size() >= 3);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Mark& mark = proposal->marks[i];
+    const double far = 60.0 * static_cast<double>(i + 1);
+    CHECK(std::abs(center_of(mark).x - (row ? far : 80)) <= 1.5);
+    CHECK(std::abs(center_of(mark).y - (row ? 80 : far)) <= 1.5);
+    CHECK(std::get<Circle>(mark.shape).radius < 12);
+    CHECK(mark.phase == kPhases.at(i));
+    CHECK(mark.name == std::vector<std::string>{"U", "V", "W"}[i]);
+    CHECK(mark.origin == MarkOrigin::proposed);
+  }
+  CHECK(proposal->confidence > 0.5);
+  CHECK(proposal->note.find(row ? "left" : "top") != std::string::npos);
+}
+
+TEST_CASE("pixels without data and a large picture change nothing about it") {
+  cv::Mat image = scene(6);
+  image(cv::Rect(112, 78, 5, 2)).setTo(std::numeric_limits<float>::quiet_NaN());
+  CHECK(marking::find_lugs(image, default_phase_names()));
+  cv::Mat large;
+  cv::resize(scene(6), large, {960, 720}, 0, 0, cv::INTER_CUBIC);
+  const auto proposal = marking::find_lugs(large, default_phase_names());
+  REQUIRE(proposal);
+  CHECK(std::abs(center_of(proposal->marks[1]).x - 480) < 6);
+}
+
+TEST_CASE("a plain picture, noise alone and a slope give no proposal") {
+  no_proposal(marking::find_lugs(cv::Mat(180, 240, CV_32F, cv::Scalar(20)), {"A", "B", "C"}));
+  int proposed = 0;
+  for (int seed = 0; seed < 60; ++seed) {
+    for (const double noise_k : {0.05, 1.0, 5.0}) {
+      if (marking::find_lugs(plain({160, 120}, seed, noise_k), {"A", "B", "C"})) ++proposed;
+    }
+  }
+  CHECK(proposed == 0);
+  cv::Mat slope = plain({160, 120}, 1);
+  for (int y = 0; y < slope.rows; ++y) slope.row(y) += 0.1 * y;
+  no_proposal(marking::find_lugs(slope, {"A", "B", "C"}));
+  no_proposal(marking::find_lugs(
+      cv::Mat(180, 240, CV_32F, cv::Scalar(std::numeric_limits<float>::quiet_NaN())),
+      {"A", "B", "C"}));
+}
+
+TEST_CASE("two, uneven or unlike spots, and two rows of the same kind, give no proposal") {
+  cv::Mat two = plain({240, 180}, 7);
+  add_disc(two, {60, 80}, 12, 10);
+  add_disc(two, {120, 80}, 12, 10);
+  no_proposal(marking::find_lugs(two, {"A", "B", "C"}));
+  cv::Mat uneven = two.clone();
+  add_disc(uneven, {220, 80}, 12, 10);
+  no_proposal(marking::find_lugs(uneven, {"A", "B", "C"}));
+  cv::Mat unlike = two.clone();
+  add_disc(unlike, {180, 80}, 27, 10);
+  no_proposal(marking::find_lugs(unlike, {"A", "B", "C"}));
+  cv::Mat rows = scene(8);
+  for (int i = 0; i < 3; ++i) add_disc(rows, {60.0 + 60 * i, 140}, 12, 10);
+  CHECK(no_proposal(marking::find_lugs(rows, {"A", "B", "C"})).what.find("more than one row") !=
+        std::string::npos);
+}
+
+TEST_CASE("a marked image of the same place is preferred to what the picture shows") {
+  const std::vector<marking::MarkedImage> same{{scene(1), marks_of_scene()}};
+  const auto proposal = marking::propose(moved(scene(2), 5, 5), same, default_phase_names());
+  REQUIRE(proposal);
+  CHECK(proposal->marks[0].origin == MarkOrigin::carried);
+  const std::vector<marking::MarkedImage> other{{plain({240, 180}, 1), marks_of_scene()}};
+  const auto own = marking::propose(scene(2), other, default_phase_names());
+  REQUIRE(own);
+  CHECK(own->marks[0].origin == MarkOrigin::proposed);
+}
