@@ -3,6 +3,7 @@
 
 #include "ohmglow/diagnosis.h"
 
+#include <cstddef>
 #include <vector>
 
 namespace ohmglow::diagnosis {
@@ -11,6 +12,7 @@ namespace ohmglow::diagnosis {
 struct ToRank {
   const Finding* finding = nullptr;
   const Motor* motor = nullptr;
+  std::size_t number = 0;  ///< the caller's own, to know the finding again
 };
 
 /// Sorts findings of one survey and one policy into the order in which judge() ranks them: band,

@@ -13,6 +13,13 @@ namespace ohmglow::records {
 /// read_survey() without marks/: for a folder whose marks are known already.
 [[nodiscard]] Result<Survey> read_tables(const std::filesystem::path& folder);
 
+/// readings.csv alone, and what is wrong with it.
+struct ReadReadings {
+  std::vector<Reading> readings;
+  std::vector<Problem> problems;
+};
+[[nodiscard]] ReadReadings read_readings(const std::filesystem::path& folder);
+
 /// "winding_resistance", as tables and findings write it.
 [[nodiscard]] std::string_view name_of(Test test);
 [[nodiscard]] std::vector<Test> all_tests();

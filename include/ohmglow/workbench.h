@@ -118,6 +118,11 @@ class Workbench {
   /// say the same as before, and so is what was judged. Counts the revision up only where something
   /// does not.
   void change_survey(Survey survey);
+  /// The same for readings.csv alone. False, with nothing done, where a motor is named by readings
+  /// alone.
+  [[nodiscard]] bool change_readings(std::vector<Reading> readings, std::vector<Problem> problems);
+  /// The same for one image's parameters; its file, motor, component and day are those it had.
+  void change_image(std::size_t place, ImageEntry entry);
   /// The same for tables of the same images, read without the marks, which are kept.
   void change_tables(Survey tables);
   /// Forgets what was measured on those of a motor's images whose files have changed since.

@@ -126,16 +126,16 @@ std::shared_ptr<const RankedList> Workbench::ranked() {
     }
   }
   std::vector<diagnosis::ToRank> order;
-  std::map<const diagnosis::Finding*, Ranked> places;
+  std::vector<Ranked> places;
   for (const MotorStatePtr& state : states) {
     const auto& findings = state->assessment.findings;
     for (std::size_t i = 0; i < findings.size(); ++i) {
-      order.push_back({&findings[i], state->row()});
-      places.emplace(&findings[i], Ranked{state, i});
+      order.push_back({&findings[i], state->row(), places.size()});
+      places.push_back({state, i});
     }
   }
   diagnosis::sort_by_rank(order);
-  for (const diagnosis::ToRank& next : order) list->findings.push_back(places.at(next.finding));
+  for (const diagnosis::ToRank& next : order) list->findings.push_back(places[next.number]);
   const std::unique_lock lock(inside_->mutex);
   if (!inside_->ranked || inside_->ranked->revision < list->revision) inside_->ranked = list;
   return list;

@@ -22,6 +22,12 @@ void put_marks(Survey& survey, const std::string& file, std::optional<MarkFile> 
 
 const std::string kMarks = "marks/";
 
+/// What is wrong with a file now, in place of what was.
+void put_problems(Survey& survey, const std::string& file, std::vector<Problem> problems) {
+  std::erase_if(survey.problems, [&file](const Problem& known) { return known.file == file; });
+  std::move(problems.begin(), problems.end(), std::back_inserter(survey.problems));
+}
+
 const MarkFile* marks_in(const Survey& survey, const std::string& file) {
   const auto at = survey.marks.find(file);
   return at == survey.marks.end() ? nullptr : &at->second;
@@ -116,9 +122,7 @@ void Workbench::change_marks(const std::string& file, std::optional<MarkFile> ma
   const std::unique_lock lock(inside_->mutex);
   Survey& survey = inside_->survey;
   put_marks(survey, file, std::move(marks));
-  const std::string name = kMarks + file + ".json";
-  std::erase_if(survey.problems, [&name](const Problem& known) { return known.file == name; });
-  std::move(problems.begin(), problems.end(), std::back_inserter(survey.problems));
+  put_problems(survey, kMarks + file + ".json", std::move(problems));
   const auto at = inside_->places.find(file);
   if (at == inside_->places.end()) return;
   for (const std::size_t place : at->second) {
@@ -126,6 +130,46 @@ void Workbench::change_marks(const std::string& file, std::optional<MarkFile> ma
     inside_->put(slot, place, nullptr);
     inside_->touch(slot);
   }
+}
+
+bool Workbench::change_readings(std::vector<Reading> readings, std::vector<Problem> problems) {
+  const std::unique_lock lock(inside_->mutex);
+  Inside& in = *inside_;
+  std::map<std::string_view, std::vector<std::size_t>> by_motor;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    if (in.slot_of(readings[i].motor) == nullptr) return false;
+    by_motor[readings[i].motor].push_back(i);
+  }
+  // A motor that readings alone name comes and goes with them.
+  for (const Slot& slot : in.slots) {
+    if (slot.images.empty() && in.row_of(slot.id) == nullptr) return false;
+  }
+  const auto then = std::exchange(in.survey.readings, std::move(readings));
+  put_problems(in.survey, "readings.csv", std::move(problems));
+  for (Slot& slot : in.slots) {
+    const auto before = std::exchange(slot.readings, by_motor[slot.id]);
+    const bool same = std::equal(before.begin(), before.end(), slot.readings.begin(),
+                                 slot.readings.end(), [&](std::size_t i, std::size_t j) {
+                                   return judges_the_same(then[i], in.survey.readings[j]);
+                                 });
+    if (!same) in.touch(slot);
+  }
+  return true;
+}
+
+void Workbench::change_image(std::size_t place, ImageEntry entry) {
+  const std::unique_lock lock(inside_->mutex);
+  ImageEntry& known = inside_->survey.images.at(place);
+  Slot& slot = *inside_->slot_of(known.motor);
+  entry.file = known.file;
+  entry.motor = known.motor;
+  entry.component = known.component;
+  entry.taken_at = known.taken_at;
+  const bool same = measures_the_same(known, entry);
+  known = std::move(entry);
+  if (same) return;
+  inside_->put(slot, place, nullptr);
+  inside_->touch(slot);
 }
 
 void Workbench::change_survey(Survey survey) {

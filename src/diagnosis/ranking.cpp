@@ -60,14 +60,15 @@ void rank(const Judging& judging, std::vector<Finding>& findings) {
   order.reserve(findings.size());
   for (const Finding& finding : findings) {
     const auto at = judging.motor_index.find(finding.motor);
-    order.push_back(
-        {&finding, at == judging.motor_index.end() ? nullptr : judging.motors[at->second].motor});
+    const Motor* motor =
+        at == judging.motor_index.end() ? nullptr : judging.motors[at->second].motor;
+    order.push_back({&finding, motor, order.size()});
   }
   sort_by_rank(order);
   std::vector<Finding> ranked;
   ranked.reserve(findings.size());
   for (const ToRank& next : order) {
-    ranked.push_back(std::move(findings[static_cast<std::size_t>(next.finding - findings.data())]));
+    ranked.push_back(std::move(findings[next.number]));
     ranked.back().rank = static_cast<int>(ranked.size());
   }
   findings = std::move(ranked);

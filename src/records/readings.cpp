@@ -140,6 +140,12 @@ void read_readings(const std::filesystem::path& folder, Survey& survey) {
   read_readings(*sheet, survey);
 }
 
+ReadReadings read_readings(const std::filesystem::path& folder) {
+  Survey survey;
+  read_readings(folder, survey);
+  return {std::move(survey.readings), std::move(survey.problems)};
+}
+
 void read_readings(const Sheet& sheet, Survey& survey) {
   for (auto& [row, line, extra] : read_rows(sheet, reading_columns(), survey.problems)) {
     const std::vector<Error> errors = convert(row);

@@ -1,6 +1,7 @@
 #include "serve/desk.h"
 
 #include "ohmglow/records.h"
+#include "ohmglow/survey_drafts.h"
 #include "ohmglow/survey_tables.h"
 #include "serve/json_text.h"
 #include "serve/secrets.h"
@@ -191,6 +192,31 @@ void Desk::read_marks_again(const std::string& file) {
   }
   wake();
   tell_changed(motor, file);
+}
+
+void Desk::read_readings_again(const std::string& motor, bool in_step) {
+  if (!in_step) return read_tables_again(motor, "");
+  const Stamps now = look_at_tables();
+  auto read = records::read_readings(folder_);
+  if (!bench_->change_readings(std::move(read.readings), std::move(read.problems))) {
+    return read_tables_again(motor, "");
+  }
+  stamps_ = now;
+  wake();
+  tell_changed(motor, "");
+}
+
+void Desk::read_image_again(std::size_t place, std::optional<long> row, bool in_step) {
+  ImageEntry known;
+  bench_->with_survey([&](const Survey& survey) { known = survey.images.at(place); });
+  const Stamps now = look_at_tables();
+  auto entry = records::draft_image(folder_, known, {});
+  if (!in_step || !entry) return read_tables_again(known.motor, known.file);
+  entry->row = row;
+  bench_->change_image(place, std::move(*entry));
+  stamps_ = now;
+  wake();
+  tell_changed(known.motor, known.file);
 }
 
 void Desk::read_tables_again(const std::string& motor, const std::string& file) {

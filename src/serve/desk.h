@@ -52,8 +52,13 @@ class Desk {
   [[nodiscard]] std::unique_lock<std::mutex> saving() { return std::unique_lock(saving_); }
   /// Takes over an image's marks as they are on disk; tells everybody. Under saving().
   void read_marks_again(const std::string& file);
-  /// Takes over the tables after a motor's row was saved; tells everybody. Under saving().
-  void read_tables_again(const std::string& motor, const std::string& file);
+  /// Takes over readings.csv after a motor's row of it was saved; tells everybody. `in_step` as
+  /// is_in_step() said before the save. Under saving().
+  void read_readings_again(const std::string& motor, bool in_step);
+  /// The same for an image's row of images.csv.
+  void read_image_again(std::size_t place, std::optional<long> row, bool in_step);
+  /// Whether the tables on disk are those that are shown. Under saving().
+  [[nodiscard]] bool is_in_step() const { return look_at_tables() == stamps_; }
 
  private:
   struct TableStamp {
@@ -69,6 +74,7 @@ class Desk {
   Desk(Settings settings, std::unique_ptr<assessment::Workbench> bench);
   [[nodiscard]] Stamps look_at_tables() const;
   void read_all_again();
+  void read_tables_again(const std::string& motor, const std::string& file);
   bool marks_changed(const std::string& file) const;
   void work(const std::stop_token& stopped);
   void measure(const std::stop_token& stopped);

@@ -2,7 +2,9 @@
 #include "serve/routes.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 #include <set>
 
 namespace ohmglow::serve {
@@ -10,11 +12,50 @@ namespace {
 
 using assessment::MotorStatePtr;
 
+/// A cell of a list: a text (null if empty), a number, or null. Lists may have 100 000 rows.
+class Cell {
+ public:
+  Cell() = default;
+  Cell(std::string_view text) : text_(text) {}
+  Cell(std::size_t number) : whole_(number) {}
+  Cell(std::optional<double> number) : number_(number) {}
+  Cell(const std::optional<radiometry::Estimate>& estimate) {
+    if (estimate) number_ = estimate->value();
+  }
+
+  void append_to(std::string& json) const {
+    if (!text_.empty()) return append_text(json);
+    if (whole_) {
+      fmt::format_to(std::back_inserter(json), "{}", *whole_);
+    } else if (number_ && std::isfinite(*number_)) {
+      fmt::format_to(std::back_inserter(json), "{}", *number_);
+    } else {
+      json += "null";
+    }
+  }
+
+ private:
+  void append_text(std::string& json) const {
+    const bool is_plain = std::all_of(text_.begin(), text_.end(), [](unsigned char c) {
+      return c >= 0x20 && c < 0x7f && c != '"' && c != '\\';
+    });
+    if (is_plain) {
+      json.append(1, '"').append(text_).append(1, '"');
+    } else {
+      json += json_text(text_);
+    }
+  }
+
+  std::string_view text_;
+  std::optional<std::size_t> whole_;
+  std::optional<double> number_;
+};
+
 /// One column of a list.
 template <class Row>
 struct Column {
   std::string_view name;
-  Json (*cell)(const Row&);
+  Cell (*cell)(const Row&);
 };
 
 template <class Row, std::size_t N>
@@ -22,11 +63,16 @@ std::string list_body(std::uint64_t revision, const std::array<Column<Row>, N>& 
                       const std::vector<Row>& rows) {
   Json names = Json::array();
   for (const auto& column : columns) names.push_back(column.name);
-  const std::string rows_text = list_text(rows, [&columns](const Row& row) {
-    Json cells = Json::array();
-    for (const auto& column : columns) cells.push_back(column.cell(row));
-    return json_text(cells);
-  });
+  std::string rows_text = "[";
+  for (const Row& row : rows) {
+    rows_text += rows_text.size() == 1 ? "[" : ",[";
+    for (const auto& column : columns) {
+      if (rows_text.back() != '[') rows_text += ',';
+      column.cell(row).append_to(rows_text);
+    }
+    rows_text += ']';
+  }
+  rows_text += ']';
   return JsonObject()
       .add("revision", revision)
       .add("columns", names)
@@ -52,41 +98,41 @@ struct FindingRow {
   std::size_t rank;
 };
 
-Json value_of(const std::optional<radiometry::Estimate>& estimate) {
-  return estimate ? Json(estimate->value()) : Json();
-}
-
 constexpr std::array<Column<FindingRow>, 16> kFindingColumns{{
-    {"rank", [](const FindingRow& r) { return Json(r.rank); }},
-    {"motor", [](const FindingRow& r) { return Json(r.finding->motor); }},
+    {"rank", [](const FindingRow& r) { return Cell(r.rank); }},
+    {"motor", [](const FindingRow& r) { return Cell(r.finding->motor); }},
     {"description",
-     [](const FindingRow& r) { return r.motor ? text_or_null(r.motor->description) : Json(); }},
-    {"component", [](const FindingRow& r) { return text_or_null(r.finding->component); }},
-    {"image", [](const FindingRow& r) { return text_or_null(r.finding->image.value_or("")); }},
+     [](const FindingRow& r) { return r.motor ? Cell(r.motor->description) : Cell(); }},
+    {"component", [](const FindingRow& r) { return Cell(r.finding->component); }},
+    {"image",
+     [](const FindingRow& r) { return r.finding->image ? Cell(*r.finding->image) : Cell(); }},
     {"phase",
      [](const FindingRow& r) {
-       return r.finding->phase ? Json(number_of(*r.finding->phase)) : Json();
+       return r.finding->phase ? Cell(static_cast<std::size_t>(number_of(*r.finding->phase)))
+                               : Cell();
      }},
     {"phase_name",
      [](const FindingRow& r) {
        return r.finding->phase
-                  ? Json(r.assessment->survey.phase_names.at(index_of(*r.finding->phase)))
-                  : Json();
+                  ? Cell(r.assessment->survey.phase_names.at(index_of(*r.finding->phase)))
+                  : Cell();
      }},
-    {"lug", [](const FindingRow& r) { return text_or_null(r.finding->lug.value_or("")); }},
-    {"band", [](const FindingRow& r) { return Json(r.assessment->band_id(r.finding->grade)); }},
-    {"band_by", [](const FindingRow& r) { return Json(severity::name_of(r.finding->grade.by)); }},
-    {"verdict", [](const FindingRow& r) { return Json(diagnosis::id_of(r.finding->verdict)); }},
-    {"temperature_c", [](const FindingRow& r) { return number_or_null(r.finding->temperature_c); }},
-    {"rise_over_like_c", [](const FindingRow& r) { return value_of(r.finding->rise_over_like); }},
+    {"lug", [](const FindingRow& r) { return r.finding->lug ? Cell(*r.finding->lug) : Cell(); }},
+    {"band", [](const FindingRow& r) { return Cell(r.assessment->band_id(r.finding->grade)); }},
+    {"band_by", [](const FindingRow& r) { return Cell(severity::name_of(r.finding->grade.by)); }},
+    {"verdict", [](const FindingRow& r) { return Cell(diagnosis::id_of(r.finding->verdict)); }},
+    {"temperature_c", [](const FindingRow& r) { return Cell(r.finding->temperature_c); }},
+    {"rise_over_like_c", [](const FindingRow& r) { return Cell(r.finding->rise_over_like); }},
     {"rise_over_like_u_c",
      [](const FindingRow& r) {
-       return r.finding->rise_over_like ? Json(r.finding->rise_over_like->u()) : Json();
+       const auto& rise = r.finding->rise_over_like;
+       return rise ? Cell(std::optional(rise->u())) : Cell();
      }},
-    {"rise_over_air_c", [](const FindingRow& r) { return value_of(r.finding->rise_over_air); }},
+    {"rise_over_air_c", [](const FindingRow& r) { return Cell(r.finding->rise_over_air); }},
     {"projected_rise_c",
      [](const FindingRow& r) {
-       return r.finding->projected_rise ? Json(r.finding->projected_rise->rise.value()) : Json();
+       const auto& projected = r.finding->projected_rise;
+       return projected ? Cell(std::optional(projected->rise.value())) : Cell();
      }},
 }};
 
@@ -103,19 +149,19 @@ struct MotorRow {
 };
 
 constexpr std::array<Column<MotorRow>, 8> kMotorColumns{{
-    {"motor", [](const MotorRow& r) { return Json(r.id); }},
-    {"description", [](const MotorRow& r) { return text_or_null(r.description); }},
+    {"motor", [](const MotorRow& r) { return Cell(r.id); }},
+    {"description", [](const MotorRow& r) { return Cell(r.description); }},
     {"verdict",
      [](const MotorRow& r) {
        const auto verdict = r.state ? r.state->result().verdict : std::nullopt;
-       return verdict ? Json(diagnosis::id_of(*verdict)) : Json();
+       return verdict ? Cell(diagnosis::id_of(*verdict)) : Cell();
      }},
     {"band",
-     [](const MotorRow& r) { return r.state ? Json(band_of(r.state->assessment)) : Json(); }},
-    {"components", [](const MotorRow& r) { return Json(r.components); }},
-    {"images", [](const MotorRow& r) { return Json(r.images); }},
-    {"unmarked", [](const MotorRow& r) { return Json(r.unmarked); }},
-    {"readings", [](const MotorRow& r) { return Json(r.readings); }},
+     [](const MotorRow& r) { return r.state ? Cell(band_of(r.state->assessment)) : Cell(); }},
+    {"components", [](const MotorRow& r) { return Cell(r.components); }},
+    {"images", [](const MotorRow& r) { return Cell(r.images); }},
+    {"unmarked", [](const MotorRow& r) { return Cell(r.unmarked); }},
+    {"readings", [](const MotorRow& r) { return Cell(r.readings); }},
 }};
 
 std::vector<MotorRow> motor_rows(Desk& desk) {
@@ -173,7 +219,7 @@ struct ImageRow {
 };
 
 /// The most severe band of an image's lugs.
-Json band_of(const ImageRow& row) {
+Cell band_of(const ImageRow& row) {
   if (row.result == nullptr) return {};
   severity::Grade worst;
   for (const diagnosis::LugResult& lug : row.result->lugs) {
@@ -183,21 +229,22 @@ Json band_of(const ImageRow& row) {
 }
 
 constexpr std::array<Column<ImageRow>, 9> kImageColumns{{
-    {"file", [](const ImageRow& r) { return Json(r.file); }},
-    {"motor", [](const ImageRow& r) { return Json(r.motor_id); }},
-    {"component", [](const ImageRow& r) { return Json(r.component); }},
-    {"taken_at", [](const ImageRow& r) { return text_or_null(r.taken_at); }},
+    {"file", [](const ImageRow& r) { return Cell(r.file); }},
+    {"motor", [](const ImageRow& r) { return Cell(r.motor_id); }},
+    {"component", [](const ImageRow& r) { return Cell(r.component); }},
+    {"taken_at", [](const ImageRow& r) { return Cell(r.taken_at); }},
     {"status",
      [](const ImageRow& r) {
-       return r.result ? Json(diagnosis::name_of(r.result->status)) : Json();
+       return r.result ? Cell(diagnosis::name_of(r.result->status)) : Cell();
      }},
     {"band", [](const ImageRow& r) { return band_of(r); }},
-    {"marks", [](const ImageRow& r) { return Json(r.marks); }},
+    {"marks", [](const ImageRow& r) { return Cell(r.marks); }},
     {"problem",
      [](const ImageRow& r) {
-       return r.result && !r.result->problems.empty() ? Json(r.result->problems.front()) : Json();
+       return r.result && !r.result->problems.empty() ? Cell(r.result->problems.front()) : Cell();
      }},
-    {"page", [](const ImageRow& r) { return number_or_null(r.page); }},
+    {"page",
+     [](const ImageRow& r) { return r.page ? Cell(static_cast<std::size_t>(*r.page)) : Cell(); }},
 }};
 
 std::vector<ImageRow> image_rows(Desk& desk) {

@@ -7,7 +7,9 @@
 #include "serve/routes.h"
 #include "serve/sent_marks.h"
 
+#include <algorithm>
 #include <charconv>
+#include <functional>
 
 namespace ohmglow::serve {
 namespace {
@@ -127,11 +129,12 @@ Answer patch_parameters(Desk& desk, const Request& request) {
   }
   {
     const auto lock = desk.saving();
+    const bool in_step = desk.is_in_step();
     const ImageEntry& entry = named->entry;
     const auto saved = records::save_image(
         desk.folder(), {entry.file, entry.parameters.page.value_or(1)}, *cells, *expected);
     if (!saved) return answer_error(saved.error());
-    desk.read_tables_again(entry.motor, entry.file);
+    desk.read_image_again(named->place, saved->row, in_step);
   }
   return get_image(desk, request);
 }
@@ -181,10 +184,13 @@ std::string motor_of(Desk& desk, const Request& request, long row) {
   return {};
 }
 
-Answer reading_saved(Desk& desk, const Result<records::Saved>& saved, const std::string& motor,
-                     int status) {
+/// Saves, and takes over what was saved.
+Answer save_reading(Desk& desk, const std::string& motor, int status,
+                    const std::function<Result<records::Saved>()>& save) {
+  const bool in_step = desk.is_in_step();
+  const auto saved = save();
   if (!saved) return answer_error(saved.error());
-  desk.read_tables_again(motor, "");
+  desk.read_readings_again(motor, in_step);
   return answer_json(
       json_text({{"row", number_or_null(saved->row)}, {"readings_etag", saved->etag}}), status);
 }
@@ -201,8 +207,8 @@ Answer post_reading(Desk& desk, const Request& request) {
     if (cell.column == "motor") motor = cell.text;
   }
   const auto lock = desk.saving();
-  return reading_saved(desk, records::add_reading(desk.folder(), *cells, *expected), motor,
-                       status::kCreated);
+  return save_reading(desk, motor, status::kCreated,
+                      [&] { return records::add_reading(desk.folder(), *cells, *expected); });
 }
 
 Answer put_reading(Desk& desk, const Request& request) {
@@ -214,8 +220,9 @@ Answer put_reading(Desk& desk, const Request& request) {
   if (!cells) return answer_error(cells.error());
   const auto lock = desk.saving();
   const std::string motor = motor_of(desk, request, *row);
-  return reading_saved(desk, records::change_reading(desk.folder(), *row, *cells, *expected), motor,
-                       status::kOk);
+  return save_reading(desk, motor, status::kOk, [&] {
+    return records::change_reading(desk.folder(), *row, *cells, *expected);
+  });
 }
 
 Answer delete_reading(Desk& desk, const Request& request) {
@@ -225,8 +232,8 @@ Answer delete_reading(Desk& desk, const Request& request) {
   if (!row) return answer_error(no_row(request));
   const auto lock = desk.saving();
   const std::string motor = motor_of(desk, request, *row);
-  return reading_saved(desk, records::delete_reading(desk.folder(), *row, *expected), motor,
-                       status::kOk);
+  return save_reading(desk, motor, status::kOk,
+                      [&] { return records::delete_reading(desk.folder(), *row, *expected); });
 }
 
 }  // namespace ohmglow::serve

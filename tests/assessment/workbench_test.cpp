@@ -6,6 +6,7 @@
 #include "ohmglow/assessment.h"
 #include "ohmglow/findings_texts.h"
 #include "ohmglow/records.h"
+#include "ohmglow/survey_drafts.h"
 #include "ohmglow/survey_tables.h"
 
 #include <catch2/catch.hpp>
@@ -232,6 +233,45 @@ TEST_CASE("after tables have changed, only what they touch is worked out again")
     CHECK(open.bench.revision() == before);
     CHECK(open.bench.known("M1") == m1);
   }
+  open.is_as_assessed();
+}
+
+TEST_CASE("readings that have changed alone touch their motors alone") {
+  Open open("readings");
+  const auto m2 = open.bench.motor("M2");
+  write(open.folder / "readings.csv",
+        "motor,test,taken_at,place,value_1,value_2,value_3,unit\n"
+        "M2,winding_resistance,2026-03-03,terminal box,0.5,0.5,0.5,ohm\n"
+        "M3,winding_resistance,2026-03-03,terminal box,0.5,0.4,0.5,ohm\n"
+        "M3,winding_resistance,2026-03-03,terminal box,warm,0.4,0.5,ohm\n");
+  auto read = records::read_readings(open.folder);
+  CHECK(open.bench.change_readings(read.readings, read.problems));
+  CHECK(open.bench.known("M1") == nullptr);
+  CHECK(open.bench.known("M3") == nullptr);
+  CHECK(open.bench.known("M2") == m2);
+  open.is_as_assessed();
+  read.readings.front().motor = "M9";
+  CHECK_FALSE(open.bench.change_readings(read.readings, read.problems));
+  open.is_as_assessed();
+}
+
+TEST_CASE("an image's parameters that have changed touch its motor alone") {
+  Open open("parameters");
+  const auto m1 = open.bench.motor("M1");
+  auto survey = survey_of(open.folder);
+  write(open.folder / "images.csv",
+        "file,motor,component,taken_at,emissivity,air_c,load_1_a,load_2_a,load_3_a\n"
+        "a.csv,M2,terminal box,2026-03-04,0.7,22,20,20,20\n"
+        "b.csv,M1,terminal box,2026-03-04,0.95,25,20,20,20\n"
+        "c.csv,M2,disconnect,2026-03-04,0.9,25,20,20,20\n"
+        "d.csv,M2,terminal box,2026-03-04,0.95,25,20,20,20\n"
+        "e.csv,M3,terminal box,2026-03-04,0.95,25,,,\n"
+        "gone.csv,M4,terminal box,2026-03-04,0.95,25,,,\n");
+  const auto drafted = records::draft_image(open.folder, survey.images.front(), {});
+  REQUIRE(drafted);
+  open.bench.change_image(0, *drafted);
+  CHECK(open.bench.known("M2") == nullptr);
+  CHECK(open.bench.known("M1") == m1);
   open.is_as_assessed();
 }
 
