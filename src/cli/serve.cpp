@@ -2,8 +2,8 @@
 
 #include "cli/commands.h"
 #include "cli/part.h"
+#include "cli/reports.h"
 #include "cli/survey_commands.h"
-#include "ohmglow/assessment.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
@@ -29,18 +29,19 @@ struct Given {
   bool open = false;
 };
 
+/// What the page offers to save, by the functions that assess writes with.
 std::vector<serve::Format> formats(const imaging::ReadLimits& limits) {
   using diagnosis::Assessment;
-  return {{"html", "report.html",
-           [limits](const Assessment& a) {
-             return report::report_html(a, [&](const ImageEntry& entry) {
-               return assessment::open_image(a.survey, entry, limits);
-             });
-           }},
-          {"csv", "ranked.csv",
-           [](const Assessment& a) { return Result<std::string>(report::ranked_csv(a)); }},
-          {"json", "findings.json",
-           [](const Assessment& a) { return Result<std::string>(records::findings_json(a)); }}};
+  using Text = Result<std::string>;
+  return {
+      {"html", "report.html", [limits](const Assessment& a) { return html_report(a, limits); }},
+      {"pdf", "report.pdf",
+       [limits](const Assessment& a) { return pdf_report(a, limits, documents::Paper::a4); }},
+      {"xlsx", "report.xlsx", [limits](const Assessment& a) { return xlsx_report(a, limits); }},
+      {"csv", "ranked.csv", [](const Assessment& a) { return Text(report::ranked_csv(a)); }},
+      {"json", "findings.json",
+       [](const Assessment& a) { return Text(records::findings_json(a)); }},
+  };
 }
 
 /// The first line of the file.

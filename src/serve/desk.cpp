@@ -105,6 +105,8 @@ void Desk::tell_progress(bool at_once) {
 }
 
 void Desk::tell_changed(std::string_view motor, std::string_view file) {
+  // Whoever is told finds the motor in the lists already.
+  if (!motor.empty()) static_cast<void>(bench_->motor(motor));
   events_.tell("changed", json_text({{"revision", bench_->revision()},
                                      {"motor", text_or_null(motor)},
                                      {"file", text_or_null(file)}}));

@@ -6,6 +6,7 @@
 #include "serve/page_files.h"
 #include "serve/routes.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <httplib.h>
 #include <sys/socket.h>
@@ -97,14 +98,32 @@ void send_events(Events& events, httplib::Response& response) {
                                         });
 }
 
-/// The same address without the token.
+std::string percent_encoded(std::string_view text, std::string_view kept) {
+  std::string encoded;
+  for (const char c : text) {
+    const bool is_plain =
+        (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
+    if (is_plain || kept.find(c) != std::string_view::npos) {
+      encoded += c;
+    } else {
+      encoded += fmt::format("%{:02X}", static_cast<unsigned char>(c));
+    }
+  }
+  return encoded;
+}
+
+/// The same address without the token; always one of this server: "//host" would be another's.
 std::string without_token(const httplib::Request& request) {
-  std::string query;
+  const auto begin = std::min(request.path.find_first_not_of('/'), request.path.size());
+  std::string address =
+      "/" + percent_encoded(std::string_view(request.path).substr(begin), "-._~/");
+  char before = '?';
   for (const auto& [name, value] : request.params) {
     if (name == "token") continue;
-    query += fmt::format("{}{}={}", query.empty() ? '?' : '&', name, value);
+    address += before + percent_encoded(name, "-._~") + "=" + percent_encoded(value, "-._~");
+    before = '&';
   }
-  return request.path + query;
+  return address;
 }
 
 class HttpServer : public Server {
@@ -252,8 +271,13 @@ class HttpServer : public Server {
 
 Result<std::unique_ptr<httplib::Server>> make_http(const Settings& settings) {
   if (settings.certificate.empty()) return std::make_unique<httplib::Server>();
-  auto http =
-      std::make_unique<httplib::SSLServer>(settings.certificate.c_str(), settings.key.c_str());
+  const auto set_up = [&settings](SSL_CTX& context) {
+    return SSL_CTX_set_min_proto_version(&context, TLS1_2_VERSION) == 1 &&
+           SSL_CTX_use_certificate_chain_file(&context, settings.certificate.c_str()) == 1 &&
+           SSL_CTX_use_PrivateKey_file(&context, settings.key.c_str(), SSL_FILETYPE_PEM) == 1 &&
+           SSL_CTX_check_private_key(&context) == 1;
+  };
+  auto http = std::make_unique<httplib::SSLServer>(set_up);
   if (!http->is_valid()) {
     return fail({.kind = ErrorKind::not_this_format,
                  .what = "the certificate and its key cannot be used together",

@@ -77,7 +77,16 @@ Result<MarkFile> marks_in_body(Desk& desk, const NamedImage& named, const Reques
                  .found = json_text(*image),
                  .expected = named.entry.file});
   }
-  return sent_marks(desk, named, marks == body->end() ? Json() : *marks);
+  auto read = sent_marks(desk, named, marks == body->end() ? Json() : *marks);
+  const auto size = body->find("size");
+  if (read && size != body->end() && *size != Json({read->width, read->height})) {
+    return fail({.kind = ErrorKind::invalid_value,
+                 .what = "the marks were made on an image of another size",
+                 .found = json_text(*size),
+                 .expected = json_text({read->width, read->height}),
+                 .mend = "load the image again and mark it anew"});
+  }
+  return read;
 }
 
 }  // namespace

@@ -176,6 +176,8 @@ class OtherAddresses(unittest.TestCase):
         for part in ("HttpOnly", "SameSite=Strict", "Secure"):
             self.assertIn(part, cookie)
         self.assertNotIn(self.token, cookie)
+        for path, location in (("//evil.example/x", "/evil.example/x"), ("/image/a%20b%0d%0aX:%20y.tif", "/image/a%20b%0D%0AX%3A%20y.tif")):
+            self.assertEqual(client.ask("GET", path, token=self.token).headers["Location"], location)
         pair = {"Cookie": cookie.split(";")[0]}
         self.assertEqual(client.ask("GET", "/api/survey", headers=pair).status, 200)
         self.assertEqual(client.ask("POST", "/api/try", {}, pair).status, 403)

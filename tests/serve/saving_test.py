@@ -58,6 +58,7 @@ class Marks(ServedTest):
         for marks in ([{"name": "T1", "role": "lug"}], "none", [dict(image["marks"]["marks"][0], colour="red")],
                       image["marks"]["marks"][:1] * 2):
             self.assertEqual(self.client.put_marks(file, marks, image["marks_etag"]).status, 422)
+        self.assertEqual(self.client.put_marks(file, image["marks"]["marks"], image["marks_etag"], size=[9, 9]).status, 422)
         self.assertEqual((self.folder / "marks" / f"{file}.json").read_bytes(), before)
 
     def test_a_change_without_an_etag_is_refused(self):
@@ -169,6 +170,7 @@ class Together(ServedTest):
         second.enter()
         file = self.measured()
         image = second.image(file)
+        self.client.image(file)
         self.assertEqual(self.client.put_marks(file, image["marks"]["marks"][:2], image["marks_etag"]).status, 200)
         self.assertEqual(second.put_marks(file, [], image["marks_etag"]).status, 412)
         self.assertEqual(len(second.image(file)["marks"]["marks"]), 2)

@@ -112,6 +112,7 @@ class Client:
     def __init__(self, server, connection=None):
         self.connection = connection or http.client.HTTPConnection("127.0.0.1", server.port, timeout=60)
         self.token = ""
+        self.sizes = {}
 
     def ask(self, method, path, body=None, headers=None, **query):
         """A request as the page makes it; `headers` replace its own, None leaves one out."""
@@ -153,10 +154,13 @@ class Client:
         return self
 
     def image(self, file):
-        return self.get("/api/image", file=file).json
+        image = self.get("/api/image", file=file).json
+        self.sizes[file] = [image["width"], image["height"]]
+        return image
 
-    def put_marks(self, file, marks, etag):
-        return self.ask("PUT", "/api/image/marks", {"version": 1, "image": file, "size": [1, 1], "marks": marks},
+    def put_marks(self, file, marks, etag, size=None):
+        size = size or self.sizes.get(file, [1, 1])
+        return self.ask("PUT", "/api/image/marks", {"version": 1, "image": file, "size": size, "marks": marks},
                         {"If-Match": f'"{etag}"'}, file=file)
 
 
