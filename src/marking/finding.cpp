@@ -18,7 +18,7 @@ constexpr double kMostTurn_deg = 25;  ///< of the row from level or plumb
 constexpr double kMostSizes = 1.8;    ///< largest radius by smallest
 constexpr double kNearest = 2.2;      ///< spacing in radii
 constexpr double kFarthest = 14;      ///< spacing in radii
-constexpr double kLeastScore = 0.45;
+constexpr double kLeastScore = 0.7;
 /// How far the faintest must stand out: less is as common at joints and rims as at lugs. Shadows
 /// beside warm things look like cold spots, so that those must do better.
 constexpr double kLeastWarm_k = 0.8;
