@@ -49,6 +49,10 @@ endfunction()
 ohmglow_header_library(nettle nettle/sha2.h nettle-dev)
 ohmglow_header_library_links(nettle nettle nettle-dev)
 
+# Signatures; linked into a part of its own.
+ohmglow_header_library(sodium sodium.h libsodium-dev)
+ohmglow_header_library_links(sodium sodium libsodium-dev)
+
 ohmglow_header_library(csv csv.h libcsv-dev)
 ohmglow_header_library_links(csv csv libcsv-dev)
 

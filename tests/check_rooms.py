@@ -5,11 +5,13 @@ import re
 import sys
 
 ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "diagnosis",
-         "records", "assessment", "report", "demo", "documents", "serve", "cli"]
-NO_JSON = set(ORDER[:ORDER.index("records")]) - {"imaging"}
+         "records", "signing", "assessment", "report", "demo", "documents", "serve", "cli"]
+NO_JSON = set(ORDER[:ORDER.index("records")]) - {"imaging"} | {"signing"}
 BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", "marking"), ("demo", "report"),
           ("demo", "assessment"), ("documents", "assessment"), ("documents", "demo"), ("serve", "documents"),
           ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular"), ("serve", "demo")}
+# What signs sees texts alone.
+BESIDE |= {("signing", room) for room in ORDER[1:] if room != "signing"}
 
 root = pathlib.Path(sys.argv[1])
 

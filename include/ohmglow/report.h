@@ -5,6 +5,7 @@
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/drawing.h"
 #include "ohmglow/imaging.h"
+#include "ohmglow/manifest.h"
 #include "ohmglow/result.h"
 #include "ohmglow/verification.h"
 
@@ -74,6 +75,9 @@ struct Picture {
 [[nodiscard]] Result<Picture> picture_of(const imaging::ThermalImage& image,
                                          const diagnosis::ImageResult& result,
                                          const MarkFile* marks);
+
+/// What a recheck found, for a terminal.
+[[nodiscard]] std::string recheck_text(const records::Recheck& recheck, const TextOptions& options);
 
 /// Opens an image of the survey again, to be drawn.
 using OpenImage = std::function<Result<imaging::ThermalImage>(const ImageEntry&)>;

@@ -1,12 +1,13 @@
 #include "cli/commands.h"
-#include "cli/reports.h"
+#include "cli/formats.h"
+#include "cli/output_folder.h"
+#include "cli/run_manifest.h"
 #include "cli/survey_commands.h"
 #include "ohmglow/assessment.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
 #include <boost/timer/progress_display.hpp>
-#include <filesystem>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <iostream>
@@ -17,57 +18,17 @@
 namespace ohmglow::cli {
 namespace {
 
-namespace fs = std::filesystem;
-
 struct Given {
   SurveyOptions survey;
   std::string output;
   std::vector<std::string> formats{"json", "csv", "html"};
-  documents::Paper paper = documents::Paper::a4;
+  std::string paper = "a4";
   unsigned jobs = 0;
   std::string fail_at;
   std::string progress = "auto";
   double max_megapixels = 200;
   bool json = false;
 };
-
-/// What each format is written to, and how.
-struct Format {
-  std::string_view name;
-  std::string_view file;
-  Result<std::string> (*write)(const diagnosis::Assessment&, const imaging::ReadLimits&,
-                               documents::Paper);
-};
-
-using diagnosis::Assessment;
-using documents::Paper;
-using imaging::ReadLimits;
-
-constexpr std::array kFormats{
-    Format{"json", "findings.json",
-           [](const Assessment& a, const ReadLimits&, Paper) {
-             return Result<std::string>(records::findings_json(a));
-           }},
-    Format{"csv", "ranked.csv",
-           [](const Assessment& a, const ReadLimits&, Paper) {
-             return Result<std::string>(report::ranked_csv(a));
-           }},
-    Format{"html", "report.html",
-           [](const Assessment& a, const ReadLimits& limits, Paper) {
-             return html_report(a, limits);
-           }},
-    Format{"pdf", "report.pdf", pdf_report},
-    Format{"xlsx", "report.xlsx",
-           [](const Assessment& a, const ReadLimits& limits, Paper) {
-             return xlsx_report(a, limits);
-           }},
-};
-
-std::vector<std::string> format_names() {
-  std::vector<std::string> names;
-  for (const Format& format : kFormats) names.emplace_back(format.name);
-  return names;
-}
 
 /// Few images are done before a bar could be read.
 constexpr std::size_t kFewImages = 50;
@@ -88,30 +49,20 @@ class Bar {
   std::optional<boost::timer::progress_display> bar_;
 };
 
+/// What is written, and last the manifest that vouches for it.
 Result<void> write_outputs(const Given& given, const diagnosis::Assessment& assessment,
-                           const imaging::ReadLimits& limits) {
+                           const records::PolicyText& policy, std::uint64_t max_pixels) {
   if (given.output.empty()) return {};
-  std::error_code error;
-  fs::create_directories(given.output, error);
-  if (error) {
-    return fail(Error{ErrorKind::system,
-                      "the output folder cannot be made: " + error.message(),
-                      {},
-                      {},
-                      "choose another -o",
-                      Place{given.output, {}, {}, {}}});
-  }
-  for (const Format& format : kFormats) {
-    if (std::find(given.formats.begin(), given.formats.end(), format.name) == given.formats.end())
-      continue;
-    const auto text = format.write(assessment, limits, given.paper);
-    if (!text) return fail(text.error());
-    const fs::path path = fs::path(given.output) / format.file;
-    if (const auto written = records::write_atomically(path, *text); !written)
-      return fail(written.error());
-    fmt::print(stderr, "wrote {}\n", path.string());
-  }
-  return {};
+  const records::RunOptions options{assessment.options, max_pixels, given.formats, given.paper};
+  const auto writing = writing_for(policy, options, records::findings_json(assessment));
+  if (!writing) return fail(writing.error());
+  auto files = write_formats(given.formats, assessment, *writing);
+  if (!files) return fail(files.error());
+  auto manifest = manifest_of(assessment, policy, given.output, *files);
+  manifest.options = options;
+  manifest.findings_sha256 = records::record_of(records::kFindingsFile, writing->findings).sha256;
+  files->push_back({std::string(records::kManifestFile), records::manifest_json(manifest)});
+  return write_output_folder(given.output, *files);
 }
 
 /// Nothing measured and nothing read: there is no result to rank.
@@ -171,7 +122,9 @@ int assess(const Given& given) {
                              "see the lines above, and docs/survey-folder.md"});
     return kNothingDone;
   }
-  if (const auto written = write_outputs(given, assessment, options.limits); !written) {
+  if (const auto written =
+          write_outputs(given, assessment, opened->policy_text, options.limits.max_pixels);
+      !written) {
     complain("assess", written.error());
     return kNothingDone;
   }
@@ -199,12 +152,10 @@ void add_assess(CLI::App& program, int& exit_code) {
       ->delimiter(',')
       ->check(CLI::IsMember(format_names()))
       ->default_str("json,csv,html");
-  const std::map<std::string, documents::Paper> papers{{"a4", documents::Paper::a4},
-                                                       {"letter", documents::Paper::letter}};
-  command->add_option("--paper", given->paper, "Size of the PDF's pages")
-      ->transform(CLI::CheckedTransformer(papers))
-      ->default_str("a4");
   add_calculation_options(*command, given->survey);
+  command->add_option("--paper", given->paper, "Size of the PDF's pages")
+      ->check(CLI::IsMember({"a4", "letter"}))
+      ->capture_default_str();
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
   command->add_option("--fail-at", given->fail_at, "Exit with 4 if a finding reaches this band");
   command->add_option("--progress", given->progress, "Progress bar on stderr")

@@ -27,7 +27,9 @@ void add_look(CLI::App& program, int& exit_code);
 void add_mark(CLI::App& program, int& exit_code);
 void add_propose(CLI::App& program, int& exit_code);
 void add_readings(CLI::App& program, int& exit_code);
+void add_recheck(CLI::App& program, int& exit_code);
 void add_serve(CLI::App& program, int& exit_code);
+void add_sign(CLI::App& program, int& exit_code);
 void add_verify(CLI::App& program, int& exit_code);
 
 /// "ohmglow assess: what went wrong" on stderr.

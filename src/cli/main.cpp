@@ -38,7 +38,9 @@ int run(int argc, char** argv) {
   add_mark(program, exit_code);
   add_propose(program, exit_code);
   add_readings(program, exit_code);
+  add_recheck(program, exit_code);
   add_serve(program, exit_code);
+  add_sign(program, exit_code);
   add_verify(program, exit_code);
   try {
     program.parse(argc, argv);

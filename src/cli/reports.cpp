@@ -24,10 +24,9 @@ report::OpenImage image_opener(const Assessment& assessment, const imaging::Read
 }
 
 // The part is opened for photographs only where the survey names one.
-Result<report::Extras> extras_of(const Assessment& assessment) {
+Result<report::Extras> extras_of(const Assessment& assessment, const Writing& writing) {
   report::Extras extras;
-  const std::string findings = records::findings_json(assessment);
-  extras.findings_sha256 = records::sha256(std::as_bytes(std::span(findings)));
+  extras.findings_sha256 = records::sha256(std::as_bytes(std::span(writing.findings)));
   const auto& images = assessment.survey.images;
   if (std::all_of(images.begin(), images.end(),
                   [](const ImageEntry& entry) { return entry.photo.empty(); })) {
@@ -43,25 +42,24 @@ Result<report::Extras> extras_of(const Assessment& assessment) {
 
 }  // namespace
 
-Result<std::string> html_report(const Assessment& assessment, const imaging::ReadLimits& limits) {
-  const auto extras = extras_of(assessment);
+Result<std::string> html_report(const Assessment& assessment, const Writing& writing) {
+  const auto extras = extras_of(assessment, writing);
   if (!extras) return fail(extras.error());
-  return report::report_html(assessment, image_opener(assessment, limits), *extras);
+  return report::report_html(assessment, image_opener(assessment, writing.limits), *extras);
 }
 
-Result<std::string> pdf_report(const Assessment& assessment, const imaging::ReadLimits& limits,
-                               documents::Paper paper) {
-  const auto extras = extras_of(assessment);
+Result<std::string> pdf_report(const Assessment& assessment, const Writing& writing) {
+  const auto extras = extras_of(assessment, writing);
   if (!extras) return fail(extras.error());
   const auto part = documents_part();
   if (!part) return fail(part.error());
-  return (*part)->pdf(assessment, image_opener(assessment, limits), *extras, paper);
+  return (*part)->pdf(assessment, image_opener(assessment, writing.limits), *extras, writing.paper);
 }
 
-Result<std::string> xlsx_report(const Assessment& assessment, const imaging::ReadLimits& limits) {
+Result<std::string> xlsx_report(const Assessment& assessment, const Writing& writing) {
   const auto part = documents_part();
   if (!part) return fail(part.error());
-  return (*part)->xlsx(assessment, image_opener(assessment, limits));
+  return (*part)->xlsx(assessment, image_opener(assessment, writing.limits));
 }
 
 }  // namespace ohmglow::cli

@@ -1,9 +1,8 @@
 #pragma once
 /// The reports that draw images again, with photographs and the hash of findings.json.
 
+#include "cli/formats.h"
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/documents.h"
-#include "ohmglow/imaging.h"
 #include "ohmglow/result.h"
 
 #include <string>
@@ -11,11 +10,10 @@
 namespace ohmglow::cli {
 
 [[nodiscard]] Result<std::string> html_report(const diagnosis::Assessment& assessment,
-                                              const imaging::ReadLimits& limits);
+                                              const Writing& writing);
 [[nodiscard]] Result<std::string> pdf_report(const diagnosis::Assessment& assessment,
-                                             const imaging::ReadLimits& limits,
-                                             documents::Paper paper);
+                                             const Writing& writing);
 [[nodiscard]] Result<std::string> xlsx_report(const diagnosis::Assessment& assessment,
-                                              const imaging::ReadLimits& limits);
+                                              const Writing& writing);
 
 }  // namespace ohmglow::cli

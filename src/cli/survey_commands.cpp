@@ -75,8 +75,11 @@ Result<OpenedSurvey> open_survey(const SurveyOptions& options) {
   if (!survey) return fail(survey.error());
   opened.survey = std::move(*survey);
   const std::string& name = options.policy.empty() ? opened.survey.policy : options.policy;
-  auto policy = records::read_policy(name, options.folder);
+  auto text = records::find_policy(name, options.folder);
+  if (!text) return fail(text.error());
+  auto policy = records::parse_policy(text->text, text->name);
   if (!policy) return fail(policy.error());
+  opened.policy_text = std::move(*text);
   opened.policy = std::move(*policy);
   return opened;
 }

@@ -2,6 +2,7 @@
 /// What `assess`, `readings`, `serve` and `verify` share: opening a survey with its policy.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/manifest.h"
 #include "ohmglow/result.h"
 #include "ohmglow/severity.h"
 #include "ohmglow/survey.h"
@@ -37,6 +38,7 @@ void add_calculation_options(CLI::App& command, SurveyOptions& options);
 struct OpenedSurvey {
   Survey survey;
   severity::Policy policy;
+  records::PolicyText policy_text;
   diagnosis::Options judging;
 };
 

@@ -1,18 +1,17 @@
 #include "cli/commands.h"
+#include "cli/output_folder.h"
 #include "cli/survey_commands.h"
 #include "ohmglow/assessment.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
 #include "ohmglow/verification.h"
 
-#include <filesystem>
 #include <fmt/format.h>
 #include <unistd.h>
 
 namespace ohmglow::cli {
 namespace {
 
-namespace fs = std::filesystem;
 using diagnosis::Change;
 
 struct Given {
@@ -41,28 +40,11 @@ Result<void> write_outputs(const Given& given, const diagnosis::Verification& ve
                            const diagnosis::Assessment& before,
                            const diagnosis::Assessment& after) {
   if (given.output.empty()) return {};
-  std::error_code error;
-  fs::create_directories(given.output, error);
-  if (error) {
-    return fail(Error{ErrorKind::system,
-                      "the output folder cannot be made: " + error.message(),
-                      {},
-                      {},
-                      "choose another -o",
-                      Place{given.output, {}, {}, {}}});
-  }
   const auto page = report::verification_html(verification, before, after);
   if (!page) return fail(page.error());
-  const std::array<std::pair<std::string, std::string>, 2> files{
-      {{"verification.json", records::verification_json(verification, before, after)},
-       {"verification.html", *page}}};
-  for (const auto& [name, text] : files) {
-    const fs::path path = fs::path(given.output) / name;
-    if (const auto written = records::write_atomically(path, text); !written)
-      return fail(written.error());
-    fmt::print(stderr, "wrote {}\n", path.string());
-  }
-  return {};
+  return write_output_folder(
+      given.output, {{"verification.json", records::verification_json(verification, before, after)},
+                     {"verification.html", *page}});
 }
 
 int exit_code_of(const Given& given, const diagnosis::Verification& verification,

@@ -1,5 +1,6 @@
 #include "records/files.h"
 
+#include "ohmglow/manifest.h"
 #include "ohmglow/records.h"
 #include "records/text.h"
 
@@ -10,6 +11,7 @@
 #include <cstring>
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <fstream>
 #include <memory>
 #include <nettle/sha2.h>
 #include <sys/stat.h>
@@ -195,15 +197,53 @@ Result<void> write_atomically(const fs::path& path, std::string_view content) {
   return {};
 }
 
+namespace {
+
+class Sha256 {
+ public:
+  Sha256() { sha256_init(&context_); }
+  void add(const void* bytes, std::size_t count) {
+    sha256_update(&context_, count, static_cast<const std::uint8_t*>(bytes));
+  }
+  [[nodiscard]] std::string text() {
+    std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
+    sha256_digest(&context_, digest.size(), digest.data());
+    std::string text;
+    for (const std::uint8_t byte : digest) text += fmt::format("{:02x}", byte);
+    return text;
+  }
+
+ private:
+  sha256_ctx context_{};
+};
+
+}  // namespace
+
 std::string sha256(std::span<const std::byte> bytes) {
-  sha256_ctx context{};
-  sha256_init(&context);
-  sha256_update(&context, bytes.size(), reinterpret_cast<const std::uint8_t*>(bytes.data()));
-  std::array<std::uint8_t, SHA256_DIGEST_SIZE> digest{};
-  sha256_digest(&context, digest.size(), digest.data());
-  std::string text;
-  for (const std::uint8_t byte : digest) text += fmt::format("{:02x}", byte);
-  return text;
+  Sha256 hash;
+  hash.add(bytes.data(), bytes.size());
+  return hash.text();
+}
+
+Result<Digest> digest_of(const fs::path& path) {
+  constexpr std::size_t kPiece = std::size_t{1} << 18;
+  std::ifstream file(path, std::ios::binary);
+  std::vector<char> piece(kPiece);
+  Sha256 hash;
+  Digest digest;
+  while (file) {
+    file.read(piece.data(), static_cast<std::streamsize>(piece.size()));
+    const auto got = static_cast<std::size_t>(file.gcount());
+    hash.add(piece.data(), got);
+    digest.bytes += got;
+  }
+  if (!file.eof()) return fail({.kind = ErrorKind::system, .what = "the file cannot be read"});
+  digest.sha256 = hash.text();
+  return digest;
+}
+
+bool is_result_folder(const fs::path& folder) {
+  return is_present(folder / kFindingsFile) || is_present(folder / kManifestFile);
 }
 
 }  // namespace ohmglow::records

@@ -31,6 +31,16 @@ class TextFile {
   std::vector<std::byte> bytes_;
 };
 
+/// Size and SHA-256 of a file of any size, read piece by piece. Errors: it cannot be read.
+struct Digest {
+  std::uint64_t bytes = 0;
+  std::string sha256;
+};
+[[nodiscard]] Result<Digest> digest_of(const std::filesystem::path& path);
+
+/// Whether a folder holds what `assess` writes.
+[[nodiscard]] bool is_result_folder(const std::filesystem::path& folder);
+
 /// Whether anything stands under that name, be it a link that leads nowhere.
 [[nodiscard]] bool is_present(const std::filesystem::path& path);
 

@@ -4,6 +4,7 @@
 #include "records/band.h"
 #include "records/findings_parts.h"
 #include "records/json_values.h"
+#include "records/manifest_words.h"
 
 #include <chrono>
 #include <fmt/format.h>
@@ -59,12 +60,6 @@ class Document {
   std::string text_ = "{";
 };
 
-std::string date_text(std::chrono::sys_days day) {
-  const std::chrono::year_month_day date{day};
-  return fmt::format("{:04}-{:02}-{:02}", int{date.year()}, unsigned{date.month()},
-                     unsigned{date.day()});
-}
-
 OrderedJson survey_json(const Survey& survey) {
   return {{"folder", survey.folder},
           {"site", text_or_null(survey.site)},
@@ -96,21 +91,26 @@ OrderedJson policy_json(const severity::Policy& policy) {
           {"bands", list_of(policy.bands, band)}};
 }
 
+}  // namespace
+
+std::string date_text(std::chrono::sys_days day) {
+  const std::chrono::year_month_day date{day};
+  return fmt::format("{:04}-{:02}-{:02}", int{date.year()}, unsigned{date.month()},
+                     unsigned{date.day()});
+}
+
 OrderedJson options_json(const diagnosis::Options& options) {
-  const bool median = options.reference == diagnosis::Reference::median;
   const bool sampled = options.uncertainty == diagnosis::Uncertainty::monte_carlo;
   const bool guarded = options.decision == severity::Decision::guarded;
-  return {{"reference", median ? "median" : "coolest"},
+  return {{"reference", word_for(kReferences, options.reference)},
           {"reading_age_d", options.reading_age_d},
           {"tests_by_effort", options.tests_by_effort},
           {"as_of", date_text(options.as_of)},
-          {"uncertainty", sampled ? "monte-carlo" : "linear"},
+          {"uncertainty", word_for(kUncertainties, options.uncertainty)},
           {"seed", sampled ? OrderedJson(options.seed) : OrderedJson()},
-          {"decision", guarded ? "guarded" : "simple"},
+          {"decision", word_for(kDecisions, options.decision)},
           {"guard_factor", guarded ? severity::kGuardFactor : 0}};
 }
-
-}  // namespace
 
 OrderedJson evidence_json(const std::vector<diagnosis::Evidence>& evidence) {
   return list_of(evidence, [](const diagnosis::Evidence& item) -> OrderedJson {

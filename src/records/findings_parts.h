@@ -4,7 +4,9 @@
 #include "ohmglow/diagnosis.h"
 #include "records/json_text.h"
 
+#include <chrono>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -29,7 +31,12 @@ namespace ohmglow::records {
 [[nodiscard]] OrderedJson segments_json(const diagnosis::Assessment& assessment,
                                         const diagnosis::MotorResult& motor);
 
+/// How it was judged; manifest.json holds the same object and reads it again (manifest_read.cpp).
+[[nodiscard]] OrderedJson options_json(const diagnosis::Options& options);
+
 // Pieces that several parts share.
+/// 2026-03-04.
+[[nodiscard]] std::string date_text(std::chrono::sys_days day);
 [[nodiscard]] OrderedJson evidence_json(const std::vector<diagnosis::Evidence>& evidence);
 [[nodiscard]] OrderedJson flags_json(const std::vector<diagnosis::Flag>& flags);
 [[nodiscard]] OrderedJson probability_json(const severity::Policy& policy,

@@ -51,8 +51,10 @@ std::vector<Error> settle_paths(const fs::path& folder, ImageEntry& entry) {
 // ---------------------------------------------------------------------------
 
 /// What a scan does not take for an image although its ending would fit.
-constexpr std::array<std::string_view, 5> kTables{"motors.csv", "readings.csv", "images.csv",
-                                                  "circuit.csv", "ranked.csv"};
+constexpr std::array<std::string_view, 6> kTables{"motors.csv",  "readings.csv", "images.csv",
+                                                  "circuit.csv", "ranked.csv",   "workorders.csv"};
+
+}  // namespace
 
 bool is_image_name(const fs::path& name) {
   const std::string written = lower_case(name.string());
@@ -62,6 +64,8 @@ bool is_image_name(const fs::path& name) {
          endings.end();
 }
 
+namespace {
+
 /// Every image file below the survey folder, sorted. Folders of results are passed by.
 std::vector<std::string> scan(const fs::path& root, Problems& problems) {
   std::vector<std::string> files;
@@ -70,7 +74,7 @@ std::vector<std::string> scan(const fs::path& root, Problems& problems) {
   };
   walk(root, {.enters =
                   [&root](const fs::path& folder) {
-                    return folder != kMarksFolder && !is_present(root / folder / "findings.json");
+                    return folder != kMarksFolder && !is_result_folder(root / folder);
                   },
               .visit =
                   [&](const fs::path& file) {

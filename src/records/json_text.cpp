@@ -210,4 +210,8 @@ std::string dumped(const OrderedJson& value, int indent) {
   return value.dump(indent, ' ', false, OrderedJson::error_handler_t::replace);
 }
 
+std::string utf8(std::string_view text) {
+  return OrderedJson::parse(dumped(OrderedJson(text))).get<std::string>();
+}
+
 }  // namespace ohmglow::records

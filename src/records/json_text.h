@@ -5,11 +5,13 @@
 #include "ohmglow/result.h"
 #include "records/range.h"
 
+#include <array>
 #include <cstddef>
 #include <functional>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace ohmglow::records {
@@ -58,6 +60,16 @@ template <class Slot>
     return {};
   };
 }
+/// Words of a member and what each stands for.
+template <class Value, std::size_t N>
+using WordTable = std::array<std::pair<std::string_view, Value>, N>;
+template <class Table, class Value>
+[[nodiscard]] std::string_view word_for(const Table& table, Value value) {
+  for (const auto& [word, meaning] : table) {
+    if (meaning == value) return word;
+  }
+  return {};
+}
 /// One of several words.
 template <class Words, class Slot>
 [[nodiscard]] ReadJson word_into(Slot& slot, const Words& words) {
@@ -81,5 +93,8 @@ template <class Words, class Slot>
 
 /// A value as text: invalid UTF-8 in it is replaced, never thrown at.
 [[nodiscard]] std::string dumped(const OrderedJson& value, int indent = -1);
+
+/// The text with every malformed byte replaced, as JSON can hold it.
+[[nodiscard]] std::string utf8(std::string_view text);
 
 }  // namespace ohmglow::records

@@ -26,22 +26,11 @@ constexpr Range kExtent{.low = 0, .high = kFarthestPixel, .low_open = true};
 constexpr std::size_t kMostPoints = 10'000;
 constexpr std::size_t kMostMarks = 4096;
 
-template <class Value, std::size_t N>
-using WordTable = std::array<std::pair<std::string_view, Value>, N>;
-
 constexpr WordTable<MarkRole, 3> kRoles{
     {{"lug", MarkRole::lug}, {"ambient", MarkRole::ambient}, {"reflector", MarkRole::reflector}}};
 constexpr WordTable<MarkOrigin, 3> kOrigins{{{"hand", MarkOrigin::hand},
                                              {"carried", MarkOrigin::carried},
                                              {"proposed", MarkOrigin::proposed}}};
-
-template <class Table, class Value>
-std::string_view word_for(const Table& table, Value value) {
-  for (const auto& [word, meaning] : table) {
-    if (meaning == value) return word;
-  }
-  return {};
-}
 
 // --- reading
 // ----------------------------------------------------------------------------------------

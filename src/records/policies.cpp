@@ -1,5 +1,7 @@
 #include "embedded.h"
+#include "ohmglow/manifest.h"
 #include "ohmglow/records.h"
+#include "ohmglow/work_orders.h"
 #include "records/files.h"
 #include "records/json_text.h"
 #include "records/text.h"
@@ -40,25 +42,55 @@ ReadJson limit_into(std::optional<severity::Limit>& slot) {
   };
 }
 
-Result<void> add_band(const Json& value, severity::Policy& policy) {
-  severity::Band& band = policy.bands.emplace_back();
-  return read_object(value,
-                     {{"id", Need::required, text_into(band.id)},
-                      {"title", Need::required, text_into(band.title)},
-                      {"over_like_c", Need::optional, limit_into(band.over_like_k)},
-                      {"over_air_c", Need::optional, limit_into(band.over_air_k)},
-                      {"pair_unbalance_pct", Need::optional, limit_into(band.pair_unbalance_pct)},
-                      {"action", Need::required, text_into(band.action)},
-                      {"source", Need::required, text_into(band.source)}});
+constexpr int kMostDueDays = 36'500;
+
+/// What is read of a policy file: how bad a rise is, and by when to act.
+struct PolicyFile {
+  severity::Policy policy;
+  std::vector<DueRule> due;
+};
+
+ReadJson due_into(std::optional<DueRule>& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    if (value.is_null()) return {};
+    DueRule rule;
+    double days = 0;
+    auto read = read_object(
+        value, {{"days", Need::required, number_into(days, whole_numbers(0, kMostDueDays))},
+                {"source", Need::required, text_into(rule.source)}});
+    rule.days = static_cast<int>(days);
+    if (read) slot = std::move(rule);
+    return read;
+  };
 }
 
-Result<severity::Policy> policy_from(std::string_view text) {
+Result<void> add_band(const Json& value, PolicyFile& file) {
+  severity::Band& band = file.policy.bands.emplace_back();
+  std::optional<DueRule> due;
+  auto read = read_object(
+      value, {{"id", Need::required, text_into(band.id)},
+              {"title", Need::required, text_into(band.title)},
+              {"over_like_c", Need::optional, limit_into(band.over_like_k)},
+              {"over_air_c", Need::optional, limit_into(band.over_air_k)},
+              {"pair_unbalance_pct", Need::optional, limit_into(band.pair_unbalance_pct)},
+              {"action", Need::required, text_into(band.action)},
+              {"due", Need::optional, due_into(due)},
+              {"source", Need::required, text_into(band.source)}});
+  if (due) {
+    due->band = band.id;
+    file.due.push_back(std::move(*due));
+  }
+  return read;
+}
+
+Result<PolicyFile> policy_from(std::string_view text) {
   const auto json = parse_json(text);
   if (!json) return fail(json.error());
-  severity::Policy policy;
-  const auto bands = [&policy](const Json& value) {
+  PolicyFile file;
+  severity::Policy& policy = file.policy;
+  const auto bands = [&file](const Json& value) {
     return read_array(value, 1, kMostBands,
-                      [&policy](const Json& band) { return add_band(band, policy); });
+                      [&file](const Json& band) { return add_band(band, file); });
   };
   const auto read = read_object(*json, {version_member(),
                                         {"id", Need::required, text_into(policy.id)},
@@ -68,13 +100,13 @@ Result<severity::Policy> policy_from(std::string_view text) {
                                         {"bands", Need::required, bands}});
   if (!read) return fail(read.error());
   if (const auto broken = policy.broken_rule()) return fail(*broken);
-  return policy;
+  return file;
 }
 
-Result<severity::Policy> policy_file(const fs::path& path, std::string_view shown_as) {
+Result<PolicyText> policy_file(const fs::path& path, std::string name, PolicyOrigin origin) {
   const auto content = TextFile::read(path, kMaxJsonBytes);
-  if (!content) return fail(content.error().in_file(shown_as));
-  return parse_policy(content->text(), shown_as);
+  if (!content) return fail(content.error().in_file(name));
+  return PolicyText{std::move(name), origin, std::string(content->text())};
 }
 
 }  // namespace
@@ -90,24 +122,39 @@ std::vector<std::string> policy_names() {
 }
 
 Result<severity::Policy> parse_policy(std::string_view json, std::string_view file) {
-  auto policy = policy_from(json);
-  if (!policy) return fail(policy.error().in_file(file));
-  return policy;
+  auto read = policy_from(json);
+  if (!read) return fail(read.error().in_file(file));
+  return std::move(read->policy);
 }
 
-Result<severity::Policy> read_policy(std::string_view name_or_file, const fs::path& survey_folder) {
-  const std::string_view name = name_or_file.empty() ? kDefaultPolicy : name_or_file;
+Result<std::vector<DueRule>> due_rules(std::string_view policy_json, std::string_view file) {
+  auto read = policy_from(policy_json);
+  if (!read) return fail(read.error().in_file(file));
+  return std::move(read->due);
+}
+
+Result<PolicyText> find_policy(std::string_view name_or_file, const fs::path& survey_folder) {
+  const std::string name(name_or_file.empty() ? kDefaultPolicy : name_or_file);
   for (const embedded::File& file : embedded::policies()) {
-    if (name_of(file) == name) return parse_policy(file.content, file.name);
+    if (name_of(file) == name)
+      return PolicyText{name, PolicyOrigin::built_in, std::string(file.content)};
   }
   if (const auto inside = resolve_inside(survey_folder, name); inside && is_present(*inside)) {
-    return policy_file(*inside, name);
+    return policy_file(*inside, normal_path(name), PolicyOrigin::survey_file);
   }
-  if (is_present(fs::path(name))) return policy_file(fs::path(name), name);
+  if (is_present(fs::path(name)))
+    return policy_file(fs::path(name), fs::path(name).filename().string(),
+                       PolicyOrigin::other_file);
   return fail({.kind = ErrorKind::missing,
                .what = "there is no such policy",
                .found = shown(name),
                .expected = "one of " + listed(policy_names()) + ", or a policy file"});
+}
+
+Result<severity::Policy> read_policy(std::string_view name_or_file, const fs::path& survey_folder) {
+  const auto found = find_policy(name_or_file, survey_folder);
+  if (!found) return fail(found.error());
+  return parse_policy(found->text, found->name);
 }
 
 }  // namespace ohmglow::records

@@ -53,6 +53,8 @@ using ListedFiles = std::optional<std::set<std::string>>;
                                                 const Sheet& sheet, const ImageDefaults& defaults,
                                                 Survey& survey);
 void read_readings(const Sheet& sheet, Survey& survey);
+/// Whether a file of a survey without images.csv is taken for an image, by its name.
+[[nodiscard]] bool is_image_name(const std::filesystem::path& name);
 /// The mark files of the survey's images.
 void read_all_marks(const std::filesystem::path& folder, const ListedFiles& listed, Survey& survey);
 

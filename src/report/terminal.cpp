@@ -60,15 +60,6 @@ std::string counts_line(const Assessment& a) {
                      images.rejected, counted(a.problems.size(), "problem"));
 }
 
-std::string paragraph(std::string_view text, int width, int indent) {
-  const std::string margin(static_cast<std::size_t>(indent), ' ');
-  std::string result;
-  for (const std::string& line : wrap(printable(text), std::max(width, kNarrowest) - indent)) {
-    result += margin + line + '\n';
-  }
-  return result;
-}
-
 std::string reading_text(const Assessment& a, const ElectricalResult& e,
                          const TextOptions& options) {
   std::string head = fmt::format("{}{}{}, {}", title_of(e.test), e.place.empty() ? "" : " at ",

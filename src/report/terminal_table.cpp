@@ -132,4 +132,13 @@ std::string terminal_table(const std::vector<TableColumn>& columns,
   return text;
 }
 
+std::string paragraph(std::string_view text, int width, int indent) {
+  const std::string margin(static_cast<std::size_t>(indent), ' ');
+  std::string result;
+  for (const std::string& line : wrap(printable(text), std::max(width, kNarrowest) - indent)) {
+    result += margin + line + '\n';
+  }
+  return result;
+}
+
 }  // namespace ohmglow::report

@@ -2,6 +2,7 @@
 /// A table of short texts fitted to the width of a terminal.
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace ohmglow::report {
@@ -25,6 +26,10 @@ inline constexpr int kNarrowest = 60;
 [[nodiscard]] std::string terminal_table(const std::vector<TableColumn>& columns,
                                          const std::vector<std::vector<TableCell>>& rows, int width,
                                          bool colour);
+
+/// The text made printable(), broken into lines of at most `width` columns, each set in by
+/// `indent`.
+[[nodiscard]] std::string paragraph(std::string_view text, int width, int indent);
 
 /// The text in the colour of a band's level, or as it is.
 [[nodiscard]] std::string in_level_colour(const std::string& text, int level, bool colour);

@@ -14,16 +14,6 @@ namespace {
 using diagnosis::MotorChange;
 using diagnosis::Verification;
 
-// "first", and the lines that follow set in by `indent`.
-std::string paragraph(std::string_view text, int width, int indent) {
-  const std::string margin(static_cast<std::size_t>(indent), ' ');
-  std::string result;
-  for (const std::string& line : wrap(printable(text), std::max(width, kNarrowest) - indent)) {
-    result += margin + line + '\n';
-  }
-  return result;
-}
-
 std::string motor_text(const Verification& verification, const MotorChange& motor,
                        const Survey& survey, const TextOptions& options) {
   std::string text =

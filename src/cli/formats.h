@@ -1,0 +1,43 @@
+#pragma once
+/// What `assess --format` can write. A new format is a row in formats.cpp.
+
+#include "cli/output_folder.h"
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/documents.h"
+#include "ohmglow/imaging.h"
+#include "ohmglow/manifest.h"
+#include "ohmglow/result.h"
+#include "ohmglow/work_orders.h"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace ohmglow::cli {
+
+[[nodiscard]] std::vector<std::string> format_names();
+
+/// Every file that some format writes.
+[[nodiscard]] std::vector<std::string> format_files();
+/// Whether a format's bytes depend on the machine besides: a PDF embeds the fonts that are
+/// installed.
+[[nodiscard]] bool depends_on_fonts(std::string_view format);
+
+/// What the writers need besides the assessment.
+struct Writing {
+  imaging::ReadLimits limits;  ///< under which the images were read: a report draws them again
+  documents::Paper paper = documents::Paper::a4;
+  std::vector<records::DueRule> due;
+  std::string findings;  ///< findings.json, whose hash the reports name
+};
+/// `findings` is findings.json of the assessment that will be written. Errors: a policy that cannot
+/// be read.
+[[nodiscard]] Result<Writing> writing_for(const records::PolicyText& policy,
+                                          const records::RunOptions& options, std::string findings);
+
+/// The files of the formats that are named, in the order of the table.
+[[nodiscard]] Result<std::vector<OutputFile>> write_formats(const std::vector<std::string>& names,
+                                                            const diagnosis::Assessment& assessment,
+                                                            const Writing& writing);
+
+}  // namespace ohmglow::cli
