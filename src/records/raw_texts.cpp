@@ -80,10 +80,11 @@ Result<TableText> defaults_text(const fs::path& folder) {
   if (!state->text) return texts;
   const auto json = parse_json(*state->text);
   if (!json) return fail(json.error().in_file(kSurveyFile));
-  const auto defaults = json->find("defaults");
-  if (!json->is_object() || defaults == json->end() || !defaults->is_object()) return texts;
+  if (!json->is_object() || !json->contains("defaults")) return texts;
+  const Json& defaults = json->at("defaults");
+  if (!defaults.is_object()) return texts;
   RowText& row = texts.rows.emplace_back();
-  for (const auto& [name, value] : defaults->items()) {
+  for (const auto& [name, value] : defaults.items()) {
     texts.columns.push_back(name);
     row.cells.push_back({name, value.is_string() ? value.get<std::string>() : dumped(value)});
   }
