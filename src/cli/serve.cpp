@@ -29,15 +29,24 @@ struct Given {
   bool open = false;
 };
 
+Writing writing_of(const diagnosis::Assessment& assessment, const imaging::ReadLimits& limits) {
+  Writing writing;
+  writing.limits = limits;
+  writing.findings = records::findings_json(assessment);
+  return writing;
+}
+
 /// What the page offers to save, by the functions that assess writes with.
 std::vector<serve::Format> formats(const imaging::ReadLimits& limits) {
   using diagnosis::Assessment;
   using Text = Result<std::string>;
+  const auto drawn = [limits](Result<std::string> (*write)(const Assessment&, const Writing&)) {
+    return [limits, write](const Assessment& a) { return write(a, writing_of(a, limits)); };
+  };
   return {
-      {"html", "report.html", [limits](const Assessment& a) { return html_report(a, limits); }},
-      {"pdf", "report.pdf",
-       [limits](const Assessment& a) { return pdf_report(a, limits, documents::Paper::a4); }},
-      {"xlsx", "report.xlsx", [limits](const Assessment& a) { return xlsx_report(a, limits); }},
+      {"html", "report.html", drawn(html_report)},
+      {"pdf", "report.pdf", drawn(pdf_report)},
+      {"xlsx", "report.xlsx", drawn(xlsx_report)},
       {"csv", "ranked.csv", [](const Assessment& a) { return Text(report::ranked_csv(a)); }},
       {"json", "findings.json",
        [](const Assessment& a) { return Text(records::findings_json(a)); }},

@@ -124,7 +124,8 @@ void lug_row(Sheet& sheet, const diagnosis::Assessment& a, const ImageResult& im
   sheet.number(lug.emissivity.value());
   std::string flags;
   for (const diagnosis::Flag flag : lug.flags) {
-    flags += (flags.empty() ? "" : " ") + std::string(diagnosis::name_of(flag));
+    if (!flags.empty()) flags += ' ';
+    flags += diagnosis::name_of(flag);
   }
   sheet.text(flags);
 }

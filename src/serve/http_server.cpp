@@ -115,8 +115,8 @@ std::string percent_encoded(std::string_view text, std::string_view kept) {
 /// The same address without the token; always one of this server: "//host" would be another's.
 std::string without_token(const httplib::Request& request) {
   const auto begin = std::min(request.path.find_first_not_of('/'), request.path.size());
-  std::string address =
-      "/" + percent_encoded(std::string_view(request.path).substr(begin), "-._~/");
+  std::string address = "/";
+  address += percent_encoded(std::string_view(request.path).substr(begin), "-._~/");
   char before = '?';
   for (const auto& [name, value] : request.params) {
     if (name == "token") continue;
