@@ -75,11 +75,9 @@ Letters::Letters() : map_(pango_cairo_font_map_new()) {
 }
 
 bool Letters::found() const {
-  PangoFontFamily** families = nullptr;
-  int count = 0;
-  pango_font_map_list_families(map_.get(), &families, &count);
-  g_free(families);
-  return count > 0;
+  // Without fonts Pango still names families; the letters are what is missing.
+  const auto sample = layout("Aa0", 0, Style{});
+  return pango_layout_get_unknown_glyphs_count(sample.get()) == 0;
 }
 
 std::shared_ptr<PangoLayout> Letters::layout(std::string_view text, double width,

@@ -74,3 +74,17 @@ TEST_CASE("a start does not load the libraries that documents are made with") {
   CHECK_THAT(libraries.out, !Catch::Contains("pango") && !Catch::Contains("cairo") &&
                                 !Catch::Contains("xlsxwriter") && !Catch::Contains("turbojpeg"));
 }
+
+TEST_CASE("where no font is installed the PDF is refused with what to install") {
+  const auto folder = program_test::fresh_folder("no_fonts");
+  program_test::write(folder / "fonts.conf",
+                      "<?xml version=\"1.0\"?><!DOCTYPE fontconfig SYSTEM \"fonts.dtd\">"
+                      "<fontconfig><dir>" +
+                          (folder / "none").string() + "</dir><cachedir>" +
+                          (folder / "cache").string() + "</cachedir></fontconfig>");
+  const Outcome outcome = shell("FONTCONFIG_FILE=fonts.conf '" OHMGLOW_PROGRAM "' assess '" +
+                                    program_test::demo_survey().string() + "' -o out --format pdf",
+                                folder);
+  CHECK(outcome.exit_code == 3);
+  CHECK_THAT(outcome.err, Catch::Contains("no font was found") && Catch::Contains("fonts-lato"));
+}
