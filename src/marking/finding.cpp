@@ -111,7 +111,9 @@ std::vector<Triple> triples(const cv::Mat& image, const std::vector<SpotSeen>& s
         if (j == i || j == k) continue;
         Triple triple{{seen[i], seen[j], seen[k]}};
         if (!place(triple)) continue;
-        triple.look = look_of(image, triple);
+        // The views are dear: not where place and size have decided already.
+        const bool possible = std::cbrt(triple.evenness * triple.size) >= kLeastScore;
+        if (possible) triple.look = look_of(image, triple);
         found.push_back(triple);
       }
     }
@@ -216,9 +218,7 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   }
   const Triple& best = found.front();
   if (best.score() < kLeastScore) {
-    return fail(no_proposal("the three likeliest spots are too unlike (score " +
-                            decimals(best.score(), 2) + ", at least " + decimals(kLeastScore, 2) +
-                            ")"));
+    return fail(no_proposal("no three spots are like and evenly spaced enough to be lugs"));
   }
   const auto rival = std::find_if(found.begin(), found.end(), [&best](const Triple& other) {
     return other.score() >= kLeastScore && are_apart(best, other);

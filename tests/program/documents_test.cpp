@@ -82,9 +82,10 @@ TEST_CASE("where no font is installed the PDF is refused with what to install") 
                       "<fontconfig><dir>" +
                           (folder / "none").string() + "</dir><cachedir>" +
                           (folder / "cache").string() + "</cachedir></fontconfig>");
-  const Outcome outcome = shell("FONTCONFIG_FILE=fonts.conf '" OHMGLOW_PROGRAM "' assess '" +
-                                    program_test::demo_survey().string() + "' -o out --format pdf",
-                                folder);
+  const Outcome outcome =
+      shell("FONTCONFIG_FILE=\"$PWD/fonts.conf\" '" OHMGLOW_PROGRAM "' assess '" +
+                program_test::demo_survey().string() + "' -o out --format pdf",
+            folder);
   CHECK(outcome.exit_code == 3);
   CHECK_THAT(outcome.err, Catch::Contains("no font was found") && Catch::Contains("fonts-lato"));
 }

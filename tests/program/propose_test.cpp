@@ -165,11 +165,14 @@ TEST_CASE("written proposals are measured with the remark that nobody has confir
   for (const auto& entry : fs::recursive_directory_iterator(survey / "marks")) {
     if (entry.path().extension() != ".json") continue;
     ++written;
-    const Outcome checked = check_schema("marks.schema.json", entry.path());
-    INFO(entry.path() << checked.out << checked.err);
-    CHECK(checked.exit_code == 0);
   }
   CHECK(written >= 15);
+  const Outcome checked =
+      shell("find marks -name '*.json' -exec " OHMGLOW_PYTHON " '" OHMGLOW_SOURCE_DIR
+            "/tests/check_schema.py' '" OHMGLOW_SOURCE_DIR "/docs/schema/marks.schema.json' {} +",
+            survey);
+  INFO(checked.out << checked.err);
+  CHECK(checked.exit_code == 0);
   const fs::path out = fresh_folder("propose-write-out");
   CHECK(run("assess '" + survey.string() + "' -o '" + out.string() + "' --format json").exit_code ==
         1);
