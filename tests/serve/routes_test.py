@@ -81,6 +81,22 @@ class Routes(ServedTest):
             again = self.client.ask("GET", path, headers={"If-None-Match": etag})
             self.assertEqual((again.status, again.body), (304, b""))
 
+    def test_proposed_marks_can_be_tried_and_saved_as_they_are(self):
+        file = self.measured()
+        image = self.client.image(file)
+        proposed = self.client.get("/api/proposals", file=file).json
+        self.assertTrue(proposed["reason"])
+        self.assertEqual((self.folder / "marks" / f"{file}.json").exists(), True)
+        unmarked = [row["file"] for row in self.client.rows("/api/images") if row["status"] == "unmarked"]
+        for other in unmarked:
+            self.assertTrue(self.client.get("/api/proposals", file=other).json["reason"])
+        self.assertGreater(len(proposed["marks"]), 2)
+        for mark in proposed["marks"]:
+            self.assertIn(mark["origin"], ("proposed", "carried"))
+        tried = self.client.ask("POST", "/api/try", {"file": file, "marks": proposed["marks"]})
+        self.assertEqual(tried.status, 200, tried.body)
+        self.assertEqual(self.client.put_marks(file, proposed["marks"], image["marks_etag"]).status, 200)
+
     def test_what_is_not_there_is_said_so(self):
         for path, query in (("/api/image", {"file": "none.tif"}), ("/api/image", {}), ("/api/motor", {"motor": "none"}),
                             ("/api/export", {"format": "doc"}), ("/api/image/temperatures", {"file": "none.tif"}),
