@@ -43,7 +43,7 @@ Spot spot_of(const json& mark) {
   }
   // The demo's one deliberately tiny mark has a radius of one pixel on a lug of many.
   spot.reach = std::max(spot.reach, 3.0);
-  spot.phase = mark.value("phase", 0);
+  if (mark.contains("phase")) spot.phase = mark.at("phase").get<int>();
   return spot;
 }
 
