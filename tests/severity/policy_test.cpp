@@ -52,7 +52,8 @@ for file in files:
     columns = ('over_like_c', 'over_air_c', 'pair_unbalance_pct')
     last = dict.fromkeys(columns, float('-inf'))
     for band in policy['bands']:
-        assert set(band) == {'id', 'title', 'action', 'source', *columns}, band
+        assert set(band) == {'id', 'title', 'action', 'source', 'due', *columns}, band
+        assert band['due']['days'] > 0 and band['due']['source'].strip()
         assert all(band[name].strip() for name in ('id', 'title', 'action', 'source'))
         for column in columns:
             if band[column] is not None:
