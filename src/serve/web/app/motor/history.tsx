@@ -6,6 +6,7 @@ import { kelvins } from '../numbers'
 import type { HistoryPoint, Phase } from '../wire'
 
 const kHeight_px = 240
+const kDayLabel_px = 90
 
 interface Line {
   title: string
@@ -13,12 +14,15 @@ interface Line {
   values: (number | null)[]
 }
 
+const dayOf = ({ surveyed_on }: HistoryPoint) => surveyed_on?.slice(0, 10) ?? null
+const isoDay = (seconds: number) => new Date(seconds * 1000).toISOString().slice(0, 10)
+
 function linesOf(points: HistoryPoint[]): { days: string[]; lines: Line[] } {
-  const days = [...new Set(points.map(({ surveyed_on }) => surveyed_on).filter((day): day is string => day !== null))].sort()
+  const days = [...new Set(points.map(dayOf).filter((day): day is string => day !== null))].sort()
   const titles = [...new Set(points.map(({ component, lug }) => `${component}, ${lug}`))]
   const lines = titles.map((title) => {
     const own = points.filter(({ component, lug }) => `${component}, ${lug}` === title)
-    const at = (day: string) => own.find(({ surveyed_on }) => surveyed_on === day)?.rise_over_like_c ?? null
+    const at = (day: string) => own.find((point) => dayOf(point) === day)?.rise_over_like_c ?? null
     return { title, phase: own[0]?.phase ?? 1, values: days.map(at) }
   })
   return { days, lines }
@@ -29,19 +33,23 @@ function draw(box: HTMLElement, points: HistoryPoint[]) {
   const style = getComputedStyle(document.documentElement)
   const colour = (name: string) => style.getPropertyValue(name).trim()
   const axis = { stroke: colour('--ink'), grid: { stroke: colour('--line'), width: 1 }, ticks: { stroke: colour('--line'), width: 1 } }
+  const seconds = days.map((day) => Date.parse(day) / 1000)
+  // A label a survey, as many as there is room for.
+  const apart = Math.ceil(seconds.length / Math.max(1, Math.floor(box.clientWidth / kDayLabel_px)))
+  const surveys = { ...axis, splits: () => seconds.filter((_, i) => i % apart === 0), values: (_: uPlot, at: number[]) => at.map(isoDay) }
   const dashes: Record<Phase, number[]> = { 1: [], 2: [8, 4], 3: [2, 4] }
   return new uPlot({
-    width: box.clientWidth, height: kHeight_px,
+    width: box.clientWidth, height: kHeight_px, padding: [null, kDayLabel_px / 2, null, null],
     scales: { x: { time: true }, y: { range: (_, low, high) => [Math.min(0, low), Math.max(4, high * 1.1)] } },
-    axes: [axis, { ...axis, label: 'rise over like, K', size: 48 }],
+    axes: [surveys, { ...axis, label: 'rise over like, K', size: 48 }],
     series: [
-      { label: 'Survey', value: (_, seconds) => (seconds == null ? '' : new Date(seconds * 1000).toISOString().slice(0, 10)) },
+      { label: 'Survey', value: (_, at) => (at == null ? '' : isoDay(at)) },
       ...lines.map(({ title, phase }) => ({
         label: title, stroke: colour(`--phase-${phase}`), width: 2, dash: dashes[phase], points: { show: true, size: 7 }, spanGaps: true,
         value: (_: uPlot, value: number | null) => kelvins(value)
       }))
     ]
-  }, [days.map((day) => Date.parse(day) / 1000), ...lines.map(({ values }) => values)] as uPlot.AlignedData, box)
+  }, [seconds, ...lines.map(({ values }) => values)] as uPlot.AlignedData, box)
 }
 
 function Chart({ points }: { points: HistoryPoint[] }) {

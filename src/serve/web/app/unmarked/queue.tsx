@@ -69,15 +69,15 @@ export function Queue() {
       <p role="status">{queue.open.length ? `${counted(queue.open.length, 'image')} without marks.` : 'Every image that can be measured has marks.'}
         {last && <> Accepted: <a href={imagePath(last)}>{last}</a></>}</p>
       {problem && <p class="notice" role="alert">{problem}</p>}
-      {queue.next && (shown.data
-        ? <Proposal row={queue.next} image={shown.data.image} marks={marks} reason={shown.data.proposal.reason} />
-        : <Waiting error={shown.error} what={`Looking for lugs on ${file}`} />)}
       {queue.next &&
         <div class="actions">
           <button type="button" class="main" disabled={!marks.length} onClick={() => void accept()}>Accept <kbd>a</kbd></button>
           <button type="button" onClick={edit}>Edit <kbd>e</kbd></button>
           <button type="button" onClick={skip}>Skip <kbd>s</kbd></button>
         </div>}
+      {queue.next && (shown.data
+        ? <Proposal row={queue.next} image={shown.data.image} marks={marks} reason={shown.data.proposal.reason} />
+        : <Waiting error={shown.error} what={`Looking for lugs on ${file}`} />)}
       {!queue.open.length && <p><a href="/">To the ranked list of {survey.site ?? survey.name}</a></p>}
     </div>
   )
