@@ -44,7 +44,8 @@ pageTest('the ranked list is walked with j, k and Enter, and found again on the 
   const motor = await page.locator('[data-index="1"] .at-motor a').textContent()
   await page.keyboard.press('Enter')
   await until(page.locator('h1'), (text) => text === motor, 'the motor of the second row')
-  assert.equal(await page.evaluate(() => document.activeElement?.tagName), 'H1')
+  // The heading of the loaded screen takes the focus over from the one that stood there meanwhile.
+  await page.waitForFunction(() => document.activeElement?.tagName === 'H1')
   await page.goBack()
   await page.locator('[data-index="1"].current').waitFor()
   await page.keyboard.press('/')
