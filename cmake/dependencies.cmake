@@ -35,6 +35,7 @@ ohmglow_header_library(fast_float fast_float/fast_float.h libfast-float-dev)
 ohmglow_header_library(mustache kainjow/mustache.hpp libkainjow-mustache-dev)
 ohmglow_header_library(boost boost/version.hpp libboost-dev)
 
+ohmglow_header_library(cereal cereal/cereal.hpp libcereal-dev)
 ohmglow_header_library(date date/date.h libhowardhinnant-date-dev)
 
 function(ohmglow_header_library_links name library debian)

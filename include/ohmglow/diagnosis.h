@@ -328,6 +328,10 @@ struct Assessment {
                                                      const severity::Policy& policy,
                                                      const PerPhase<std::optional<Ampere>>& loads);
 
+/// A problem for each motor that images, readings or circuits name and motors.csv does not, and the
+/// table that names it. judge() lists them after the problems of the images.
+[[nodiscard]] std::vector<Problem> unknown_motors(const Survey& survey);
+
 /// Asked once, when all rises are known and nothing is graded yet: fills LugResult::monte_carlo.
 using Propagate = std::function<void(Assessment&)>;
 

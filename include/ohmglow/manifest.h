@@ -10,6 +10,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -85,10 +86,12 @@ struct Manifest {
 /// Every file of the survey folder that a run takes in: survey.json, the tables, the mark files,
 /// all files with an image's ending that are neither hidden nor in a folder of results, and what
 /// the tables name (images, photographs, the spectral response, a policy file). Sorted by path.
-/// `measured` are images whose hash is known already.
-[[nodiscard]] std::vector<FileRecord> inventory(
-    const Survey& survey, const PolicyText& policy,
-    const std::vector<diagnosis::ImageResult>& measured);
+/// `known` tells the hash of a file that need not be read for it, or nothing.
+using KnownHash = std::function<std::string(const std::string& file)>;
+[[nodiscard]] std::vector<FileRecord> inventory(const Survey& survey, const PolicyText& policy,
+                                                const KnownHash& known);
+/// Those of images that were measured.
+[[nodiscard]] KnownHash hashes_of(const std::vector<diagnosis::ImageResult>& measured);
 
 /// A file of the output folder from its content.
 [[nodiscard]] FileRecord record_of(std::string_view name, std::string_view content);

@@ -4,6 +4,8 @@
 #include "ohmglow/diagnosis.h"
 
 #include <cstddef>
+#include <optional>
+#include <string>
 #include <vector>
 
 namespace ohmglow::diagnosis {
@@ -14,6 +16,22 @@ struct ToRank {
   const Motor* motor = nullptr;
   std::size_t number = 0;  ///< the caller's own, to know the finding again
 };
+
+/// What a finding's place in the ranked list depends on, so that findings can be ranked that are
+/// not in memory.
+struct RankKey {
+  std::optional<std::size_t> band;
+  Verdict verdict = Verdict::even;
+  std::optional<double> rise;  ///< projected over like, else over like, else over air
+  double stake = 0;            ///< criticality × downtime cost
+  std::string motor;
+  std::string component;
+  std::optional<Phase> phase;
+  std::optional<std::string> lug;
+  std::optional<std::string> image;
+};
+[[nodiscard]] RankKey rank_key(const Finding& finding, const Motor* motor);
+[[nodiscard]] bool comes_before(const RankKey& a, const RankKey& b);
 
 /// Sorts findings of one survey and one policy into the order in which judge() ranks them: band,
 /// verdict, rise, stake, then names. Finding::rank is not looked at.

@@ -34,8 +34,11 @@ namespace ohmglow::report {
 [[nodiscard]] Drawing ladder_drawing(const diagnosis::Assessment& assessment,
                                      const diagnosis::MotorResult& motor);
 
-/// ranked.csv: one row a finding, safe to open in a spreadsheet.
-[[nodiscard]] std::string ranked_csv(const diagnosis::Assessment& assessment);
+/// ranked.csv: one row a finding, safe to open in a spreadsheet. A list that is written page by
+/// page has its header on the first.
+inline constexpr std::string_view kRankedCsvFile = "ranked.csv";
+[[nodiscard]] std::string ranked_csv(const diagnosis::Assessment& assessment,
+                                     bool with_header = true);
 
 /// The ranked list for a terminal of the given width.
 struct TextOptions {
@@ -43,6 +46,16 @@ struct TextOptions {
   bool colour = false;
 };
 [[nodiscard]] std::string ranked_text(const diagnosis::Assessment& assessment,
+                                      const TextOptions& options);
+/// What there is in all, where the list is only its first page.
+struct ListTotals {
+  std::size_t findings = 0;
+  std::size_t measured = 0;  ///< images
+  std::size_t unmarked = 0;
+  std::size_t rejected = 0;
+  std::size_t problems = 0;
+};
+[[nodiscard]] std::string ranked_text(const diagnosis::Assessment& page, const ListTotals& totals,
                                       const TextOptions& options);
 
 /// The electrical side alone, for a terminal.

@@ -5,6 +5,8 @@
 #include "ohmglow/survey.h"
 
 #include <filesystem>
+#include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -12,6 +14,21 @@ namespace ohmglow::records {
 
 /// read_survey() without marks/: for a folder whose marks are known already.
 [[nodiscard]] Result<Survey> read_tables(const std::filesystem::path& folder);
+
+/// A survey whose marks are read when they are needed, one image at a time.
+struct SurveyWithoutMarks {
+  Survey survey;
+  std::vector<Problem> of_marks;  ///< of mark files that belong to no image
+};
+/// Errors: those of read_survey().
+[[nodiscard]] Result<SurveyWithoutMarks> read_survey_without_marks(
+    const std::filesystem::path& folder);
+/// The marks of an image, where it has any that can be read; what is wrong with them goes to
+/// `problems`.
+[[nodiscard]] std::optional<MarkFile> read_marks_if_any(const std::filesystem::path& folder,
+                                                        const std::string& image,
+                                                        const PhaseNames& declared,
+                                                        std::vector<Problem>& problems);
 
 /// readings.csv alone, and what is wrong with it.
 struct ReadReadings {

@@ -3,7 +3,7 @@
 /// and after a change measured and judged anew only where the change reaches. What it shows is what
 /// assess() makes of the same survey, number by number.
 
-#include "ohmglow/assessment.h"
+#include "ohmglow/motor_by_motor.h"
 #include "ohmglow/ranking.h"
 
 #include <cstddef>
@@ -25,18 +25,6 @@ struct WorkbenchOptions {
   std::uint64_t kept_pixel_bytes = std::uint64_t{256} << 20;
 };
 
-/// A motor judged alone: `assessment` holds its own rows of the survey, its images and findings.
-/// The findings' ranks are those among the motor's own.
-struct MotorState {
-  diagnosis::Assessment assessment;
-  std::vector<std::size_t> images;  ///< of each its place in the survey
-
-  [[nodiscard]] const diagnosis::MotorResult& result() const { return assessment.motors.front(); }
-  /// The motor's row of motors.csv; null where it has none.
-  [[nodiscard]] const Motor* row() const;
-  /// Its place in `assessment.images`, by its place in the survey.
-  [[nodiscard]] std::optional<std::size_t> place_of(std::size_t image) const;
-};
 using MotorStatePtr = std::shared_ptr<const MotorState>;
 
 /// A finding of the whole survey in its place.

@@ -8,16 +8,6 @@
 
 namespace ohmglow::assessment {
 
-const Motor* MotorState::row() const {
-  return assessment.survey.motors.empty() ? nullptr : &assessment.survey.motors.front();
-}
-
-std::optional<std::size_t> MotorState::place_of(std::size_t image) const {
-  const auto at = std::lower_bound(images.begin(), images.end(), image);
-  if (at == images.end() || *at != image) return std::nullopt;
-  return static_cast<std::size_t>(at - images.begin());
-}
-
 Workbench::Workbench(Survey survey, severity::Policy policy, WorkbenchOptions options)
     : inside_(std::make_unique<Inside>(std::move(survey), std::move(policy), std::move(options))) {}
 
@@ -156,21 +146,18 @@ diagnosis::Assessment Workbench::whole() {
   while (true) {
     for (const std::string& id : inside_->not_judged()) static_cast<void>(motor(id));
     Survey survey;
-    std::vector<KeptPtr> kept;
+    std::vector<MotorStatePtr> states;
     {
       const std::shared_lock lock(inside_->mutex);
       survey = inside_->survey;
-      kept = inside_->kept;
+      for (const Slot& slot : inside_->slots) states.push_back(slot.state);
     }
-    if (std::find(kept.begin(), kept.end(), nullptr) != kept.end()) continue;
-    std::vector<diagnosis::ImageResult> results;
-    std::vector<Measured> basis;
-    for (const KeptPtr& one : kept) {
-      results.push_back(one->result);
-      basis.push_back(one->how);
-    }
-    return judge_measured(std::move(survey), std::move(results), basis, inside_->policy,
-                          inside_->options.judging, inside_->options.jobs);
+    if (std::find(states.begin(), states.end(), nullptr) != states.end()) continue;
+    std::vector<MotorState> motors;
+    motors.reserve(states.size());
+    for (const MotorStatePtr& state : states) motors.push_back(*state);
+    return put_together(std::move(survey), inside_->policy, inside_->options.judging,
+                        std::move(motors));
   }
 }
 

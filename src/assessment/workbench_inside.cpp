@@ -1,5 +1,7 @@
 #include "assessment/workbench_inside.h"
 
+#include "assessment/motor_rows.h"
+
 #include <mutex>
 
 namespace ohmglow::assessment {
@@ -16,19 +18,6 @@ EntryCase case_of(const MotorCase& its, std::size_t i) {
           its.survey.motors.empty() ? nullptr : &its.survey.motors.front(),
           its.survey.phase_names,
           its.scopes[i]};
-}
-
-/// The survey without its rows.
-Survey head_of(const Survey& survey) {
-  Survey head;
-  head.folder = survey.folder;
-  head.site = survey.site;
-  head.surveyed_on = survey.surveyed_on;
-  head.thermographer = survey.thermographer;
-  head.policy = survey.policy;
-  head.phase_names = survey.phase_names;
-  head.band = survey.band;
-  return head;
 }
 
 }  // namespace
@@ -82,29 +71,16 @@ void Workbench::Inside::index_survey() {
   visits = visits_of(survey.images);
   kept.assign(survey.images.size(), nullptr);
   next = 0;
-  const auto slot_for = [this](const std::string& id) -> Slot& {
-    const auto [at, is_new] = slot_index.emplace(id, slots.size());
-    if (is_new) {
-      slots.emplace_back().id = id;
-      slots.back().generation = ++generations;
-    }
-    return slots[at->second];
-  };
-  for (std::size_t i = 0; i < survey.motors.size(); ++i) {
-    slot_for(survey.motors[i].id);
-    rows.emplace(survey.motors[i].id, i);
+  for (MotorRows& its : motor_rows(survey)) {
+    slot_index.emplace(its.id, slots.size());
+    Slot& slot = slots.emplace_back();
+    static_cast<MotorRows&>(slot) = std::move(its);
+    slot.generation = ++generations;
+    slot.pending = slot.images.size();
   }
+  for (std::size_t i = 0; i < survey.motors.size(); ++i) rows.emplace(survey.motors[i].id, i);
   for (std::size_t i = 0; i < survey.images.size(); ++i) {
-    Slot& slot = slot_for(survey.images[i].motor);
-    slot.images.push_back(i);
-    ++slot.pending;
     places[survey.images[i].file].push_back(i);
-  }
-  for (std::size_t i = 0; i < survey.readings.size(); ++i) {
-    slot_for(survey.readings[i].motor).readings.push_back(i);
-  }
-  for (std::size_t i = 0; i < survey.circuit.size(); ++i) {
-    if (Slot* slot = slot_of(survey.circuit[i].motor)) slot->circuit.push_back(i);
   }
   ++revision;
 }
@@ -115,18 +91,11 @@ const Motor* Workbench::Inside::row_of(std::string_view motor) const {
 }
 
 MotorCase Workbench::Inside::gather(const Slot& slot) const {
-  MotorCase its{slot.generation, slot.id, head_of(survey), slot.images, {}, {}, band};
-  if (const Motor* row = row_of(slot.id)) its.survey.motors.push_back(*row);
+  MotorCase its{slot.generation, slot.id, rows_alone(survey, slot), slot.images, {}, {}, band};
   for (const std::size_t place : slot.images) {
-    const ImageEntry& entry = survey.images[place];
-    its.survey.images.push_back(entry);
     its.scopes.push_back({static_cast<std::uint32_t>(place), visits[place]});
     its.kept.push_back(kept[place]);
-    const auto marks = survey.marks.find(entry.file);
-    if (marks != survey.marks.end()) its.survey.marks.insert(*marks);
   }
-  for (const std::size_t i : slot.readings) its.survey.readings.push_back(survey.readings[i]);
-  for (const std::size_t i : slot.circuit) its.survey.circuit.push_back(survey.circuit[i]);
   return its;
 }
 

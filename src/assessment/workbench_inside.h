@@ -25,11 +25,7 @@ struct Kept {
 using KeptPtr = std::shared_ptr<const Kept>;
 
 /// A motor and what is known of it.
-struct Slot {
-  std::string id;
-  std::vector<std::size_t> images;  ///< places in the survey
-  std::vector<std::size_t> readings;
-  std::vector<std::size_t> circuit;
+struct Slot : MotorRows {
   std::size_t pending = 0;  ///< images that are not measured
   /// Changes with anything that the motor's results depend on; never the same twice.
   std::uint64_t generation = 0;

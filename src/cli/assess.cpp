@@ -1,22 +1,29 @@
 #include "cli/commands.h"
+#include "cli/folder_watch.h"
 #include "cli/formats.h"
 #include "cli/output_folder.h"
-#include "cli/run_manifest.h"
+#include "cli/run.h"
 #include "cli/survey_commands.h"
-#include "ohmglow/assessment.h"
-#include "ohmglow/records.h"
-#include "ohmglow/report.h"
+#include "ohmglow/journal.h"
 
+#include <algorithm>
+#include <atomic>
 #include <boost/timer/progress_display.hpp>
+#include <filesystem>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <iostream>
+#include <numeric>
 #include <opencv2/core.hpp>
 #include <optional>
 #include <unistd.h>
 
 namespace ohmglow::cli {
 namespace {
+
+namespace fs = std::filesystem;
+using assessment::KeptResults;
+using assessment::MotorState;
 
 struct Given {
   SurveyOptions survey;
@@ -28,6 +35,9 @@ struct Given {
   std::string progress = "auto";
   double max_megapixels = 200;
   bool json = false;
+  std::string shard;
+  bool resume = false;
+  bool watch = false;
 };
 
 /// Few images are done before a bar could be read.
@@ -49,41 +59,6 @@ class Bar {
   std::optional<boost::timer::progress_display> bar_;
 };
 
-/// What is written, and last the manifest that vouches for it.
-Result<void> write_outputs(const Given& given, const diagnosis::Assessment& assessment,
-                           const records::PolicyText& policy, std::uint64_t max_pixels) {
-  if (given.output.empty()) return {};
-  const records::RunOptions options{assessment.options, max_pixels, given.formats, given.paper};
-  const auto writing = writing_for(policy, options, records::findings_json(assessment));
-  if (!writing) return fail(writing.error());
-  auto files = write_formats(given.formats, assessment, *writing);
-  if (!files) return fail(files.error());
-  auto manifest = manifest_of(assessment, policy, given.output, *files);
-  manifest.options = options;
-  manifest.findings_sha256 = records::record_of(records::kFindingsFile, writing->findings).sha256;
-  files->push_back({std::string(records::kManifestFile), records::manifest_json(manifest)});
-  return write_output_folder(given.output, *files);
-}
-
-/// Nothing measured and nothing read: there is no result to rank.
-bool nothing_usable(const diagnosis::Assessment& assessment) {
-  for (const auto& image : assessment.images) {
-    if (image.status == diagnosis::ImageStatus::measured) return false;
-  }
-  for (const auto& motor : assessment.motors) {
-    for (const auto& reading : motor.electrical) {
-      if (reading.problem.empty()) return false;
-    }
-  }
-  return true;
-}
-
-bool reaches(const diagnosis::Assessment& assessment, std::size_t band) {
-  return std::any_of(
-      assessment.findings.begin(), assessment.findings.end(),
-      [band](const diagnosis::Finding& finding) { return finding.grade.band >= band; });
-}
-
 std::optional<std::size_t> fail_at_band(const Given& given, const severity::Policy& policy) {
   if (given.fail_at.empty()) return std::nullopt;
   if (const auto band = policy.index_of(given.fail_at)) return band;
@@ -93,49 +68,184 @@ std::optional<std::size_t> fail_at_band(const Given& given, const severity::Poli
                                                       given.fail_at, fmt::join(ids, ", ")));
 }
 
-int assess(const Given& given) {
+/// "2/8": the second of eight.
+records::Shard shard_from(const std::string& text) {
+  records::Shard shard;
+  if (text.empty()) return shard;
+  char rest = '\0';
+  if (std::sscanf(text.c_str(), "%zu/%zu%c", &shard.number, &shard.count, &rest) != 2 ||
+      shard.number < 1 || shard.number > shard.count) {
+    throw CLI::ValidationError(
+        "--shard", fmt::format("found \"{}\", expected K/N with 1 ≤ K ≤ N, such as 2/8", text));
+  }
+  return shard;
+}
+
+/// Every N-th motor, in the order of results: the same for whoever takes another K.
+std::vector<std::size_t> motors_of(const records::Shard& shard, std::size_t motors) {
+  std::vector<std::size_t> its;
+  for (std::size_t i = shard.number - 1; i < motors; i += shard.count) its.push_back(i);
+  return its;
+}
+
+Result<records::Journal> open_journal(const Given& given, const std::string& head) {
+  if (given.output.empty()) return records::Journal::create({}, head);
+  if (const auto made = make_output_folder(given.output); !made) return fail(made.error());
+  const fs::path path = fs::path(given.output) / records::kJournalFile;
+  std::error_code error;
+  if (!given.resume || !fs::exists(path, error)) return records::Journal::create(path, head);
+  auto journal = records::Journal::open(path, true);
+  if (journal && journal->head() != head) {
+    return fail({.kind = ErrorKind::conflict,
+                 .what = "these are the beginnings of another run: of another survey, policy or "
+                         "program, or with other options",
+                 .mend = "give the options of that run (--as-of too, on another day), or run "
+                         "without --resume to begin anew",
+                 .place = {.file = path.string()}});
+  }
+  return journal;
+}
+
+void remove_journal(const Given& given) {
+  std::error_code error;
+  fs::remove(fs::path(given.output) / records::kJournalFile, error);
+}
+
+class Assessing {
+ public:
+  Assessing(const Given& given, diagnosis::Options judging)
+      : given_(given), judging_(std::move(judging)), shard_(shard_from(given.shard)) {}
+
+  /// Reads the survey and brings its results up to date. The exit code.
+  int run() {
+    Run run;
+    if (const auto opened = open(run); !opened) return refuse(opened.error());
+    const auto fail_at = fail_at_band(given_, run.policy);
+    if (const auto measured = measure(run); !measured) return refuse(measured.error());
+    const KeptResults& results = *run.results;
+    list_problems("assess", results.problems());
+    const bool is_shard = shard_.count > 1;
+    if (!results.is_usable() && !is_shard) {
+      return refuse({ErrorKind::empty,
+                     "nothing in " + given_.survey.folder +
+                         " could be measured: no marked, readable image and no reading",
+                     {},
+                     {},
+                     "see the lines above, and docs/survey-folder.md"});
+    }
+    if (const auto written = is_shard ? Result<void>() : write(run); !written) {
+      return refuse(written.error());
+    }
+    if (fail_at && results.worst_band() >= fail_at) return kFailAtReached;
+    return results.problems().empty() ? kDone : kSomeNotMeasured;
+  }
+
+ private:
+  int refuse(const Error& error) const {
+    complain("assess", error);
+    return kNothingDone;
+  }
+
+  Result<void> open(Run& run) {
+    assessment::Options with;
+    with.jobs = given_.jobs;
+    with.progress = [this](std::size_t, std::size_t) {
+      if (bar_) bar_->step();
+    };
+    run.options = {judging_, static_cast<std::uint64_t>(given_.max_megapixels * 1e6),
+                   given_.formats, given_.paper};
+    if (auto opened = open_run(run, given_.survey.folder, std::move(with)); !opened) return opened;
+    auto chosen = choose_policy(given_.survey.policy, run.read.survey);
+    if (!chosen) return fail(chosen.error());
+    run.policy = std::move(chosen->policy);
+    run.policy_text = std::move(chosen->text);
+    return {};
+  }
+
+  Result<void> measure(Run& run) {
+    auto journal = open_journal(
+        given_, records::journal_head_text({run_manifest(run, given_.output), shard_}));
+    if (!journal) return fail(journal.error());
+    std::vector<records::Journal> journals;
+    journals.push_back(std::move(*journal));
+    run.results = std::make_unique<KeptResults>(run.read.survey, run.policy, run.options.judging,
+                                                *run.parts, std::move(journals), run.read.of_marks);
+    const auto all = motors_of(shard_, run.parts->motors().size());
+    const auto left = run.results->take_over(all, true);
+    if (!left) return fail(left.error());
+    say_what_is_kept(all.size() - left->size(), all.size());
+    begin_bar(run, *left);
+    Result<void> added;
+    std::mutex mutex;
+    run.parts->assess(*left, [&](std::size_t motor, MotorState state) {
+      auto done = run.results->add(motor, state);
+      if (done) return true;
+      const std::lock_guard lock(mutex);
+      added = std::move(done);
+      return false;
+    });
+    bar_.reset();
+    run.results->rank();
+    return added;
+  }
+
+  void say_what_is_kept(std::size_t kept, std::size_t motors) const {
+    if (kept > 0) fmt::print(stderr, "{} of {} motors are done already\n", kept, motors);
+  }
+
+  void begin_bar(const Run& run, const std::vector<std::size_t>& motors) {
+    std::size_t images = 0;
+    for (const std::size_t motor : motors) images += run.parts->motors()[motor].images.size();
+    bar_.emplace(given_.progress, images);
+  }
+
+  Result<void> write(const Run& run) {
+    if (!given_.output.empty()) {
+      if (const auto written = write_results(run, given_.output); !written) return written;
+      if (!given_.watch) remove_journal(given_);
+    }
+    return print_results(run, given_.json);
+  }
+
+  const Given& given_;
+  const diagnosis::Options judging_;
+  const records::Shard shard_;
+  std::optional<Bar> bar_;
+};
+
+/// A command line that asks for what cannot be.
+void check_together(const Given& given) {
+  const auto needs_output = [&given](std::string_view option) {
+    if (given.output.empty()) {
+      throw CLI::ValidationError(std::string(option), "needs -o: it keeps its results there");
+    }
+  };
+  if (!given.shard.empty()) needs_output("--shard");
+  if (given.resume) needs_output("--resume");
+  if (given.watch) needs_output("--watch");
+  if (given.watch && !given.shard.empty()) {
+    throw CLI::ValidationError("--watch", "does not go with --shard");
+  }
+}
+
+int assess(Given given) {
+  check_together(given);
   // Images are spread over the cores whole; a region of a few hundred pixels gains nothing from
   // more.
   cv::setNumThreads(1);
-  auto opened = open_survey(given.survey);
-  if (!opened) {
-    complain("assess", opened.error());
+  const diagnosis::Options judging = judging_from(given.survey);
+  if (!given.watch) return Assessing(given, judging).run();
+  auto watch = FolderWatch::begin(given.survey.folder, given.output);
+  if (!watch) {
+    complain("assess", watch.error());
     return kNothingDone;
   }
-  const auto fail_at = fail_at_band(given, opened->policy);
-  assessment::Options options;
-  options.judging = opened->judging;
-  options.jobs = given.jobs;
-  options.limits.max_pixels = static_cast<std::uint64_t>(given.max_megapixels * 1e6);
-  Bar bar(given.progress, opened->survey.images.size());
-  if (bar.shown()) options.progress = [&bar](std::size_t, std::size_t) { bar.step(); };
-
-  const auto assessment =
-      assessment::assess(std::move(opened->survey), std::move(opened->policy), options);
-  list_problems("assess", assessment.problems);
-  if (nothing_usable(assessment)) {
-    complain("assess", Error{ErrorKind::empty,
-                             "nothing in " + given.survey.folder +
-                                 " could be measured: no marked, readable image and no reading",
-                             {},
-                             {},
-                             "see the lines above, and docs/survey-folder.md"});
-    return kNothingDone;
+  while (true) {
+    const int exit_code = Assessing(given, judging).run();
+    given.resume = true;  // what is known by now is kept
+    fmt::print(stderr, "watching {}; end with Ctrl-C\n", given.survey.folder);
+    if (!watch->wait()) return exit_code;
   }
-  if (const auto written =
-          write_outputs(given, assessment, opened->policy_text, options.limits.max_pixels);
-      !written) {
-    complain("assess", written.error());
-    return kNothingDone;
-  }
-  if (given.json) {
-    fmt::print("{}", records::findings_json(assessment));
-  } else {
-    fmt::print("{}",
-               report::ranked_text(assessment, {terminal_width(), wants_colour(STDOUT_FILENO)}));
-  }
-  if (fail_at && reaches(assessment, *fail_at)) return kFailAtReached;
-  return assessment.problems.empty() ? kDone : kSomeNotMeasured;
 }
 
 }  // namespace
@@ -157,6 +267,12 @@ void add_assess(CLI::App& program, int& exit_code) {
       ->check(CLI::IsMember({"a4", "letter"}))
       ->capture_default_str();
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
+  command->add_flag("--resume", given->resume,
+                    "Take up a run that was killed: what it had done is not done again");
+  command->add_flag("--watch", given->watch,
+                    "Stay, and bring the results up to date whenever files of the survey change");
+  command->add_option("--shard", given->shard,
+                      "K/N: only the K-th of N parts of the motors, for ohmglow merge to join");
   command->add_option("--fail-at", given->fail_at, "Exit with 4 if a finding reaches this band");
   command->add_option("--progress", given->progress, "Progress bar on stderr")
       ->check(CLI::IsMember({"auto", "always", "never"}))

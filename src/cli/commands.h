@@ -25,6 +25,7 @@ void add_demo(CLI::App& program, int& exit_code);
 void add_emissivity(CLI::App& program, int& exit_code);
 void add_look(CLI::App& program, int& exit_code);
 void add_mark(CLI::App& program, int& exit_code);
+void add_merge(CLI::App& program, int& exit_code);
 void add_propose(CLI::App& program, int& exit_code);
 void add_readings(CLI::App& program, int& exit_code);
 void add_recheck(CLI::App& program, int& exit_code);

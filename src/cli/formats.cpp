@@ -1,6 +1,7 @@
 #include "cli/formats.h"
 
 #include "cli/reports.h"
+#include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
 #include <algorithm>
@@ -29,10 +30,10 @@ Result<std::string> write_work_orders(const Assessment& assessment, const Writin
 /// A format that writes several files has a row for each.
 constexpr std::array kFormats{
     Format{"json", "findings.json",
-           [](const Assessment&, const Writing& writing) {
-             return Result<std::string>(writing.findings);
+           [](const Assessment& a, const Writing&) {
+             return Result<std::string>(records::findings_json(a));
            }},
-    Format{"csv", "ranked.csv",
+    Format{"csv", report::kRankedCsvFile,
            [](const Assessment& a, const Writing&) {
              return Result<std::string>(report::ranked_csv(a));
            }},
@@ -55,14 +56,14 @@ std::vector<std::string> format_names() {
 }
 
 Result<Writing> writing_for(const records::PolicyText& policy, const records::RunOptions& options,
-                            std::string findings) {
+                            std::string findings_sha256) {
   auto due = records::due_rules(policy.text, policy.name);
   if (!due) return fail(due.error());
   Writing writing;
   writing.limits.max_pixels = options.max_pixels;
   writing.paper = options.paper == "letter" ? documents::Paper::letter : documents::Paper::a4;
   writing.due = std::move(*due);
-  writing.findings = std::move(findings);
+  writing.findings_sha256 = std::move(findings_sha256);
   return writing;
 }
 

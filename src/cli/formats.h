@@ -28,12 +28,13 @@ struct Writing {
   imaging::ReadLimits limits;  ///< under which the images were read: a report draws them again
   documents::Paper paper = documents::Paper::a4;
   std::vector<records::DueRule> due;
-  std::string findings;  ///< findings.json, whose hash the reports name
+  std::string findings_sha256;  ///< of findings.json, which the reports name
 };
-/// `findings` is findings.json of the assessment that will be written. Errors: a policy that cannot
-/// be read.
+/// `findings_sha256` is that of findings.json of the assessment that will be written. Errors: a
+/// policy that cannot be read.
 [[nodiscard]] Result<Writing> writing_for(const records::PolicyText& policy,
-                                          const records::RunOptions& options, std::string findings);
+                                          const records::RunOptions& options,
+                                          std::string findings_sha256);
 
 /// The files of the formats that are named, in the order of the table.
 [[nodiscard]] Result<std::vector<OutputFile>> write_formats(const std::vector<std::string>& names,

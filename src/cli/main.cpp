@@ -36,6 +36,7 @@ int run(int argc, char** argv) {
   add_emissivity(program, exit_code);
   add_look(program, exit_code);
   add_mark(program, exit_code);
+  add_merge(program, exit_code);
   add_propose(program, exit_code);
   add_readings(program, exit_code);
   add_recheck(program, exit_code);

@@ -14,6 +14,9 @@ struct OutputFile {
   std::string content;
 };
 
+/// Errors: the folder cannot be made.
+[[nodiscard]] Result<void> make_output_folder(const std::string& folder);
+
 /// Makes the folder and writes the files one after the other, each as a whole or not at all, with a
 /// line on stderr for each. An empty folder name is no folder: nothing is written.
 [[nodiscard]] Result<void> write_output_folder(const std::string& folder,

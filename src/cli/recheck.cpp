@@ -120,13 +120,16 @@ bool can_write_again(const Recheck& recheck) {
 }
 
 /// The other outputs, written again: a number edited in a report and in the manifest shows here.
-void compare_outputs(const Manifest& manifest, const Assessment& assessment, std::string findings,
-                     Recheck& recheck) {
+void compare_outputs(const Manifest& manifest, const Assessment& assessment,
+                     const std::string& findings, Recheck& recheck) {
   if (!can_write_again(recheck)) return;
   // With every input as recorded, a policy of the survey is the manifest's too.
-  const auto writing = writing_for(manifest.policy, manifest.options, std::move(findings));
+  const auto writing = writing_for(manifest.policy, manifest.options,
+                                   records::record_of(records::kFindingsFile, findings).sha256);
   auto names = manifest.options.formats;
-  std::erase_if(names, depends_on_fonts);
+  std::erase_if(names, [](const std::string& name) {
+    return depends_on_fonts(name) || name == "json";  // compared value by value
+  });
   const auto files = writing ? write_formats(names, assessment, *writing)
                              : Result<std::vector<OutputFile>>(fail(writing.error()));
   if (!files) {
@@ -179,8 +182,9 @@ Result<Recheck> recheck_output(const Given& given) {
   unread.folder = *folder;
   recheck.inputs = records::check_inputs(
       *folder, manifest->inputs,
-      assessment ? records::inventory(assessment->survey, manifest->policy, assessment->images)
-                 : records::inventory(unread, manifest->policy, {}));
+      assessment ? records::inventory(assessment->survey, manifest->policy,
+                                      records::hashes_of(assessment->images))
+                 : records::inventory(unread, manifest->policy, records::hashes_of({})));
   const bool any = std::any_of(
       recheck.inputs.begin(), recheck.inputs.end(), [](const records::FileCheck& check) {
         return check.state == FileState::same || check.state == FileState::changed;
@@ -194,9 +198,9 @@ Result<Recheck> recheck_output(const Given& given) {
   recheck.outputs = records::check_outputs(given.output, manifest->outputs, format_files());
   compare_policy(*manifest, recheck);
   if (assessment) {
-    std::string findings = findings_again(*manifest, *assessment);
+    const std::string findings = findings_again(*manifest, *assessment);
     compare_values(given, *manifest, findings, recheck);
-    compare_outputs(*manifest, *assessment, std::move(findings), recheck);
+    compare_outputs(*manifest, *assessment, findings, recheck);
   } else {
     recheck.values.not_done =
         "The survey cannot be assessed: " + sentence_with_place(assessment.error()) + ".";

@@ -2,11 +2,9 @@
 
 #include "cli/part.h"
 #include "ohmglow/assessment.h"
-#include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
 #include <algorithm>
-#include <span>
 
 namespace ohmglow::cli {
 namespace {
@@ -26,7 +24,7 @@ report::OpenImage image_opener(const Assessment& assessment, const imaging::Read
 // The part is opened for photographs only where the survey names one.
 Result<report::Extras> extras_of(const Assessment& assessment, const Writing& writing) {
   report::Extras extras;
-  extras.findings_sha256 = records::sha256(std::as_bytes(std::span(writing.findings)));
+  extras.findings_sha256 = writing.findings_sha256;
   const auto& images = assessment.survey.images;
   if (std::all_of(images.begin(), images.end(),
                   [](const ImageEntry& entry) { return entry.photo.empty(); })) {

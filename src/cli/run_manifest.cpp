@@ -20,20 +20,15 @@ std::string way(const fs::path& from, const fs::path& to) {
 
 }  // namespace
 
-records::Manifest manifest_of(const diagnosis::Assessment& assessment,
-                              const records::PolicyText& policy, const std::string& output,
-                              const std::vector<OutputFile>& files) {
+records::Manifest manifest_of(const Survey& survey, const records::PolicyText& policy,
+                              const std::string& output) {
   records::Manifest manifest;
   manifest.tool_version = kVersion;
   manifest.arithmetic = records::this_arithmetic();
-  manifest.survey_folder = assessment.survey.folder;
-  manifest.survey_from_output = way(output, assessment.survey.folder);
-  manifest.site = assessment.survey.site;
+  manifest.survey_folder = survey.folder;
+  manifest.survey_from_output = way(output, survey.folder);
+  manifest.site = survey.site;
   manifest.policy = policy;
-  manifest.inputs = records::inventory(assessment.survey, policy, assessment.images);
-  for (const auto& [name, content] : files) {
-    manifest.outputs.push_back(records::record_of(name, content));
-  }
   return manifest;
 }
 

@@ -1,21 +1,16 @@
 #pragma once
 /// The manifest of a run of `assess`.
 
-#include "cli/output_folder.h"
-#include "ohmglow/diagnosis.h"
 #include "ohmglow/manifest.h"
+#include "ohmglow/survey.h"
 
 #include <string>
-#include <vector>
 
 namespace ohmglow::cli {
 
-/// Where it was made, from what, and `files`, which go into the folder `output`; the options and
-/// the hash of findings.json are the caller's to add.
-[[nodiscard]] records::Manifest manifest_of(const diagnosis::Assessment& assessment,
-                                            const records::PolicyText& policy,
-                                            const std::string& output,
-                                            const std::vector<OutputFile>& files);
+/// Where it was made and from what; inputs, outputs and options are the caller's to add.
+[[nodiscard]] records::Manifest manifest_of(const Survey& survey, const records::PolicyText& policy,
+                                            const std::string& output);
 
 /// Whether this program on this machine computes to the last digit what the manifest's did.
 [[nodiscard]] bool is_this_program(const records::Manifest& manifest);

@@ -4,6 +4,7 @@
 #include "cli/part.h"
 #include "cli/reports.h"
 #include "cli/survey_commands.h"
+#include "ohmglow/manifest.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
@@ -32,7 +33,8 @@ struct Given {
 Writing writing_of(const diagnosis::Assessment& assessment, const imaging::ReadLimits& limits) {
   Writing writing;
   writing.limits = limits;
-  writing.findings = records::findings_json(assessment);
+  writing.findings_sha256 =
+      records::record_of(records::kFindingsFile, records::findings_json(assessment)).sha256;
   return writing;
 }
 

@@ -68,19 +68,24 @@ diagnosis::Options judging_from(const SurveyOptions& options) {
   return judging;
 }
 
+Result<ChosenPolicy> choose_policy(const std::string& name, const Survey& survey) {
+  auto text = records::find_policy(name.empty() ? survey.policy : name, survey.folder);
+  if (!text) return fail(text.error());
+  auto policy = records::parse_policy(text->text, text->name);
+  if (!policy) return fail(policy.error());
+  return ChosenPolicy{std::move(*policy), std::move(*text)};
+}
+
 Result<OpenedSurvey> open_survey(const SurveyOptions& options) {
   OpenedSurvey opened;
   opened.judging = judging_from(options);
   auto survey = records::read_survey(options.folder);
   if (!survey) return fail(survey.error());
   opened.survey = std::move(*survey);
-  const std::string& name = options.policy.empty() ? opened.survey.policy : options.policy;
-  auto text = records::find_policy(name, options.folder);
-  if (!text) return fail(text.error());
-  auto policy = records::parse_policy(text->text, text->name);
-  if (!policy) return fail(policy.error());
-  opened.policy_text = std::move(*text);
-  opened.policy = std::move(*policy);
+  auto chosen = choose_policy(options.policy, opened.survey);
+  if (!chosen) return fail(chosen.error());
+  opened.policy_text = std::move(chosen->text);
+  opened.policy = std::move(chosen->policy);
   return opened;
 }
 

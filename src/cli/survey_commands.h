@@ -35,6 +35,13 @@ void add_calculation_options(CLI::App& command, SurveyOptions& options);
 /// How results are judged by these options.
 [[nodiscard]] diagnosis::Options judging_from(const SurveyOptions& options);
 
+struct ChosenPolicy {
+  severity::Policy policy;
+  records::PolicyText text;
+};
+/// The policy of that name, else the survey's own, else the default.
+[[nodiscard]] Result<ChosenPolicy> choose_policy(const std::string& name, const Survey& survey);
+
 struct OpenedSurvey {
   Survey survey;
   severity::Policy policy;

@@ -29,78 +29,28 @@ std::size_t case_of(Judging& judging, const std::string& id, const Motor* motor)
   return at->second;
 }
 
-// Complains once about each motor that a table names and motors.csv does not.
-class UnknownMotors {
- public:
-  // `file` and `row` say where the table names it first.
-  void note(std::string_view table, const std::string& motor, std::string_view file,
-            std::optional<long> row) {
-    const auto [at, is_new] = index_.emplace(std::make_pair(table, motor), seen_.size());
-    if (is_new) seen_.push_back({motor, std::string(file), row, 0});
-    ++seen_[at->second].times;
-  }
-
-  void report(std::vector<Problem>& problems) const {
-    for (const Seen& seen : seen_) {
-      Error error{
-          .kind = ErrorKind::missing,
-          .what = "this motor is not in motors.csv",
-          .found = seen.motor,
-          .expected = "a motor of motors.csv",
-          .mend = "add a row for it there or correct the name; it is judged without its data",
-          .place = {.file = seen.file, .row = seen.row, .column = "motor", .byte_offset = {}}};
-      if (seen.times > 1) error.what += fmt::format(" (named {} times)", seen.times);
-      problems.push_back(problem_from(error));
-    }
-  }
-
- private:
-  struct Seen {
-    std::string motor;
-    std::string file;
-    std::optional<long> row;
-    int times = 0;
-  };
-  std::map<std::pair<std::string_view, std::string>, std::size_t> index_;
-  std::vector<Seen> seen_;
-};
-
 // One case for each motor: those of motors.csv in its order, then those that only images or
 // readings name.
 void open_motor_cases(Judging& judging) {
   Assessment& result = judging.result;
   for (const Motor& motor : result.survey.motors) case_of(judging, motor.id, &motor);
-  std::unordered_map<std::string_view, std::optional<long>> rows;
-  for (const ImageEntry& entry : result.survey.images) rows.emplace(entry.file, entry.row);
-  UnknownMotors unknown;
   for (std::size_t i = 0; i < result.images.size(); ++i) {
     const ImageResult& image = result.images[i];
-    MotorCase& its = judging.motors[case_of(judging, image.motor, nullptr)];
-    its.images.push_back(i);
-    if (its.motor) continue;
-    const auto row = rows.find(image.file);
-    const bool in_table = row != rows.end() && row->second;
-    unknown.note("images", image.motor, in_table ? "images.csv" : image.file,
-                 in_table ? row->second : std::nullopt);
+    judging.motors[case_of(judging, image.motor, nullptr)].images.push_back(i);
   }
   for (const Reading& reading : result.survey.readings) {
-    MotorCase& its = judging.motors[case_of(judging, reading.motor, nullptr)];
-    its.readings.push_back(&reading);
-    if (!its.motor) unknown.note("readings", reading.motor, "readings.csv", reading.row);
+    judging.motors[case_of(judging, reading.motor, nullptr)].readings.push_back(&reading);
   }
   for (const CircuitStop& stop : result.survey.circuit) {
     const auto at = judging.motor_index.find(stop.motor);
-    if (at == judging.motor_index.end()) {
-      unknown.note("circuit", stop.motor, "circuit.csv", stop.row);
-    } else {
-      judging.motors[at->second].circuit.push_back(&stop);
-    }
+    if (at != judging.motor_index.end()) judging.motors[at->second].circuit.push_back(&stop);
   }
   for (MotorCase& its : judging.motors) {
     std::sort(its.circuit.begin(), its.circuit.end(),
               [](const auto* a, const auto* b) { return a->order < b->order; });
   }
-  unknown.report(result.problems);
+  auto unknown = unknown_motors(result.survey);
+  std::move(unknown.begin(), unknown.end(), std::back_inserter(result.problems));
 }
 
 // The images of one component at one visit together.
@@ -192,7 +142,7 @@ void find_rises(Judging& judging, const Propagate& propagate) {
 
 void decide_components(Judging& judging) {
   Assessment& result = judging.result;
-  NormalDraws draws;
+  thread_local NormalDraws draws;  // motors are judged one by one, all with the same draws
   for (std::size_t c = 0; c < judging.components.size(); ++c) {
     ComponentCase& its = judging.components[c];
     ComponentResult& component = result.components[c];

@@ -21,38 +21,32 @@ double stake_of(const Motor* motor) {
   return *motor->criticality * *motor->downtime_cost_per_h;
 }
 
-struct Place {
-  ToRank ranked;
-  std::optional<double> rise;
-  double stake = 0;
-};
+}  // namespace
+
+RankKey rank_key(const Finding& finding, const Motor* motor) {
+  return {finding.grade.band, finding.verdict, rise_for_rank(finding),
+          stake_of(motor),    finding.motor,   finding.component,
+          finding.phase,      finding.lug,     finding.image};
+}
 
 // Smaller comes first; an absent value is smaller than any, so what ranks by "larger first" stands
 // on the other side of the comparison.
-bool comes_before(const Place& a, const Place& b) {
-  const Finding& x = *a.ranked.finding;
-  const Finding& y = *b.ranked.finding;
-  const auto names = [](const Finding& f) {
-    return std::tie(f.motor, f.component, f.phase, f.lug, f.image);
-  };
-  return std::tie(y.grade.band, x.verdict, b.rise, b.stake) <
-             std::tie(x.grade.band, y.verdict, a.rise, a.stake) ||
-         (std::tie(y.grade.band, x.verdict, b.rise, b.stake) ==
-              std::tie(x.grade.band, y.verdict, a.rise, a.stake) &&
-          names(x) < names(y));
+bool comes_before(const RankKey& a, const RankKey& b) {
+  return std::tie(b.band, a.verdict, b.rise, b.stake, a.motor, a.component, a.phase, a.lug,
+                  a.image) < std::tie(a.band, b.verdict, a.rise, a.stake, b.motor, b.component,
+                                      b.phase, b.lug, b.image);
 }
 
-}  // namespace
-
 void sort_by_rank(std::vector<ToRank>& findings) {
-  std::vector<Place> places;
+  std::vector<std::pair<RankKey, ToRank>> places;
   places.reserve(findings.size());
   for (const ToRank& ranked : findings) {
-    places.push_back({ranked, rise_for_rank(*ranked.finding), stake_of(ranked.motor)});
+    places.emplace_back(rank_key(*ranked.finding, ranked.motor), ranked);
   }
-  std::stable_sort(places.begin(), places.end(), comes_before);
+  std::stable_sort(places.begin(), places.end(),
+                   [](const auto& a, const auto& b) { return comes_before(a.first, b.first); });
   std::transform(places.begin(), places.end(), findings.begin(),
-                 [](const Place& place) { return place.ranked; });
+                 [](const auto& place) { return place.second; });
 }
 
 void rank(const Judging& judging, std::vector<Finding>& findings) {

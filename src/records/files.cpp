@@ -1,6 +1,7 @@
 #include "records/files.h"
 
 #include "ohmglow/manifest.h"
+#include "ohmglow/output_file.h"
 #include "ohmglow/records.h"
 #include "records/text.h"
 
@@ -69,9 +70,10 @@ class TemporaryFile {
       if (written < 0) return errno;
       content.remove_prefix(static_cast<std::size_t>(written));
     }
-    return ::fsync(handle_) == 0 ? 0 : errno;
+    return 0;
   }
   [[nodiscard]] int rename_to(const fs::path& target) {
+    if (::fsync(handle_) != 0) return errno;
     struct stat old {};
     // A file that is replaced keeps its permissions.
     if (::stat(target.c_str(), &old) == 0 && S_ISREG(old.st_mode) &&
@@ -183,20 +185,6 @@ Result<fs::path> resolve_inside(const fs::path& folder, std::string_view relativ
   return path;
 }
 
-Result<void> write_atomically(const fs::path& path, std::string_view content) {
-  const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path{"."};
-  const auto refused = [&path](std::string_view step, int number) {
-    return fail(
-        system_error(fmt::format("the file cannot be {}", step), number).in_file(path.string()));
-  };
-  TemporaryFile temporary;
-  if (const int error = temporary.open(folder)) return refused("created", error);
-  if (const int error = temporary.write(content)) return refused("written", error);
-  if (const int error = temporary.rename_to(path)) return refused("put in place", error);
-  sync_folder(folder);
-  return {};
-}
-
 namespace {
 
 class Sha256 {
@@ -218,6 +206,95 @@ class Sha256 {
 };
 
 }  // namespace
+
+class OutputFile::Inside {
+ public:
+  explicit Inside(fs::path path) : path_(std::move(path)) {}
+
+  [[nodiscard]] Result<void> create() { return done("created", temporary_.open(folder())); }
+
+  [[nodiscard]] Result<void> write(std::string_view text) {
+    hash_.add(text.data(), text.size());
+    bytes_ += text.size();
+    if (kept_.size() + text.size() < kPiece) {
+      kept_ += text;
+      return {};
+    }
+    auto written = flush();
+    return written ? done("written", temporary_.write(text)) : written;
+  }
+
+  [[nodiscard]] Result<FileRecord> finish() {
+    if (const auto written = flush(); !written) return fail(written.error());
+    const auto renamed = done("put in place", temporary_.rename_to(path_));
+    if (!renamed) return fail(renamed.error());
+    sync_folder(folder());
+    return FileRecord{path_.filename().string(), bytes_, hash_.text()};
+  }
+
+ private:
+  static constexpr std::size_t kPiece = std::size_t{1} << 18;
+
+  [[nodiscard]] fs::path folder() const {
+    return path_.has_parent_path() ? path_.parent_path() : fs::path{"."};
+  }
+  [[nodiscard]] Result<void> flush() {
+    auto written = done("written", temporary_.write(kept_));
+    kept_.clear();
+    return written;
+  }
+  [[nodiscard]] Result<void> done(std::string_view step, int error) const {
+    if (error == 0) return {};
+    return fail(
+        system_error(fmt::format("the file cannot be {}", step), error).in_file(path_.string()));
+  }
+
+  fs::path path_;
+  TemporaryFile temporary_;
+  std::string kept_;
+  Sha256 hash_;
+  std::uint64_t bytes_ = 0;
+};
+
+OutputFile::OutputFile(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}
+OutputFile::OutputFile(OutputFile&&) noexcept = default;
+OutputFile& OutputFile::operator=(OutputFile&&) noexcept = default;
+OutputFile::~OutputFile() = default;
+
+Result<OutputFile> OutputFile::create(const fs::path& path) {
+  auto inside = std::make_unique<Inside>(path);
+  if (const auto created = inside->create(); !created) return fail(created.error());
+  return OutputFile(std::move(inside));
+}
+Result<void> OutputFile::write(std::string_view text) {
+  return inside_->write(text);
+}
+Result<FileRecord> OutputFile::finish() {
+  return inside_->finish();
+}
+
+Result<void> write_atomically(const fs::path& path, std::string_view content) {
+  auto file = OutputFile::create(path);
+  if (!file) return fail(file.error());
+  if (const auto written = file->write(content); !written) return written;
+  const auto finished = file->finish();
+  return finished ? Result<void>() : fail(finished.error());
+}
+
+class Hasher::Inside {
+ public:
+  Sha256 hash;
+  std::uint64_t bytes = 0;
+};
+Hasher::Hasher() : inside_(std::make_unique<Inside>()) {}
+Hasher::~Hasher() = default;
+void Hasher::add(std::string_view text) {
+  inside_->hash.add(text.data(), text.size());
+  inside_->bytes += text.size();
+}
+FileRecord Hasher::record(std::string_view name) {
+  return {std::string(name), inside_->bytes, inside_->hash.text()};
+}
 
 std::string sha256(std::span<const std::byte> bytes) {
   Sha256 hash;

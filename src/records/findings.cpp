@@ -1,7 +1,9 @@
 #include "ohmglow/advice.h"
+#include "ohmglow/findings_writer.h"
 #include "ohmglow/records.h"
 #include "ohmglow/version.h"
 #include "records/band.h"
+#include "records/findings_document.h"
 #include "records/findings_parts.h"
 #include "records/json_values.h"
 #include "records/manifest_words.h"
@@ -15,50 +17,6 @@ namespace ohmglow::records {
 namespace {
 
 using diagnosis::Assessment;
-
-/// A JSON object written member by member and array item by item: a survey of 100 000 images never
-/// stands in memory as one tree.
-class Document {
- public:
-  void add(std::string_view key, const OrderedJson& value) {
-    begin(key);
-    append(value, 1);
-  }
-
-  template <class Items, class ToJson>
-  void add_list(std::string_view key, const Items& items, ToJson to_json) {
-    begin(key);
-    text_ += '[';
-    bool first = true;
-    for (const auto& item : items) {
-      text_ += first ? "\n  " : ",\n  ";
-      first = false;
-      append(to_json(item), 2);
-    }
-    text_ += first ? "]" : "\n ]";
-  }
-
-  [[nodiscard]] std::string finish() && {
-    text_ += "\n}\n";
-    return std::move(text_);
-  }
-
- private:
-  void begin(std::string_view key) {
-    text_ += text_.size() == 1 ? "\n \"" : ",\n \"";
-    text_.append(key).append("\": ");
-  }
-
-  /// A JSON text holds no line break but those of its indentation.
-  void append(const OrderedJson& value, std::size_t depth) {
-    for (const char c : dumped(value, 1)) {
-      text_ += c;
-      if (c == '\n') text_.append(depth, ' ');
-    }
-  }
-
-  std::string text_ = "{";
-};
 
 OrderedJson survey_json(const Survey& survey) {
   return {{"folder", survey.folder},
@@ -247,24 +205,71 @@ OrderedJson problem_json(const Problem& problem) {
           {"message", problem.message}};
 }
 
+FindingsWriter::FindingsWriter(Sink sink, const Survey& survey, const severity::Policy& policy,
+                               const diagnosis::Options& options)
+    : document_(std::make_unique<Document>(std::move(sink))) {
+  document_->add("version", 1);
+  document_->add("tool", {{"name", "ohmglow"}, {"version", kVersion}});
+  document_->add("survey", survey_json(survey));
+  document_->add("policy", policy_json(policy));
+  document_->add("options", options_json(options));
+}
+FindingsWriter::~FindingsWriter() = default;
+
+void FindingsWriter::begin_list(std::string_view name) {
+  document_->begin_list(name);
+}
+void FindingsWriter::item(std::string_view text) {
+  document_->item({text});
+}
+void FindingsWriter::finding(std::size_t rank, std::string_view text) {
+  const std::string number = std::to_string(rank);
+  document_->item({"{\n   \"rank\": ", number, text});
+}
+void FindingsWriter::problem(const Problem& problem) {
+  document_->item({item_text(problem_json(problem))});
+}
+void FindingsWriter::end_list() {
+  document_->end_list();
+}
+Result<void> FindingsWriter::finish() {
+  return document_->finish();
+}
+
+namespace {
+
+/// A sink that cannot fail.
+Sink into(std::string& text) {
+  return [&text](std::string_view piece) -> Result<void> {
+    text += piece;
+    return {};
+  };
+}
+
+}  // namespace
+
 std::string findings_json(const Assessment& assessment) {
-  std::vector<std::size_t> images(assessment.images.size());
-  for (std::size_t i = 0; i < images.size(); ++i) images[i] = i;
+  std::string text;
+  FindingsWriter writer(into(text), assessment.survey, assessment.policy, assessment.options);
+  const auto list = [&writer](std::string_view name, const auto& items, auto to_json) {
+    writer.begin_list(name);
+    for (const auto& item : items) writer.item(item_text(to_json(item)));
+    writer.end_list();
+  };
+  writer.begin_list("images");
+  for (std::size_t i = 0; i < assessment.images.size(); ++i) {
+    writer.item(item_text(image_json(assessment, i)));
+  }
+  writer.end_list();
   const auto part = [&assessment](auto to_json) {
     return [&assessment, to_json](const auto& item) { return to_json(assessment, item); };
   };
-  Document document;
-  document.add("version", 1);
-  document.add("tool", {{"name", "ohmglow"}, {"version", kVersion}});
-  document.add("survey", survey_json(assessment.survey));
-  document.add("policy", policy_json(assessment.policy));
-  document.add("options", options_json(assessment.options));
-  document.add_list("images", images, part(image_json));
-  document.add_list("components", assessment.components, part(component_json));
-  document.add_list("motors", assessment.motors, part(motor_json));
-  document.add_list("findings", assessment.findings, part(finding_json));
-  document.add_list("problems", assessment.problems, problem_json);
-  return std::move(document).finish();
+  list("components", assessment.components, part(component_json));
+  list("motors", assessment.motors, part(motor_json));
+  list("findings", assessment.findings, part(finding_json));
+  list("problems", assessment.problems, problem_json);
+  static_cast<void>(writer.finish());
+  return text;
 }
 
 namespace {
@@ -295,11 +300,13 @@ std::string readings_json(const Assessment& assessment) {
             {"segments", segments_json(assessment, m)},
             {"advice", advice_json(diagnosis::advise(assessment, m))}};
   };
-  Document document;
+  std::string text;
+  Document document(into(text));
   document.add("version", 1);
   document.add_list("motors", assessment.motors, motor);
   document.add_list("problems", assessment.problems, problem_json);
-  return std::move(document).finish();
+  static_cast<void>(document.finish());
+  return text;
 }
 
 }  // namespace ohmglow::records

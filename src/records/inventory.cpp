@@ -29,12 +29,7 @@ bool is_taken_in(const fs::path& file) {
 
 class Collector {
  public:
-  Collector(const Survey& survey, const std::vector<diagnosis::ImageResult>& measured)
-      : root_(survey.folder) {
-    for (const auto& image : measured) {
-      if (!image.sha256.empty()) known_.emplace(image.file, image.sha256);
-    }
-  }
+  Collector(const Survey& survey, const KnownHash& known) : root_(survey.folder), known_(known) {}
 
   /// What is not there, is no file, or lies outside by a link, is not read by a run either.
   void add(const std::string& relative) {
@@ -44,9 +39,9 @@ class Collector {
     std::error_code error;
     if (!path || !fs::is_regular_file(*path, error)) return;
     FileRecord file{name, 0, {}};
-    if (const auto hash = known_.find(relative); hash != known_.end()) {
+    if (std::string hash = known_(relative); !hash.empty()) {
       file.bytes = fs::file_size(*path, error);
-      file.sha256 = hash->second;
+      file.sha256 = std::move(hash);
     } else if (auto digest = digest_of(*path)) {
       file.bytes = digest->bytes;
       file.sha256 = std::move(digest->sha256);
@@ -73,15 +68,26 @@ class Collector {
 
  private:
   fs::path root_;
-  std::unordered_map<std::string, std::string> known_;
+  const KnownHash& known_;
   std::map<std::string, FileRecord> files_;
 };
 
 }  // namespace
 
+KnownHash hashes_of(const std::vector<diagnosis::ImageResult>& measured) {
+  std::unordered_map<std::string, std::string> known;
+  for (const auto& image : measured) {
+    if (!image.sha256.empty()) known.emplace(image.file, image.sha256);
+  }
+  return [known = std::move(known)](const std::string& file) {
+    const auto at = known.find(file);
+    return at == known.end() ? std::string() : at->second;
+  };
+}
+
 std::vector<FileRecord> inventory(const Survey& survey, const PolicyText& policy,
-                                  const std::vector<diagnosis::ImageResult>& measured) {
-  Collector collector(survey, measured);
+                                  const KnownHash& known) {
+  Collector collector(survey, known);
   collector.add_folder();
   for (const ImageEntry& image : survey.images) {
     collector.add(image.file);

@@ -4,6 +4,7 @@
 #include "ohmglow/version.h"
 #include "records/findings_parts.h"
 #include "records/json_values.h"
+#include "records/manifest_run.h"
 #include "records/manifest_words.h"
 
 #include <fmt/format.h>
@@ -71,24 +72,28 @@ FileRecord record_of(std::string_view name, std::string_view content) {
   return {std::string(name), content.size(), sha256(std::as_bytes(std::span(content)))};
 }
 
+OrderedJson run_json(const Manifest& run) {
+  return {{"version", 1},
+          {"tool",
+           {{"name", "ohmglow"},
+            {"version", run.tool_version},
+            {"arithmetic", arithmetic_json(run.arithmetic)}}},
+          {"survey",
+           {{"folder", run.survey_folder},
+            {"from_output", run.survey_from_output},
+            {"site", text_or_null(run.site)}}},
+          {"options", run_options_json(run.options)},
+          {"policy",
+           {{"name", run.policy.name},
+            {"origin", word_for(kPolicyOrigins, run.policy.origin)},
+            {"text", run.policy.text}}}};
+}
+
 std::string manifest_json(const Manifest& manifest) {
-  const OrderedJson json{{"version", 1},
-                         {"tool",
-                          {{"name", "ohmglow"},
-                           {"version", manifest.tool_version},
-                           {"arithmetic", arithmetic_json(manifest.arithmetic)}}},
-                         {"survey",
-                          {{"folder", manifest.survey_folder},
-                           {"from_output", manifest.survey_from_output},
-                           {"site", text_or_null(manifest.site)}}},
-                         {"options", run_options_json(manifest.options)},
-                         {"policy",
-                          {{"name", manifest.policy.name},
-                           {"origin", word_for(kPolicyOrigins, manifest.policy.origin)},
-                           {"text", manifest.policy.text}}},
-                         {"findings_sha256", manifest.findings_sha256},
-                         {"inputs", list_of(manifest.inputs, file_json)},
-                         {"outputs", list_of(manifest.outputs, file_json)}};
+  OrderedJson json = run_json(manifest);
+  json["findings_sha256"] = manifest.findings_sha256;
+  json["inputs"] = list_of(manifest.inputs, file_json);
+  json["outputs"] = list_of(manifest.outputs, file_json);
   return dumped(json, 1) + "\n";
 }
 

@@ -2,6 +2,7 @@
 #include "ohmglow/version.h"
 #include "records/files.h"
 #include "records/json_text.h"
+#include "records/manifest_run.h"
 #include "records/manifest_words.h"
 #include "records/text.h"
 
@@ -185,30 +186,12 @@ Result<Manifest> manifest_from(std::string_view text) {
   const auto json = parse_json(text);
   if (!json) return fail(json.error());
   Manifest manifest;
-  PolicyText& policy = manifest.policy;
-  const auto survey = [&manifest](const Json& value) {
-    return read_object(
-        value, {{"folder", Need::required, whole_text_into(manifest.survey_folder)},
-                {"from_output", Need::required, whole_text_into(manifest.survey_from_output)},
-                {"site", Need::required, unless_null(text_into(manifest.site))}});
-  };
-  const auto policy_member = [&policy](const Json& value) {
-    return read_object(value, {{"name", Need::required, whole_text_into(policy.name)},
-                               {"origin", Need::required, word_into(policy.origin, kPolicyOrigins)},
-                               {"text", Need::required, whole_text_into(policy.text)}});
-  };
-  const auto read = read_object(
-      *json, {version_member(),
-              {"tool", Need::required, tool_into(manifest)},
-              {"survey", Need::required, survey},
-              {"options", Need::required, options_into(manifest.options)},
-              {"policy", Need::required, policy_member},
-              {"findings_sha256", Need::required, sha256_into(manifest.findings_sha256)},
-              {"inputs", Need::required, files_into(manifest.inputs)},
-              {"outputs", Need::required, files_into(manifest.outputs)}});
-  if (!read) return fail(read.error());
-  if (auto way = check_way(manifest.survey_from_output); !way)
-    return fail(below(way.error(), "survey.from_output"));
+  std::vector<Member> members = run_members(manifest);
+  members.push_back({"findings_sha256", Need::required, sha256_into(manifest.findings_sha256)});
+  members.push_back({"inputs", Need::required, files_into(manifest.inputs)});
+  members.push_back({"outputs", Need::required, files_into(manifest.outputs)});
+  if (const auto read = read_object(*json, members); !read) return fail(read.error());
+  if (const auto checked = check_run(manifest); !checked) return fail(checked.error());
   return manifest;
 }
 
@@ -235,6 +218,30 @@ Result<void> check_agreement(const Manifest& manifest) {
 }
 
 }  // namespace
+
+std::vector<Member> run_members(Manifest& run) {
+  const auto survey = [&run](const Json& value) {
+    return read_object(value,
+                       {{"folder", Need::required, whole_text_into(run.survey_folder)},
+                        {"from_output", Need::required, whole_text_into(run.survey_from_output)},
+                        {"site", Need::required, unless_null(text_into(run.site))}});
+  };
+  const auto policy = [&policy = run.policy](const Json& value) {
+    return read_object(value, {{"name", Need::required, whole_text_into(policy.name)},
+                               {"origin", Need::required, word_into(policy.origin, kPolicyOrigins)},
+                               {"text", Need::required, whole_text_into(policy.text)}});
+  };
+  return {version_member(),
+          {"tool", Need::required, tool_into(run)},
+          {"survey", Need::required, survey},
+          {"options", Need::required, options_into(run.options)},
+          {"policy", Need::required, policy}};
+}
+
+Result<void> check_run(const Manifest& run) {
+  const auto way = check_way(run.survey_from_output);
+  return way ? way : Result<void>(fail(below(way.error(), "survey.from_output")));
+}
 
 Result<Manifest> read_manifest(const fs::path& output, std::string* text) {
   const fs::path path = output / kManifestFile;

@@ -2,6 +2,7 @@
 #include "ohmglow/records.h"
 #include "ohmglow/surfaces.h"
 #include "ohmglow/survey_edits.h"
+#include "ohmglow/survey_tables.h"
 #include "records/file_state.h"
 #include "records/files.h"
 #include "records/folder_lock.h"
@@ -10,7 +11,11 @@
 #include "records/sheet.h"
 #include "records/tables.h"
 
+#include <algorithm>
 #include <array>
+#include <fmt/format.h>
+#include <functional>
+#include <set>
 #include <system_error>
 #include <unordered_set>
 
@@ -331,43 +336,76 @@ std::string marks_json(const MarkFile& marks) {
   return dumped(json, 1) + "\n";
 }
 
-void read_all_marks(const fs::path& folder, const ListedFiles& listed, Survey& survey) {
-  constexpr std::string_view kEnding = ".json";
+namespace {
+
+/// Visits the mark files below marks/ by the names of their images.
+void visit_marks(const fs::path& folder, std::vector<Problem>& problems,
+                 const std::function<void(std::string image)>& visit) {
+  static constexpr std::string_view kEnding = ".json";
   const fs::path root = folder / kMarksFolder;
   if (!is_present(root)) return;
-  const auto complain = [&survey](const std::string& file, const Error& error) {
-    report(survey.problems, error, shown(std::string(kMarksFolder) + "/" + file), std::nullopt);
-  };
-  std::set<std::string> marked;
   walk(root, {.enters = [](const fs::path&) { return true; },
               .visit =
-                  [&](const fs::path& file) {
+                  [&visit](const fs::path& file) {
                     if (file.extension() != kEnding) return;
                     std::string image = file.generic_string();
                     image.resize(image.size() - kEnding.size());
-                    marked.insert(std::move(image));
+                    visit(std::move(image));
                   },
-              .complain = [&](const fs::path& path,
-                              const Error& error) { complain(path.generic_string(), error); }});
+              .complain =
+                  [&problems](const fs::path& path, const Error& error) {
+                    report(problems, error, shown((kMarksFolder / path).generic_string()),
+                           std::nullopt);
+                  }});
+}
+
+Problem belongs_to_none(const std::string& image) {
+  std::vector<Problem> problems;
+  report(problems,
+         {.kind = ErrorKind::missing,
+          .what = "these marks belong to no image of the survey",
+          .expected = fmt::format("an image {}", shown(image)),
+          .mend = "list the image, or remove the marks"},
+         shown(marks_name(image)), std::nullopt);
+  return problems.front();
+}
+
+}  // namespace
+
+std::optional<MarkFile> read_marks_if_any(const fs::path& folder, const std::string& image,
+                                          const PhaseNames& declared,
+                                          std::vector<Problem>& problems) {
+  if (!is_present(folder / marks_name(image))) return std::nullopt;
+  auto read = read_marks(folder, image, declared);
+  if (!read) {
+    problems.push_back(problem_from(read.error()));
+    return std::nullopt;
+  }
+  problems.insert(problems.end(), read->problems.begin(), read->problems.end());
+  return std::move(read->file);
+}
+
+std::vector<Problem> marks_of_no_image(const fs::path& folder, const ListedFiles& listed,
+                                       std::vector<Problem>& problems) {
+  std::vector<std::string> strays;
+  visit_marks(folder, problems, [&](std::string image) {
+    if (listed && !listed->contains(image)) strays.push_back(std::move(image));
+  });
+  std::sort(strays.begin(), strays.end());
+  std::vector<Problem> of_marks;
+  for (const std::string& image : strays) of_marks.push_back(belongs_to_none(image));
+  return of_marks;
+}
+
+void read_all_marks(const fs::path& folder, const ListedFiles& listed, Survey& survey) {
+  const auto of_no_image = marks_of_no_image(folder, listed, survey.problems);
+  std::set<std::string_view> read;  // one complaint is enough where an image has several pages
   for (const ImageEntry& entry : survey.images) {
-    if (!marked.contains(entry.file) || survey.marks.contains(entry.file)) continue;
-    auto read = read_marks(folder, entry.file, survey.phase_names);
-    if (!read) {
-      survey.problems.push_back(problem_from(read.error()));
-      marked.erase(entry.file);  // one complaint is enough where an image has several pages
-      continue;
-    }
-    survey.problems.insert(survey.problems.end(), read->problems.begin(), read->problems.end());
-    survey.marks.emplace(entry.file, std::move(read->file));
+    if (!read.insert(entry.file).second) continue;
+    auto marks = read_marks_if_any(folder, entry.file, survey.phase_names, survey.problems);
+    if (marks) survey.marks.emplace(entry.file, std::move(*marks));
   }
-  if (!listed) return;
-  for (const std::string& image : marked) {
-    if (listed->contains(image)) continue;
-    complain(image + std::string(kEnding), {.kind = ErrorKind::missing,
-                                            .what = "these marks belong to no image of the survey",
-                                            .expected = "an image " + shown(image),
-                                            .mend = "list the image, or remove the marks"});
-  }
+  survey.problems.insert(survey.problems.end(), of_no_image.begin(), of_no_image.end());
 }
 
 }  // namespace ohmglow::records

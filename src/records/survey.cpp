@@ -1,8 +1,10 @@
 #include "ohmglow/records.h"
+#include "ohmglow/survey_tables.h"
 #include "records/tables.h"
 #include "records/text.h"
 
 #include <exception>
+#include <functional>
 #include <new>
 #include <system_error>
 
@@ -11,7 +13,10 @@ namespace fs = std::filesystem;
 
 namespace {
 
-Result<Survey> read_parts(const fs::path& folder, bool with_marks) {
+/// What is done with the marks of the images, which the tables name.
+using WithMarks = std::function<void(const ListedFiles& named, Survey& survey)>;
+
+Result<Survey> read_parts(const fs::path& folder, const WithMarks& with_marks) {
   Survey survey;
   survey.folder = folder.string();
   const auto defaults = read_survey_file(folder, survey);
@@ -20,11 +25,11 @@ Result<Survey> read_parts(const fs::path& folder, bool with_marks) {
   const auto named = read_images(folder, *defaults, survey);
   read_readings(folder, survey);
   read_circuit(folder, survey);
-  if (with_marks) read_all_marks(folder, named, survey);
+  with_marks(named, survey);
   return survey;
 }
 
-Result<Survey> read_folder(const fs::path& folder, bool with_marks) {
+Result<Survey> read_folder(const fs::path& folder, const WithMarks& with_marks) {
   std::error_code error;
   const fs::file_status status = fs::status(folder, error);
   if (!fs::is_directory(status)) {
@@ -49,11 +54,23 @@ Result<Survey> read_folder(const fs::path& folder, bool with_marks) {
 }  // namespace
 
 Result<Survey> read_survey(const fs::path& folder) {
-  return read_folder(folder, true);
+  return read_folder(folder, [&folder](const ListedFiles& named, Survey& survey) {
+    read_all_marks(folder, named, survey);
+  });
 }
 
 Result<Survey> read_tables(const fs::path& folder) {
-  return read_folder(folder, false);
+  return read_folder(folder, [](const ListedFiles&, Survey&) {});
+}
+
+Result<SurveyWithoutMarks> read_survey_without_marks(const fs::path& folder) {
+  SurveyWithoutMarks read;
+  auto survey = read_folder(folder, [&](const ListedFiles& named, Survey& its) {
+    read.of_marks = marks_of_no_image(folder, named, its.problems);
+  });
+  if (!survey) return fail(survey.error());
+  read.survey = std::move(*survey);
+  return read;
 }
 
 }  // namespace ohmglow::records

@@ -55,6 +55,10 @@ using ListedFiles = std::optional<std::set<std::string>>;
 void read_readings(const Sheet& sheet, Survey& survey);
 /// Whether a file of a survey without images.csv is taken for an image, by its name.
 [[nodiscard]] bool is_image_name(const std::filesystem::path& name);
+/// Problems of mark files that belong to no image. What cannot be listed goes to `problems`.
+[[nodiscard]] std::vector<Problem> marks_of_no_image(const std::filesystem::path& folder,
+                                                     const ListedFiles& listed,
+                                                     std::vector<Problem>& problems);
 /// The mark files of the survey's images.
 void read_all_marks(const std::filesystem::path& folder, const ListedFiles& listed, Survey& survey);
 

@@ -107,10 +107,13 @@ const Column kColumns[] = {
 
 }  // namespace
 
-std::string ranked_csv(const Assessment& assessment) {
-  std::vector<std::vector<std::string>> rows(1);
+std::string ranked_csv(const Assessment& assessment, bool with_header) {
+  std::vector<std::vector<std::string>> rows;
   rows.reserve(assessment.findings.size() + 1);
-  for (const Column& column : kColumns) rows.front().emplace_back(column.name);
+  if (with_header) {
+    rows.emplace_back();
+    for (const Column& column : kColumns) rows.front().emplace_back(column.name);
+  }
   for (const Finding& finding : assessment.findings) {
     std::vector<std::string>& row = rows.emplace_back();
     for (const Column& column : kColumns) row.push_back(column.cell(assessment, finding));

@@ -53,11 +53,10 @@ std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
   };
 }
 
-std::string counts_line(const Assessment& a) {
-  const Counts images = count_images(a);
+std::string counts_line(const ListTotals& totals) {
   return fmt::format("{}; images: {} measured, {} unmarked, {} rejected; {}",
-                     counted(a.findings.size(), "finding"), images.measured, images.unmarked,
-                     images.rejected, counted(a.problems.size(), "problem"));
+                     counted(totals.findings, "finding"), totals.measured, totals.unmarked,
+                     totals.rejected, counted(totals.problems, "problem"));
 }
 
 std::string reading_text(const Assessment& a, const ElectricalResult& e,
@@ -89,9 +88,10 @@ std::string motor_text(const Assessment& a, const MotorResult& motor, const Text
 
 }  // namespace
 
-std::string ranked_text(const Assessment& assessment, const TextOptions& options) {
+std::string ranked_text(const Assessment& page, const ListTotals& totals,
+                        const TextOptions& options) {
   std::string text;
-  if (assessment.findings.empty()) {
+  if (page.findings.empty()) {
     text = "Nothing reaches a band.\n";
   } else {
     const std::vector<TableColumn> columns{{"#", true},
@@ -104,11 +104,22 @@ std::string ranked_text(const Assessment& assessment, const TextOptions& options
                                            {"verdict", false, true},
                                            {"resistance", false, true}};
     std::vector<std::vector<TableCell>> rows;
-    for (const Finding& finding : assessment.findings)
-      rows.push_back(ranked_row(assessment, finding));
+    for (const Finding& finding : page.findings) rows.push_back(ranked_row(page, finding));
     text = terminal_table(columns, rows, options.width, options.colour);
   }
-  return text + '\n' + paragraph(counts_line(assessment), options.width, 0);
+  if (totals.findings > page.findings.size()) {
+    text += fmt::format("… and {} more; the files of -o hold them all\n",
+                        totals.findings - page.findings.size());
+  }
+  return text + '\n' + paragraph(counts_line(totals), options.width, 0);
+}
+
+std::string ranked_text(const Assessment& assessment, const TextOptions& options) {
+  const Counts images = count_images(assessment);
+  return ranked_text(assessment,
+                     {assessment.findings.size(), images.measured, images.unmarked, images.rejected,
+                      assessment.problems.size()},
+                     options);
 }
 
 std::string readings_text(const Assessment& assessment, const TextOptions& options) {

@@ -1,0 +1,45 @@
+#pragma once
+/// A survey on its way from its folder to its results, motor by motor: what `assess` and `merge`
+/// share.
+
+#include "cli/survey_commands.h"
+#include "ohmglow/kept_results.h"
+#include "ohmglow/manifest.h"
+#include "ohmglow/survey_tables.h"
+
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace ohmglow::cli {
+
+/// Its members refer to each other.
+struct Run {
+  records::SurveyWithoutMarks read;
+  severity::Policy policy;
+  records::PolicyText policy_text;
+  records::RunOptions options;
+  std::string shown_folder;  ///< as findings.json names the survey, wherever it lies
+  std::unique_ptr<assessment::MotorByMotor> parts;
+  std::unique_ptr<assessment::KeptResults> results;
+
+  Run() = default;
+  Run(const Run&) = delete;
+  Run& operator=(const Run&) = delete;
+};
+
+/// Reads the survey's tables and cuts it into its motors; the policy and the options are there.
+/// `with` gives the threads and the progress. Errors: those of reading the survey.
+[[nodiscard]] Result<void> open_run(Run& run, const std::string& folder, assessment::Options with);
+
+/// What a run is, without inputs and outputs.
+[[nodiscard]] records::Manifest run_manifest(const Run& run, const std::string& output);
+
+/// Writes the formats of the run's options into the folder, and last the manifest that vouches for
+/// them. Errors: what cannot be written.
+[[nodiscard]] Result<void> write_results(const Run& run, const std::string& output);
+
+/// The ranked list, or findings.json, on stdout.
+[[nodiscard]] Result<void> print_results(const Run& run, bool as_json);
+
+}  // namespace ohmglow::cli

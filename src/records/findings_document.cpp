@@ -1,0 +1,69 @@
+#include "records/findings_document.h"
+
+namespace ohmglow::records {
+namespace {
+
+constexpr std::string_view kUnrankedBegins = "{\n   \"rank\": 0";
+
+/// A JSON text holds no line break but those of its indentation.
+std::string indented(const OrderedJson& value, std::size_t depth) {
+  std::string text;
+  for (const char c : dumped(value, 1)) {
+    text += c;
+    if (c == '\n') text.append(depth, ' ');
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string item_text(const OrderedJson& value) {
+  return indented(value, 2);
+}
+
+std::string unranked(std::string_view item) {
+  return std::string(item.substr(kUnrankedBegins.size()));
+}
+
+Document::Document(Sink sink) : sink_(std::move(sink)) {
+  put("{");
+}
+
+void Document::put(std::string_view text) {
+  if (so_far_) so_far_ = sink_(text);
+}
+
+void Document::begin(std::string_view key) {
+  put(is_first_ ? "\n \"" : ",\n \"");
+  put(key);
+  put("\": ");
+  is_first_ = false;
+}
+
+void Document::add(std::string_view key, const OrderedJson& value) {
+  begin(key);
+  put(indented(value, 1));
+}
+
+void Document::begin_list(std::string_view key) {
+  begin(key);
+  put("[");
+  is_first_item_ = true;
+}
+
+void Document::item(std::initializer_list<std::string_view> pieces) {
+  put(is_first_item_ ? "\n  " : ",\n  ");
+  is_first_item_ = false;
+  for (const std::string_view piece : pieces) put(piece);
+}
+
+void Document::end_list() {
+  put(is_first_item_ ? "]" : "\n ]");
+}
+
+Result<void> Document::finish() {
+  put("\n}\n");
+  return so_far_;
+}
+
+}  // namespace ohmglow::records

@@ -1,0 +1,45 @@
+#pragma once
+/// JSON objects that are written member by member, their lists item by item.
+
+#include "ohmglow/findings_writer.h"
+#include "records/json_text.h"
+
+#include <string>
+#include <string_view>
+
+namespace ohmglow::records {
+
+/// A value as an item of a list that is a member of the document.
+[[nodiscard]] std::string item_text(const OrderedJson& value);
+/// The text of a finding's item without its rank, which is the first member.
+[[nodiscard]] std::string unranked(std::string_view item);
+
+class Document {
+ public:
+  explicit Document(Sink sink);
+
+  void add(std::string_view key, const OrderedJson& value);
+  void begin_list(std::string_view key);
+  /// The pieces of an item's text.
+  void item(std::initializer_list<std::string_view> pieces);
+  void end_list();
+  template <class Items, class ToJson>
+  void add_list(std::string_view key, const Items& items, ToJson to_json) {
+    begin_list(key);
+    for (const auto& one : items) item({item_text(to_json(one))});
+    end_list();
+  }
+  /// Errors: the first of the sink's.
+  [[nodiscard]] Result<void> finish();
+
+ private:
+  void put(std::string_view text);
+  void begin(std::string_view key);
+
+  Sink sink_;
+  Result<void> so_far_;
+  bool is_first_ = true;
+  bool is_first_item_ = true;
+};
+
+}  // namespace ohmglow::records
