@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <iterator>
 #include <numeric>
 
 namespace ohmglow::cli {
@@ -66,6 +67,28 @@ std::string run_text(const JournalHead& head) {
   return records::journal_head_text(same);
 }
 
+/// Every shard once; they are sorted by number.
+Result<void> check_complete(const std::vector<Part>& parts) {
+  const std::size_t count = parts.front().head.shard.count;
+  const auto number_of = [](const Part& part) { return part.head.shard.number; };
+  const auto twice = std::adjacent_find(
+      parts.begin(), parts.end(),
+      [&](const Part& a, const Part& b) { return number_of(a) == number_of(b); });
+  if (twice != parts.end()) {
+    return fail({.kind = ErrorKind::conflict,
+                 .what = fmt::format("shard {} is given twice", number_of(*twice)),
+                 .mend = "name each part once",
+                 .place = {.file = std::next(twice)->folder}});
+  }
+  std::size_t next = 1;
+  for (const Part& part : parts) next += number_of(part) == next ? 1 : 0;
+  if (next > count) return {};
+  return fail({.kind = ErrorKind::missing,
+               .what = fmt::format("shard {} of {} is missing", next, count),
+               .mend = fmt::format("run it: ohmglow assess … --shard {}/{}, or name its folder",
+                                   next, count)});
+}
+
 Result<std::vector<Part>> open_parts(const Given& given) {
   std::vector<Part> parts;
   for (const std::string& folder : given.parts) {
@@ -84,21 +107,7 @@ Result<std::vector<Part>> open_parts(const Given& given) {
   }
   std::sort(parts.begin(), parts.end(),
             [](const Part& a, const Part& b) { return a.head.shard.number < b.head.shard.number; });
-  for (std::size_t i = 0; i < parts.front().head.shard.count; ++i) {
-    const bool is_there = i < parts.size() && parts[i].head.shard.number == i + 1;
-    if (is_there) continue;
-    const bool is_twice = i < parts.size() && parts[i].head.shard.number <= i;
-    return fail(
-        {.kind = is_twice ? ErrorKind::conflict : ErrorKind::missing,
-         .what = is_twice ? fmt::format("shard {} is given twice", parts[i].head.shard.number)
-                          : fmt::format("shard {} of {} is missing", i + 1,
-                                        parts.front().head.shard.count),
-         .mend = is_twice
-                     ? "name each part once"
-                     : fmt::format("run it: ohmglow assess … --shard {}/{}, or name its folder",
-                                   i + 1, parts.front().head.shard.count),
-         .place = {.file = is_twice ? parts[i].folder : std::string()}});
-  }
+  if (const auto complete = check_complete(parts); !complete) return fail(complete.error());
   return parts;
 }
 
