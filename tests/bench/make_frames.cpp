@@ -1,6 +1,14 @@
-// A survey of synthetic frames for the benchmark: three warm lugs each, three marks each.
-//   bench_frames FOLDER COUNT WIDTH HEIGHT raw|deflate|lzw|float
+// A survey of synthetic frames for the benchmark: three images a motor, three marks an image.
+//   bench_frames FOLDER COUNT WIDTH HEIGHT raw|deflate|lzw|float route|hot [THREADS]
+// route: one frame in twenty holds a hot lug, in all others the lugs are even and near the air, as
+// most are on a real route. hot: every frame holds findings.
 
+#include "frame_folder.h"
+#include "plain_job.h"
+
+#include <algorithm>
+#include <array>
+#include <atomic>
 #include <cmath>
 #include <cstdint>
 #include <cstdlib>
@@ -9,6 +17,7 @@
 #include <fstream>
 #include <random>
 #include <string>
+#include <thread>
 #include <tiffio.h>
 #include <vector>
 
@@ -17,64 +26,146 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr int kRowsPerStrip = 32;
-constexpr double kRadius = 12;
-constexpr double kCentres[3][2] = {{0.25, 0.3}, {0.5, 0.5}, {0.75, 0.7}};
+constexpr int kHotEvery = 20;
+constexpr int kImagesPerMotor = 3;
+constexpr std::array kComponents{"terminal box", "starter load side", "disconnect"};
+constexpr std::size_t kNoisePool = std::size_t{1} << 22;
+constexpr float kNoiseK = 0.05F;
+constexpr float kColumnPatternK = 0.01F;
+constexpr double kLugEdgePx = 16;
+constexpr double kLugEdgeSoftnessPx = 1.2;
 
-/// Background noise is drawn once; drawing it per frame would take longer than the benchmark.
-std::vector<float> background(int width, int height) {
+struct Survey {
+  fs::path folder;
+  int count = 0;
+  int width = 0;
+  int height = 0;
+  std::string encoding;
+  bool all_hot = false;
+};
+
+/// Noise of all frames comes from one pool, each frame at a place of its own: drawing it anew would
+/// take longer than the benchmark.
+struct Noise {
+  std::vector<float> pool;
+  std::vector<float> columns;
+};
+
+Noise draw_noise(int width) {
   std::mt19937 random(1);
-  std::normal_distribution<float> noise(0.0F, 0.05F);
-  std::vector<float> celsius(static_cast<std::size_t>(width) * height);
-  for (int y = 0; y < height; ++y) {
-    for (int x = 0; x < width; ++x) {
-      celsius[static_cast<std::size_t>(y) * width + x] =
-          22.0F + 4.0F * static_cast<float>(x) / static_cast<float>(width) + noise(random);
+  std::normal_distribution<float> normal;
+  Noise noise{std::vector<float>(kNoisePool), std::vector<float>(static_cast<std::size_t>(width))};
+  for (float& value : noise.pool) value = kNoiseK * normal(random);
+  for (float& value : noise.columns) value = kColumnPatternK * normal(random);
+  return noise;
+}
+
+/// What a motor's frames have in common, from its number alone.
+double air_c(int frame) {
+  return 20 + 0.5 * (frame / kImagesPerMotor % 12);
+}
+
+bool is_hot(const Survey& survey, int frame) {
+  return survey.all_hot || frame % kHotEvery == 7;
+}
+
+int hot_phase(int frame) {
+  return frame / kImagesPerMotor % 3;
+}
+
+double lug_c(const Survey& survey, int frame, int phase) {
+  const double even = air_c(frame) + 0.2 + 0.05 * ((frame + phase) % 3);
+  return is_hot(survey, frame) && phase == hot_phase(frame) ? even + 5 + frame % 7 * 4 : even;
+}
+
+/// A blob falls apart into a row and a column factor: two short tables, not an exponential a pixel.
+void add_blob(std::vector<float>& celsius, const Survey& survey, std::mt19937& random) {
+  std::uniform_real_distribution<double> unit;
+  const double cx = unit(random) * survey.width;
+  const double cy = unit(random) * survey.height;
+  const double sigma = 8 + 80 * unit(random);
+  const double rise = -3 + 18 * unit(random);
+  std::vector<float> across(static_cast<std::size_t>(survey.width));
+  for (int x = 0; x < survey.width; ++x) {
+    across[x] = static_cast<float>(rise * std::exp(-(x - cx) * (x - cx) / (2 * sigma * sigma)));
+  }
+  for (int y = 0; y < survey.height; ++y) {
+    const auto down = static_cast<float>(std::exp(-(y - cy) * (y - cy) / (2 * sigma * sigma)));
+    float* row = &celsius[static_cast<std::size_t>(y) * survey.width];
+    for (int x = 0; x < survey.width; ++x) row[x] += down * across[x];
+  }
+}
+
+/// A lug covers what is behind it, with an edge as soft as a lens makes it.
+void put_lug(std::vector<float>& celsius, const Survey& survey, int frame, int phase) {
+  const int cx = static_cast<int>(bench::kPlaces[phase][0] * survey.width);
+  const int cy = static_cast<int>(bench::kPlaces[phase][1] * survey.height);
+  const int reach = static_cast<int>(kLugEdgePx + 8 * kLugEdgeSoftnessPx);
+  for (int y = std::max(0, cy - reach); y < std::min(survey.height, cy + reach); ++y) {
+    for (int x = std::max(0, cx - reach); x < std::min(survey.width, cx + reach); ++x) {
+      const double cover =
+          1 / (1 + std::exp((std::hypot(x - cx, y - cy) - kLugEdgePx) / kLugEdgeSoftnessPx));
+      float& pixel = celsius[static_cast<std::size_t>(y) * survey.width + x];
+      pixel += static_cast<float>(cover * (lug_c(survey, frame, phase) - pixel));
     }
+  }
+}
+
+std::vector<float> scene(const Survey& survey, const Noise& noise, int frame) {
+  std::mt19937 random(static_cast<std::uint32_t>(frame));
+  std::uniform_real_distribution<float> unit;
+  const auto base = static_cast<float>(air_c(frame) + 1);
+  const float across = 6 * (unit(random) - 0.5F) / static_cast<float>(survey.width);
+  const float down = 6 * (unit(random) - 0.5F) / static_cast<float>(survey.height);
+  std::vector<float> celsius(static_cast<std::size_t>(survey.width) * survey.height);
+  for (int y = 0; y < survey.height; ++y) {
+    for (int x = 0; x < survey.width; ++x) {
+      celsius[static_cast<std::size_t>(y) * survey.width + x] =
+          base + across * static_cast<float>(x) + down * static_cast<float>(y);
+    }
+  }
+  for (auto blobs = 3 + random() % 6; blobs > 0; --blobs) {
+    add_blob(celsius, survey, random);
+  }
+  for (int phase = 0; phase < 3; ++phase) put_lug(celsius, survey, frame, phase);
+  std::size_t place = random() % kNoisePool;
+  for (std::size_t i = 0; i < celsius.size(); ++i, place = (place + 1) % kNoisePool) {
+    celsius[i] += noise.pool[place] + noise.columns[i % static_cast<std::size_t>(survey.width)];
   }
   return celsius;
 }
 
-void add_lugs(std::vector<float>& celsius, int width, int height, int frame) {
-  for (int k = 0; k < 3; ++k) {
-    const double cx = kCentres[k][0] * width;
-    const double cy = kCentres[k][1] * height;
-    const double rise = 15 + k * 3 + frame % 7;
-    for (int y = std::max(0, static_cast<int>(cy) - 60);
-         y < std::min(height, static_cast<int>(cy) + 60); ++y) {
-      for (int x = std::max(0, static_cast<int>(cx) - 60);
-           x < std::min(width, static_cast<int>(cx) + 60); ++x) {
-        const double r2 = (x - cx) * (x - cx) + (y - cy) * (y - cy);
-        celsius[static_cast<std::size_t>(y) * width + x] +=
-            static_cast<float>(rise * std::exp(-r2 / 500));
-      }
-    }
-  }
+std::string file_of(int frame) {
+  return fmt::format("f{:06}.tif", frame);
 }
 
-void write(const fs::path& path, const std::vector<float>& celsius, int width, int height,
-           const std::string& encoding) {
-  const bool real = encoding == "float";
+void write_frame(const Survey& survey, int frame, const std::vector<float>& celsius) {
+  const bool real = survey.encoding == "float";
+  const fs::path path = survey.folder / file_of(frame);
   TIFF* tiff = TIFFOpen(path.c_str(), "w");
-  TIFFSetField(tiff, TIFFTAG_IMAGEWIDTH, width);
-  TIFFSetField(tiff, TIFFTAG_IMAGELENGTH, height);
+  if (tiff == nullptr) bench::give_up(fmt::format("cannot write {}", path.string()));
+  TIFFSetField(tiff, TIFFTAG_IMAGEWIDTH, survey.width);
+  TIFFSetField(tiff, TIFFTAG_IMAGELENGTH, survey.height);
   TIFFSetField(tiff, TIFFTAG_SAMPLESPERPIXEL, 1);
   TIFFSetField(tiff, TIFFTAG_BITSPERSAMPLE, real ? 32 : 16);
   TIFFSetField(tiff, TIFFTAG_SAMPLEFORMAT, real ? SAMPLEFORMAT_IEEEFP : SAMPLEFORMAT_UINT);
   TIFFSetField(tiff, TIFFTAG_PHOTOMETRIC, PHOTOMETRIC_MINISBLACK);
   TIFFSetField(tiff, TIFFTAG_ROWSPERSTRIP, kRowsPerStrip);
-  if (encoding == "deflate" || real) {
+  if (survey.encoding == "deflate" || real) {
     TIFFSetField(tiff, TIFFTAG_COMPRESSION, COMPRESSION_ADOBE_DEFLATE);
     TIFFSetField(tiff, TIFFTAG_PREDICTOR, real ? PREDICTOR_FLOATINGPOINT : PREDICTOR_HORIZONTAL);
-  } else if (encoding == "lzw") {
+  } else if (survey.encoding == "lzw") {
     TIFFSetField(tiff, TIFFTAG_COMPRESSION, COMPRESSION_LZW);
   }
-  std::vector<std::uint16_t> counts(static_cast<std::size_t>(width));
-  std::vector<float> row(static_cast<std::size_t>(width));
-  for (int y = 0; y < height; ++y) {
-    const float* from = &celsius[static_cast<std::size_t>(y) * width];
-    for (int x = 0; x < width; ++x) {
-      counts[x] = static_cast<std::uint16_t>(std::lround((from[x] + 273.15) * 100));
-      row[x] = from[x];
+  std::vector<std::uint16_t> counts(static_cast<std::size_t>(survey.width));
+  std::vector<float> row(static_cast<std::size_t>(survey.width));
+  for (int y = 0; y < survey.height; ++y) {
+    const float* from = &celsius[static_cast<std::size_t>(y) * survey.width];
+    for (int x = 0; x < survey.width; ++x) {
+      // What a camera stores has steps of 10 mK in either encoding.
+      const double count = std::round((from[x] + bench::kZeroCelsiusK) / bench::kKelvinPerCount);
+      counts[x] = static_cast<std::uint16_t>(count);
+      row[x] = static_cast<float>(count * bench::kKelvinPerCount - bench::kZeroCelsiusK);
     }
     TIFFWriteScanline(tiff, real ? static_cast<void*>(row.data()) : counts.data(),
                       static_cast<std::uint32_t>(y), 0);
@@ -82,45 +173,86 @@ void write(const fs::path& path, const std::vector<float>& celsius, int width, i
   TIFFClose(tiff);
 }
 
-void write_tables(const fs::path& folder, int count, int width, int height, bool real) {
-  std::ofstream motors(folder / "motors.csv");
-  std::ofstream images(folder / "images.csv");
-  motors << "motor,rated_a\n";
-  images << "file,motor,component,emissivity,reflected_c,air_c,scale,offset,unit,load_1_a,load_2_a,"
-            "load_3_a\n";
-  for (int i = 0; i < count; ++i) {
-    motors << fmt::format("M-{:06},100\n", i);
-    images << fmt::format("f{:06}.tif,M-{:06},terminal box,0.95,22,22,{},0,{},80,80,80\n", i, i,
-                          real ? "1" : "0.01", real ? "c" : "k");
-    std::ofstream marks(folder / "marks" / fmt::format("f{:06}.tif.json", i));
-    marks << fmt::format(R"({{"version":1,"image":"f{:06}.tif","size":[{},{}],"marks":[)", i, width,
-                         height);
-    for (int k = 0; k < 3; ++k) {
+void write_frames(const Survey& survey, int threads) {
+  const Noise noise = draw_noise(survey.width);
+  std::atomic<int> next = 0;
+  const auto work = [&] {
+    for (int i = next++; i < survey.count; i = next++) {
+      write_frame(survey, i, scene(survey, noise, i));
+    }
+  };
+  std::vector<std::jthread> workers;
+  for (int t = 1; t < threads; ++t) workers.emplace_back(work);
+  work();
+}
+
+void write_marks(const Survey& survey) {
+  fs::create_directories(survey.folder / "marks");
+  for (int i = 0; i < survey.count; ++i) {
+    std::ofstream marks(survey.folder / "marks" / (file_of(i) + ".json"));
+    marks << fmt::format(R"({{"version":1,"image":"{}","size":[{},{}],"marks":[)", file_of(i),
+                         survey.width, survey.height);
+    for (int phase = 0; phase < 3; ++phase) {
       marks << fmt::format(
           R"({}{{"name":"T{}","role":"lug","phase":{},"shape":{{"kind":"circle","center":[{},{}],"radius":{}}}}})",
-          k == 0 ? "" : ",", k + 1, k + 1, static_cast<int>(kCentres[k][0] * width),
-          static_cast<int>(kCentres[k][1] * height), kRadius);
+          phase == 0 ? "" : ",", phase + 1, phase + 1,
+          static_cast<int>(bench::kPlaces[phase][0] * survey.width),
+          static_cast<int>(bench::kPlaces[phase][1] * survey.height), bench::kRadiusPx);
     }
     marks << "]}\n";
+  }
+}
+
+/// A motor whose frame holds a hot lug has a bad joint in the same lead: the pairs show it.
+void write_reading(std::ofstream& readings, const Survey& survey, int motor) {
+  std::array<double, 3> lead_mohm{30, 30.01, 29.99};
+  const int last = std::min(survey.count, (motor + 1) * kImagesPerMotor);
+  for (int frame = motor * kImagesPerMotor; frame < last; ++frame) {
+    if (is_hot(survey, frame)) lead_mohm[hot_phase(frame)] = 33;
+  }
+  readings << fmt::format(
+      "M-{:06},winding_resistance,2026-02-18,starter load side,{:.3f},{:.3f},"
+      "{:.3f},mohm,15\n",
+      motor, lead_mohm[0] + lead_mohm[1], lead_mohm[1] + lead_mohm[2], lead_mohm[2] + lead_mohm[0]);
+}
+
+void write_tables(const Survey& survey) {
+  std::ofstream motors(survey.folder / "motors.csv");
+  std::ofstream images(survey.folder / "images.csv");
+  std::ofstream readings(survey.folder / "readings.csv");
+  motors << "motor,description,rated_kw,rated_v,rated_a,connection,poles,conductor_limit_c,"
+            "lug_area_cm2,criticality,downtime_cost_per_h,repair_h,currency\n";
+  images << "file,motor,component,taken_at,emissivity,reflected_c,air_c,distance_m,ifov_mrad,"
+            "load_1_a,load_2_a,load_3_a,scale,offset,unit\n";
+  readings << "motor,test,taken_at,place,value_1,value_2,value_3,unit,temperature_c\n";
+  const char* stored = survey.encoding == "float" ? "1,0,c" : "0.01,0,k";
+  for (int i = 0; i < survey.count; ++i) {
+    const int motor = i / kImagesPerMotor;
+    const int load_a = 70 + motor % 25;
+    if (i % kImagesPerMotor == 0) {
+      motors << fmt::format("M-{:06},Conveyor {},55,400,100,wye,4,90,20,{},1500,2,USD\n", motor,
+                            motor, 1 + motor % 5);
+      write_reading(readings, survey, motor);
+    }
+    images << fmt::format(
+        "{},M-{:06},{},2026-03-{:02}T{:02}:{:02},0.95,{},{},0.8,1.2,{},{}.2,{}.4,{}\n", file_of(i),
+        motor, kComponents[i % kImagesPerMotor], 1 + i / 480 % 28, 8 + i / 60 % 8, i % 60,
+        air_c(i) - 1, air_c(i), load_a, load_a, load_a, stored);
   }
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
-  if (argc != 6) return 2;
-  const fs::path folder = argv[1];
-  const int count = std::atoi(argv[2]);
-  const int width = std::atoi(argv[3]);
-  const int height = std::atoi(argv[4]);
-  const std::string encoding = argv[5];
-  fs::create_directories(folder / "marks");
-  const auto empty = background(width, height);
-  for (int i = 0; i < count; ++i) {
-    auto celsius = empty;
-    add_lugs(celsius, width, height, i);
-    write(folder / fmt::format("f{:06}.tif", i), celsius, width, height, encoding);
+  if (argc != 7 && argc != 8) {
+    bench::give_up(
+        "usage: bench_frames FOLDER COUNT WIDTH HEIGHT raw|deflate|lzw|float route|hot [THREADS]");
   }
-  write_tables(folder, count, width, height, encoding == "float");
+  const Survey survey{argv[1], std::atoi(argv[2]),           std::atoi(argv[3]), std::atoi(argv[4]),
+                      argv[5], argv[6] == std::string("hot")};
+  fs::create_directories(survey.folder);
+  write_frames(survey, argc == 8 ? std::atoi(argv[7]) : 1);
+  write_marks(survey);
+  write_tables(survey);
   return 0;
 }
