@@ -1,9 +1,9 @@
 """A Slurm of one node, started on loopback for these tests alone, runs the job files of docs/slurm.
 
-Each part of an array is interrupted in another way; the merged result must be, byte for byte, that of
-one run. What Slurm does with a job is asked of Slurm itself (scontrol), files are compared by the
-standard library, the job files are held against shellcheck. Needs slurm-wlm, munge and shellcheck,
-no privileges and no running services.
+Each part of an array is interrupted in another way; the merged result must be, byte for byte, that
+of one run. What Slurm does with a job is asked of Slurm itself (scontrol), files are compared by
+the standard library, the job files are held against shellcheck. Needs slurm-wlm, munge and
+shellcheck, no privileges and no running services.
 """
 import ctypes
 import filecmp
@@ -93,8 +93,8 @@ NodeName={node} NodeHostname={host} NodeAddr=127.0.0.1 CPUs=2 State=UNKNOWN
 PartitionName=all Nodes={node} Default=YES MaxTime=INFINITE State=UP
 """
 
-# slurmd loads a plugin for control groups even where nothing uses it. This one asks for nothing as it
-# starts; the newer one, and the search for the right one, want a mounted tree and systemd.
+# slurmd loads a plugin for control groups even where nothing uses it. This one asks for nothing as
+# it starts; the newer one, and the search for the right one, want a mounted tree and systemd.
 CONTROL_GROUPS = "CgroupPlugin=cgroup/v1\n"
 
 
@@ -266,8 +266,8 @@ class SlurmArray(unittest.TestCase):
 
     @classmethod
     def write_survey(cls):
-        """The survey, and the result of one run. It lies as deep as the merged one, since a manifest
-        says the way from it to the survey."""
+        """The survey, and the result of one run. It lies as deep as the merged one, since a
+        manifest says the way from it to the survey."""
         for arguments in (["demo", "survey"],
                           ["assess", "survey", "-o", "one/result", *OPTIONS]):
             done = cls.cluster.run(PROGRAM, *arguments)
