@@ -10,7 +10,6 @@ Times say nothing on their own: the ratio to what ran in the same seconds does. 
 machine with other work, wall ratios do not.
 """
 import argparse
-import hashlib
 import json
 import os
 import pathlib
@@ -19,6 +18,7 @@ import shutil
 import subprocess
 import sys
 
+from frames import survey_of
 from process import interleave, median_of, ratio_to, run
 
 HERE = pathlib.Path(__file__).resolve().parent
@@ -40,20 +40,6 @@ class Bench:
         self.program = given.program or given.build / "ohmglow"
         self.frames = given.frames_folder or given.build / "bench-frames"
 
-    def survey(self, kind, encoding, size):
-        """The folder of frames, made where no earlier run left it."""
-        maker = hashlib.sha256((HERE / "make_frames.cpp").read_bytes()).hexdigest()[:8]
-        width, height = size.split("x")
-        folder = self.frames / f"{kind}-{encoding}-{size}-{self.given.frames}-{maker}"
-        if not folder.exists():
-            print(f"making {folder}", file=sys.stderr)
-            part = folder.with_name(folder.name + ".part")
-            shutil.rmtree(part, ignore_errors=True)
-            subprocess.run([self.tools / "bench_frames", part, str(self.given.frames), width, height,
-                            encoding, kind, str(os.cpu_count())], check=True)
-            part.rename(folder)
-        return folder
-
     def out(self, kind):
         return self.frames / f"out-{kind}"
 
@@ -62,7 +48,8 @@ class Bench:
                 AS_OF, "--jobs", str(threads), "--progress", "never"]
 
     def commands(self, encoding, size, threads):
-        surveys = {kind: self.survey(kind, encoding, size) for kind in self.given.kind}
+        surveys = {kind: survey_of(self.given.build, kind, encoding, size, self.given.frames, self.frames)
+                   for kind in self.given.kind}
         frames = surveys[self.given.kind[0]]
         commands = {name: [self.tools / "bench_floor", name, frames, str(threads)]
                     for name in FLOORS if name != "openssl"}
@@ -196,20 +183,23 @@ def options():
     parser.add_argument("--build", type=pathlib.Path, required=True, help="a build of the preset bench")
     parser.add_argument("--program", type=pathlib.Path, help="another ohmglow than the build's")
     parser.add_argument("--frames-folder", type=pathlib.Path, help="where frames are kept")
-    parser.add_argument("--frames", type=int, default=1000)
-    parser.add_argument("--rounds", type=int, default=9)
-    parser.add_argument("--size", nargs="+", default=["640x480", "1024x768"])
+    parser.add_argument("--frames", type=int, help="[1000]")
+    parser.add_argument("--rounds", type=int, help="[9]")
+    parser.add_argument("--size", nargs="+", help="[640x480 1024x768]")
     parser.add_argument("--encodings", nargs="+", choices=ENCODINGS, default=list(ENCODINGS))
     parser.add_argument("--threads", nargs="+", type=int, default=[1, 2])
     parser.add_argument("--peers", nargs="*", choices=PEERS, default=list(PEERS))
     parser.add_argument("--kind", nargs="+", choices=KINDS, default=list(KINDS))
-    parser.add_argument("--starts", type=int, default=60, help="runs of the start-up; 0 leaves it out")
+    parser.add_argument("--starts", type=int, help="runs of the start-up; 0 leaves it out [60]")
     parser.add_argument("--quick", action="store_true",
-                        help="100 frames, 3 rounds, 640x480, 20 starts: a look, not a figure to keep")
+                        help="unless said: 100 frames, 3 rounds, 640x480, 20 starts; no figure to keep")
     parser.add_argument("--json", type=pathlib.Path, help="write the figures here as well")
     given = parser.parse_args(shlex.split(os.environ.get("OHMGLOW_BENCH_OPTIONS", "")) + sys.argv[1:])
-    if given.quick:
-        given.frames, given.rounds, given.starts, given.size = 100, 3, 20, ["640x480"]
+    usual = {"frames": 1000, "rounds": 9, "starts": 60, "size": ["640x480", "1024x768"]}
+    quick = {"frames": 100, "rounds": 3, "starts": 20, "size": ["640x480"]}
+    for name, value in (quick if given.quick else usual).items():
+        if getattr(given, name) is None:
+            setattr(given, name, value)
     if given.rounds < 1 or given.frames < 1:
         parser.error("--rounds and --frames are at least 1")
     for name in ("build", "program", "frames_folder"):
