@@ -10,6 +10,7 @@
 
 #include <chrono>
 #include <fmt/format.h>
+#include <numeric>
 #include <string>
 #include <string_view>
 
@@ -70,139 +71,143 @@ OrderedJson options_json(const diagnosis::Options& options) {
           {"guard_factor", guarded ? severity::kGuardFactor : 0}};
 }
 
-OrderedJson evidence_json(const std::vector<diagnosis::Evidence>& evidence) {
-  return list_of(evidence, [](const diagnosis::Evidence& item) -> OrderedJson {
-    return {{"text", item.text}, {"source", text_or_null(item.source)}};
-  });
+void put(JsonWriter& json, const diagnosis::Evidence& item) {
+  JsonObject object(json);
+  object("text", item.text);
+  object("source", unless_empty(item.source));
 }
 
-OrderedJson flags_json(const std::vector<diagnosis::Flag>& flags) {
-  return list_of(flags, [](diagnosis::Flag flag) { return OrderedJson(diagnosis::name_of(flag)); });
+void put_probability(JsonWriter& json, const severity::Policy& policy,
+                     const std::vector<double>& probability) {
+  if (probability.size() != policy.bands.size()) return json.null();
+  JsonObject by_band(json);
+  for (std::size_t i = 0; i < probability.size(); ++i) by_band(policy.bands[i].id, probability[i]);
 }
 
-OrderedJson probability_json(const severity::Policy& policy,
-                             const std::vector<double>& probability) {
-  if (probability.size() != policy.bands.size()) return {};
-  OrderedJson by_band = OrderedJson::object();
-  for (std::size_t i = 0; i < probability.size(); ++i) by_band[policy.bands[i].id] = probability[i];
-  return by_band;
+std::optional<std::string_view> phase_name(const Assessment& assessment,
+                                           const std::optional<Phase>& phase) {
+  if (!phase) return std::nullopt;
+  return assessment.survey.phase_names.at(index_of(*phase));
 }
 
-OrderedJson phase_name_json(const Assessment& assessment, const std::optional<Phase>& phase) {
-  return phase ? OrderedJson(assessment.survey.phase_names.at(index_of(*phase))) : OrderedJson();
-}
+namespace {
 
-OrderedJson verdict_probability_json(const std::vector<double>& probability) {
-  if (probability.size() != diagnosis::kVerdicts) return {};
-  OrderedJson by_verdict = OrderedJson::object();
+void put_verdict_probability(JsonWriter& json, const std::vector<double>& probability) {
+  if (probability.size() != diagnosis::kVerdicts) return json.null();
+  JsonObject by_verdict(json);
   for (std::size_t i = 0; i < probability.size(); ++i) {
-    by_verdict[std::string(diagnosis::id_of(static_cast<diagnosis::Verdict>(i)))] = probability[i];
+    by_verdict(diagnosis::id_of(static_cast<diagnosis::Verdict>(i)), probability[i]);
   }
-  return by_verdict;
 }
 
-OrderedJson arguments_json(const std::vector<diagnosis::Argument>& arguments) {
-  return list_of(arguments, [](const diagnosis::Argument& a) -> OrderedJson {
-    return {{"text", a.text}, {"with_it", a.with_it}, {"overall", a.overall}};
-  });
+}  // namespace
+
+// Found beside the type that it is for, so not in the namespace without a name.
+static void put(JsonWriter& json, const diagnosis::Argument& a) {
+  JsonObject object(json);
+  object("text", a.text);
+  object("with_it", a.with_it);
+  object("overall", a.overall);
 }
 
-OrderedJson explanation_json(const diagnosis::Explanation& e) {
-  return {{"id", e.id},
-          {"title", e.title},
-          {"probability", e.probability},
-          {"in_favour", arguments_json(e.in_favour)},
-          {"against", arguments_json(e.against)}};
+static void put(JsonWriter& json, const diagnosis::Explanation& e) {
+  JsonObject object(json);
+  object("id", e.id);
+  object("title", e.title);
+  object("probability", e.probability);
+  object("in_favour", e.in_favour);
+  object("against", e.against);
 }
 
-OrderedJson next_test_json(const diagnosis::NextTest& test) {
-  return {{"id", test.id},
-          {"title", test.title},
-          {"how", test.how},
-          {"gain_bits", test.gain_bits},
-          {"effort_min", test.effort_min}};
+static void put(JsonWriter& json, const diagnosis::NextTest& test) {
+  JsonObject object(json);
+  object("id", test.id);
+  object("title", test.title);
+  object("how", test.how);
+  object("gain_bits", test.gain_bits);
+  object("effort_min", test.effort_min);
 }
 
-OrderedJson component_json(const Assessment& assessment,
-                           const diagnosis::ComponentResult& component) {
+void put_component(JsonWriter& json, const Assessment& assessment,
+                   const diagnosis::ComponentResult& component) {
   const auto file_of = [&assessment](std::size_t image) {
-    return plain(assessment.images.at(image).file);
+    return std::string_view(assessment.images.at(image).file);
   };
-  return {{"motor", component.motor},
-          {"component", component.component},
-          {"visit", component.visit ? OrderedJson(date_text(*component.visit)) : OrderedJson()},
-          {"images", list_of(component.images, file_of)},
-          {"verdict", diagnosis::id_of(component.verdict)},
-          {"reading", or_null(component.reading)},
-          {"load_a", three(component.load_a)},
-          {"mean_load_a", or_null(component.mean_load_a)},
-          {"evidence", evidence_json(component.evidence)},
-          {"next_step", text_or_null(component.next_step)},
-          {"verdict_probability", verdict_probability_json(component.verdict_probability)},
-          {"explanations", list_of(component.explained.explanations, explanation_json)},
-          {"next_tests", list_of(component.explained.tests, next_test_json)}};
+  JsonObject object(json);
+  object("motor", component.motor);
+  object("component", component.component);
+  object("visit", component.visit ? std::optional(date_text(*component.visit)) : std::nullopt);
+  object("images", each(component.images, file_of));
+  object("verdict", diagnosis::id_of(component.verdict));
+  object("reading", component.reading);
+  object("load_a", component.load_a);
+  object("mean_load_a", component.mean_load_a);
+  object("evidence", component.evidence);
+  object("next_step", unless_empty(component.next_step));
+  object("verdict_probability", by(put_verdict_probability, component.verdict_probability));
+  object("explanations", component.explained.explanations);
+  object("next_tests", component.explained.tests);
 }
 
-OrderedJson motor_json(const Assessment& assessment, const diagnosis::MotorResult& motor) {
-  return {
-      {"motor", motor.motor},
-      {"verdict", motor.verdict ? OrderedJson(diagnosis::id_of(*motor.verdict)) : OrderedJson()},
-      {"places_not_imaged", motor.places_not_imaged},
-      {"electrical", electrical_json(assessment, motor)},
-      {"segments", segments_json(assessment, motor)}};
+void put_motor(JsonWriter& json, const Assessment& assessment,
+               const diagnosis::MotorResult& motor) {
+  JsonObject object(json);
+  object("motor", motor.motor);
+  object("verdict", motor.verdict ? std::optional(diagnosis::id_of(*motor.verdict)) : std::nullopt);
+  object("places_not_imaged", motor.places_not_imaged);
+  object("electrical", by(put_electrical, assessment, motor));
+  object("segments", by(put_segments, assessment, motor));
 }
 
-OrderedJson finding_json(const Assessment& assessment, const diagnosis::Finding& f) {
-  const auto projected = [&f](KelvinDifference severity::Projection::*end) {
-    return f.projected_rise ? plain((*f.projected_rise).*end) : OrderedJson();
-  };
-  return {
-      {"rank", f.rank},
-      {"motor", f.motor},
-      {"component", text_or_null(f.component)},
-      {"image", or_null(f.image)},
-      {"phase", or_null(f.phase)},
-      {"phase_name", phase_name_json(assessment, f.phase)},
-      {"lug", or_null(f.lug)},
-      {"temperature_c", or_null(f.temperature_c)},
-      {"temperature_u_c", or_null(f.temperature_u_c)},
-      {"reference_c", or_null(f.reference_c)},
-      {"rise_over_like_c", or_null(f.rise_over_like)},
-      {"rise_over_like_u_c", u_or_null(f.rise_over_like)},
-      {"rise_over_air_c", or_null(f.rise_over_air)},
-      {"rise_over_air_u_c", u_or_null(f.rise_over_air)},
-      {"relative_difference", or_null(f.relative_difference)},
-      {"band", assessment.band_id(f.grade)},
-      {"band_by", severity::name_of(f.grade.by)},
-      {"band_simple", assessment.band_id(f.simple_grade)},
-      {"band_probability", probability_json(assessment.policy, f.band_probability)},
-      {"projected_rise_c", projected(&severity::Projection::rise)},
-      {"projected_rise_low_c", projected(&severity::Projection::low)},
-      {"projected_rise_high_c", projected(&severity::Projection::high)},
-      {"projected_rise_u_c", f.projected_rise ? OrderedJson(f.projected_rise->u_k) : OrderedJson()},
-      {"budget", budgets_json(f.budget)},
-      {"monte_carlo", monte_carlo_json(f.monte_carlo)},
-      {"load_a", or_null(f.load_a)},
-      {"load_pct", or_null(f.load_pct)},
-      {"verdict", diagnosis::id_of(f.verdict)},
-      {"electrical_phase", or_null(f.electrical_phase)},
-      {"electrical_phase_name", phase_name_json(assessment, f.electrical_phase)},
-      {"resistance_unbalance_pct", or_null(f.resistance_unbalance)},
-      {"leg_unbalance_pct", or_null(f.leg_unbalance)},
-      {"excess_ohm", or_null(f.excess_ohm)},
-      {"excess_w", or_null(f.excess_w)},
-      {"flags", flags_json(f.flags)},
-      {"action", f.action},
-      {"next_step", text_or_null(f.next_step)},
-      {"evidence", evidence_json(f.evidence)},
-      {"cautions", f.cautions}};
+void put_finding(JsonWriter& json, const Assessment& assessment, const diagnosis::Finding& f) {
+  JsonObject object(json);
+  object("rank", f.rank);
+  object("motor", f.motor);
+  object("component", unless_empty(f.component));
+  object("image", f.image);
+  object("phase", f.phase);
+  object("phase_name", phase_name(assessment, f.phase));
+  object("lug", f.lug);
+  object("temperature_c", f.temperature_c);
+  object("temperature_u_c", f.temperature_u_c);
+  object("reference_c", f.reference_c);
+  object("rise_over_like_c", f.rise_over_like);
+  object("rise_over_like_u_c", u_of(f.rise_over_like));
+  object("rise_over_air_c", f.rise_over_air);
+  object("rise_over_air_u_c", u_of(f.rise_over_air));
+  object("relative_difference", f.relative_difference);
+  object("band", assessment.band_id(f.grade));
+  object("band_by", severity::name_of(f.grade.by));
+  object("band_simple", assessment.band_id(f.simple_grade));
+  object("band_probability", by(put_probability, assessment.policy, f.band_probability));
+  object("projected_rise_c", if_known(f.projected_rise, &severity::Projection::rise));
+  object("projected_rise_low_c", if_known(f.projected_rise, &severity::Projection::low));
+  object("projected_rise_high_c", if_known(f.projected_rise, &severity::Projection::high));
+  object("projected_rise_u_c", if_known(f.projected_rise, &severity::Projection::u_k));
+  object("budget", f.budget);
+  object("monte_carlo", f.monte_carlo);
+  object("load_a", f.load_a);
+  object("load_pct", f.load_pct);
+  object("verdict", diagnosis::id_of(f.verdict));
+  object("electrical_phase", f.electrical_phase);
+  object("electrical_phase_name", phase_name(assessment, f.electrical_phase));
+  object("resistance_unbalance_pct", f.resistance_unbalance);
+  object("leg_unbalance_pct", f.leg_unbalance);
+  object("excess_ohm", f.excess_ohm);
+  object("excess_w", f.excess_w);
+  object("flags", names(f.flags));
+  object("action", f.action);
+  object("next_step", unless_empty(f.next_step));
+  object("evidence", f.evidence);
+  object("cautions", f.cautions);
 }
 
-OrderedJson problem_json(const Problem& problem) {
-  return {{"file", text_or_null(problem.file)},
-          {"row", or_null(problem.row)},
-          {"column", text_or_null(problem.column)},
-          {"message", problem.message}};
+void put(JsonWriter& json, const Problem& problem) {
+  JsonObject object(json);
+  object("file", unless_empty(problem.file));
+  object("row", problem.row);
+  object("column", unless_empty(problem.column));
+  object("message", problem.message);
 }
 
 FindingsWriter::FindingsWriter(Sink sink, const Survey& survey, const severity::Policy& policy,
@@ -227,7 +232,7 @@ void FindingsWriter::finding(std::size_t rank, std::string_view text) {
   document_->item({"{\n   \"rank\": ", number, text});
 }
 void FindingsWriter::problem(const Problem& problem) {
-  document_->item({item_text(problem_json(problem))});
+  document_->item({item_text(problem)});
 }
 void FindingsWriter::end_list() {
   document_->end_list();
@@ -251,60 +256,65 @@ Sink into(std::string& text) {
 std::string findings_json(const Assessment& assessment) {
   std::string text;
   FindingsWriter writer(into(text), assessment.survey, assessment.policy, assessment.options);
-  const auto list = [&writer](std::string_view name, const auto& items, auto to_json) {
+  const auto list = [&writer](std::string_view name, const auto& items, auto value_of) {
     writer.begin_list(name);
-    for (const auto& item : items) writer.item(item_text(to_json(item)));
+    for (const auto& item : items) writer.item(item_text(value_of(item)));
     writer.end_list();
   };
-  writer.begin_list("images");
-  for (std::size_t i = 0; i < assessment.images.size(); ++i) {
-    writer.item(item_text(image_json(assessment, i)));
-  }
-  writer.end_list();
-  const auto part = [&assessment](auto to_json) {
-    return [&assessment, to_json](const auto& item) { return to_json(assessment, item); };
+  const auto part = [&assessment](auto put_part) {
+    return [&assessment, put_part](const auto& item) { return by(put_part, assessment, item); };
   };
-  list("components", assessment.components, part(component_json));
-  list("motors", assessment.motors, part(motor_json));
-  list("findings", assessment.findings, part(finding_json));
-  list("problems", assessment.problems, problem_json);
+  std::vector<std::size_t> images(assessment.images.size());
+  std::iota(images.begin(), images.end(), std::size_t{0});
+  list("images", images, part(put_image));
+  list("components", assessment.components, part(put_component));
+  list("motors", assessment.motors, part(put_motor));
+  list("findings", assessment.findings, part(put_finding));
+  list("problems", assessment.problems, [](const Problem& problem) { return problem; });
   static_cast<void>(writer.finish());
   return text;
 }
 
 namespace {
 
-OrderedJson hot_spot_json(const std::optional<diagnosis::HotSpot>& spot) {
-  if (!spot) return {};
-  return {{"phase", number_of(spot->phase)},
-          {"at_a", spot->at.value()},
-          {"heat_w", spot->heat.value()},
-          {"heat_u_w", spot->heat_u.value()},
-          {"rise_low_c", or_null(spot->rise_low_k)},
-          {"rise_high_c", or_null(spot->rise_high_k)}};
+void put_advice(JsonWriter& json, const diagnosis::Advice& advice) {
+  JsonObject object(json);
+  object("reading", advice.reading);
+  object("hot_spot", advice.hot_spot);
+  object("expected", unless_empty(advice.expected));
+  object("next_step", advice.next_step);
 }
 
-OrderedJson advice_json(const diagnosis::Advice& advice) {
-  return {{"reading", or_null(advice.reading)},
-          {"hot_spot", hot_spot_json(advice.hot_spot)},
-          {"expected", text_or_null(advice.expected)},
-          {"next_step", advice.next_step}};
+void put_readings(JsonWriter& json, const Assessment& assessment,
+                  const diagnosis::MotorResult& motor) {
+  JsonObject object(json);
+  object("motor", motor.motor);
+  object("electrical", by(put_electrical, assessment, motor));
+  object("segments", by(put_segments, assessment, motor));
+  object("advice", by(put_advice, diagnosis::advise(assessment, motor)));
 }
 
 }  // namespace
 
+static void put(JsonWriter& json, const diagnosis::HotSpot& spot) {
+  JsonObject object(json);
+  object("phase", spot.phase);
+  object("at_a", spot.at);
+  object("heat_w", spot.heat);
+  object("heat_u_w", spot.heat_u);
+  object("rise_low_c", spot.rise_low_k);
+  object("rise_high_c", spot.rise_high_k);
+}
+
 std::string readings_json(const Assessment& assessment) {
-  const auto motor = [&assessment](const diagnosis::MotorResult& m) -> OrderedJson {
-    return {{"motor", m.motor},
-            {"electrical", electrical_json(assessment, m)},
-            {"segments", segments_json(assessment, m)},
-            {"advice", advice_json(diagnosis::advise(assessment, m))}};
-  };
   std::string text;
   Document document(into(text));
   document.add("version", 1);
-  document.add_list("motors", assessment.motors, motor);
-  document.add_list("problems", assessment.problems, problem_json);
+  document.add_list("motors", assessment.motors, [&assessment](const auto& motor) {
+    return by(put_readings, assessment, motor);
+  });
+  document.add_list("problems", assessment.problems,
+                    [](const Problem& problem) { return problem; });
   static_cast<void>(document.finish());
   return text;
 }

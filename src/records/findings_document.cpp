@@ -17,10 +17,6 @@ std::string indented(const OrderedJson& value, std::size_t depth) {
 
 }  // namespace
 
-std::string item_text(const OrderedJson& value) {
-  return indented(value, 2);
-}
-
 std::string unranked(std::string_view item) {
   return std::string(item.substr(kUnrankedBegins.size()));
 }

@@ -3,6 +3,7 @@
 
 #include "ohmglow/findings_writer.h"
 #include "records/json_text.h"
+#include "records/json_writer.h"
 
 #include <string>
 #include <string_view>
@@ -10,7 +11,11 @@
 namespace ohmglow::records {
 
 /// A value as an item of a list that is a member of the document.
-[[nodiscard]] std::string item_text(const OrderedJson& value);
+template <class Value>
+std::string item_text(const Value& value) {
+  constexpr std::size_t kDepth = 2;
+  return lines_text(value, kDepth);
+}
 /// The text of a finding's item without its rank, which is the first member.
 [[nodiscard]] std::string unranked(std::string_view item);
 
@@ -23,10 +28,10 @@ class Document {
   /// The pieces of an item's text.
   void item(std::initializer_list<std::string_view> pieces);
   void end_list();
-  template <class Items, class ToJson>
-  void add_list(std::string_view key, const Items& items, ToJson to_json) {
+  template <class Items, class ValueOf>
+  void add_list(std::string_view key, const Items& items, ValueOf value_of) {
     begin_list(key);
-    for (const auto& one : items) item({item_text(to_json(one))});
+    for (const auto& one : items) item({item_text(value_of(one))});
     end_list();
   }
   /// Errors: the first of the sink's.

@@ -1,5 +1,4 @@
 #include "records/findings_parts.h"
-#include "records/json_values.h"
 #include "records/tables.h"
 
 #include <string_view>
@@ -22,71 +21,74 @@ std::string_view word_for(electrical::PointsTo points_to) {
   return "unclear";
 }
 
-OrderedJson reading_json(const diagnosis::Assessment& assessment, const ElectricalResult& reading) {
+void put_reading(JsonWriter& json, const diagnosis::Assessment& assessment,
+                 const ElectricalResult& reading) {
   const auto& resolution = reading.resolution;
-  const auto resolved = [&resolution](auto Resolution::*member) {
-    return resolution ? plain((*resolution).*member) : OrderedJson();
-  };
   const auto phase =
       resolution && resolution->phase_agreed ? std::optional(resolution->phase) : std::nullopt;
   const bool is_resistance = reading.test == Test::winding_resistance;
-  return {
-      {"test", name_of(reading.test)},
-      {"place", text_or_null(reading.place)},
-      {"taken_at", or_null(reading.taken_at)},
-      {"values", three(reading.values)},
-      {"unit", base_unit_of(reading.test)},
-      {"meter_u_pct", plain(reading.meter.u)},
-      {"resolution", or_null(reading.meter.least_count)},
-      {"unbalance_pct", or_null(reading.unbalance)},
-      {"unbalance_u_pct", or_null(reading.unbalance_u)},
-      {"phase", or_null(phase)},
-      {"phase_name", phase_name_json(assessment, phase)},
-      {"phase_probability", resolved(&Resolution::phase_probability)},
-      {"phase_agreed", resolution ? OrderedJson(resolution->phase_agreed) : OrderedJson()},
-      {"excess_ohm", resolved(&Resolution::excess)},
-      {"excess_u_ohm", resolved(&Resolution::excess_u)},
-      {"excess_w", or_null(reading.excess_w)},
-      {"excess_u_w", or_null(reading.excess_u_w)},
-      {"excess_at_a", or_null(reading.excess_at_a)},
-      {"legs_ohm", resolution ? three(resolution->legs) : OrderedJson()},
-      {"leg_unbalance_pct", resolved(&Resolution::leg_unbalance)},
-      {"windings_ohm", resolution ? three_or_null(resolution->windings) : OrderedJson()},
-      {"points_to", resolution ? OrderedJson(word_for(resolution->points_to)) : OrderedJson()},
-      {"note", resolution ? text_or_null(resolution->note) : OrderedJson()},
-      {"referred_25c_ohm", three_or_null(reading.referred_25c)},
-      {"band", is_resistance ? OrderedJson(assessment.band_id(reading.grade)) : OrderedJson()},
-      {"negative_sequence_pct", or_null(reading.negative_sequence)},
-      {"derating", or_null(reading.derating)},
-      {"farthest", or_null(reading.farthest)},
-      {"problem", text_or_null(reading.problem)},
-  };
+  JsonObject object(json);
+  object("test", name_of(reading.test));
+  object("place", unless_empty(reading.place));
+  object("taken_at", reading.taken_at);
+  object("values", reading.values);
+  object("unit", base_unit_of(reading.test));
+  object("meter_u_pct", reading.meter.u);
+  object("resolution", reading.meter.least_count);
+  object("unbalance_pct", reading.unbalance);
+  object("unbalance_u_pct", reading.unbalance_u);
+  object("phase", phase);
+  object("phase_name", phase_name(assessment, phase));
+  object("phase_probability", if_known(resolution, &Resolution::phase_probability));
+  object("phase_agreed", if_known(resolution, &Resolution::phase_agreed));
+  object("excess_ohm", if_known(resolution, &Resolution::excess));
+  object("excess_u_ohm", if_known(resolution, &Resolution::excess_u));
+  object("excess_w", reading.excess_w);
+  object("excess_u_w", reading.excess_u_w);
+  object("excess_at_a", reading.excess_at_a);
+  object("legs_ohm", if_known(resolution, &Resolution::legs));
+  object("leg_unbalance_pct", if_known(resolution, &Resolution::leg_unbalance));
+  object("windings_ohm", resolution ? resolution->windings : std::nullopt);
+  object("points_to", resolution ? std::optional(word_for(resolution->points_to)) : std::nullopt);
+  object("note", resolution ? unless_empty(resolution->note) : std::nullopt);
+  object("referred_25c_ohm", reading.referred_25c);
+  object("band", is_resistance ? std::optional(assessment.band_id(reading.grade)) : std::nullopt);
+  object("negative_sequence_pct", reading.negative_sequence);
+  object("derating", reading.derating);
+  object("farthest", reading.farthest);
+  object("problem", unless_empty(reading.problem));
+}
+
+void put_segment(JsonWriter& json, const diagnosis::Assessment& assessment,
+                 const diagnosis::SegmentResult& s) {
+  JsonObject object(json);
+  object("from", unless_empty(s.from));
+  object("to", unless_empty(s.to));
+  object("resistance_ohm", s.resistance);
+  object("phase", s.phase);
+  object("phase_name", phase_name(assessment, s.phase));
+  object("excess_ohm", s.excess);
+  object("excess_u_ohm", s.excess_u);
+  object("probability", s.probability);
+  object("expected_cable_ohm", s.expected_cable);
+  object("imaged", s.imaged);
+  object("not_imaged", s.not_imaged);
 }
 
 }  // namespace
 
-OrderedJson electrical_json(const diagnosis::Assessment& assessment,
-                            const diagnosis::MotorResult& motor) {
-  return list_of(motor.electrical, [&assessment](const ElectricalResult& reading) {
-    return reading_json(assessment, reading);
-  });
+void put_electrical(JsonWriter& json, const diagnosis::Assessment& assessment,
+                    const diagnosis::MotorResult& motor) {
+  put(json, each(motor.electrical, [&assessment](const ElectricalResult& reading) {
+        return by(put_reading, assessment, reading);
+      }));
 }
 
-OrderedJson segments_json(const diagnosis::Assessment& assessment,
-                          const diagnosis::MotorResult& motor) {
-  return list_of(motor.segments, [&assessment](const diagnosis::SegmentResult& s) -> OrderedJson {
-    return {{"from", text_or_null(s.from)},
-            {"to", text_or_null(s.to)},
-            {"resistance_ohm", three(s.resistance)},
-            {"phase", plain(s.phase)},
-            {"phase_name", phase_name_json(assessment, s.phase)},
-            {"excess_ohm", plain(s.excess)},
-            {"excess_u_ohm", plain(s.excess_u)},
-            {"probability", s.probability},
-            {"expected_cable_ohm", or_null(s.expected_cable)},
-            {"imaged", s.imaged},
-            {"not_imaged", s.not_imaged}};
-  });
+void put_segments(JsonWriter& json, const diagnosis::Assessment& assessment,
+                  const diagnosis::MotorResult& motor) {
+  put(json, each(motor.segments, [&assessment](const diagnosis::SegmentResult& segment) {
+        return by(put_segment, assessment, segment);
+      }));
 }
 
 }  // namespace ohmglow::records

@@ -3,6 +3,7 @@
 
 #include "ohmglow/diagnosis.h"
 #include "records/json_text.h"
+#include "records/json_writer.h"
 
 #include <chrono>
 #include <optional>
@@ -12,24 +13,24 @@
 
 namespace ohmglow::records {
 
-/// `index` into the assessment's images, components and so on.
-[[nodiscard]] OrderedJson image_json(const diagnosis::Assessment& assessment, std::size_t index);
-[[nodiscard]] OrderedJson lug_json(const diagnosis::Assessment& assessment,
-                                   const diagnosis::LugResult& lug);
-[[nodiscard]] OrderedJson component_json(const diagnosis::Assessment& assessment,
-                                         const diagnosis::ComponentResult& component);
-[[nodiscard]] OrderedJson motor_json(const diagnosis::Assessment& assessment,
-                                     const diagnosis::MotorResult& motor);
-[[nodiscard]] OrderedJson finding_json(const diagnosis::Assessment& assessment,
-                                       const diagnosis::Finding& finding);
-[[nodiscard]] OrderedJson problem_json(const Problem& problem);
+/// `index` into the assessment's images.
+void put_image(JsonWriter& json, const diagnosis::Assessment& assessment, std::size_t index);
+void put_lug(JsonWriter& json, const diagnosis::Assessment& assessment,
+             const diagnosis::LugResult& lug);
+void put_component(JsonWriter& json, const diagnosis::Assessment& assessment,
+                   const diagnosis::ComponentResult& component);
+void put_motor(JsonWriter& json, const diagnosis::Assessment& assessment,
+               const diagnosis::MotorResult& motor);
+void put_finding(JsonWriter& json, const diagnosis::Assessment& assessment,
+                 const diagnosis::Finding& finding);
+void put(JsonWriter& json, const Problem& problem);
 
 /// A motor's readings, worked out.
-[[nodiscard]] OrderedJson electrical_json(const diagnosis::Assessment& assessment,
-                                          const diagnosis::MotorResult& motor);
+void put_electrical(JsonWriter& json, const diagnosis::Assessment& assessment,
+                    const diagnosis::MotorResult& motor);
 /// The stretches of its circuit.
-[[nodiscard]] OrderedJson segments_json(const diagnosis::Assessment& assessment,
-                                        const diagnosis::MotorResult& motor);
+void put_segments(JsonWriter& json, const diagnosis::Assessment& assessment,
+                  const diagnosis::MotorResult& motor);
 
 /// How it was judged; manifest.json holds the same object and reads it again (manifest_read.cpp).
 [[nodiscard]] OrderedJson options_json(const diagnosis::Options& options);
@@ -37,13 +38,15 @@ namespace ohmglow::records {
 // Pieces that several parts share.
 /// 2026-03-04.
 [[nodiscard]] std::string date_text(std::chrono::sys_days day);
-[[nodiscard]] OrderedJson evidence_json(const std::vector<diagnosis::Evidence>& evidence);
-[[nodiscard]] OrderedJson flags_json(const std::vector<diagnosis::Flag>& flags);
-[[nodiscard]] OrderedJson probability_json(const severity::Policy& policy,
-                                           const std::vector<double>& probability);
-[[nodiscard]] OrderedJson monte_carlo_json(const std::optional<diagnosis::MonteCarlo>& sampled);
-[[nodiscard]] OrderedJson budgets_json(const std::vector<diagnosis::Budget>& budgets);
-[[nodiscard]] OrderedJson phase_name_json(const diagnosis::Assessment& assessment,
-                                          const std::optional<Phase>& phase);
+void put(JsonWriter& json, const diagnosis::Evidence& item);
+void put(JsonWriter& json, const diagnosis::MonteCarlo& sampled);
+void put(JsonWriter& json, const diagnosis::Budget& budget);
+void put_probability(JsonWriter& json, const severity::Policy& policy,
+                     const std::vector<double>& probability);
+[[nodiscard]] std::optional<std::string_view> phase_name(const diagnosis::Assessment& assessment,
+                                                         const std::optional<Phase>& phase);
+inline auto names(const std::vector<diagnosis::Flag>& flags) {
+  return each(flags, [](diagnosis::Flag flag) { return diagnosis::name_of(flag); });
+}
 
 }  // namespace ohmglow::records

@@ -5,31 +5,31 @@
 namespace ohmglow::records {
 
 std::string image_text(const diagnosis::Assessment& assessment, std::size_t index) {
-  return dumped(image_json(assessment, index));
+  return line_text(by(put_image, assessment, index));
 }
 
 std::string lug_text(const diagnosis::Assessment& assessment, diagnosis::LugIndex at) {
-  return dumped(lug_json(assessment, assessment.images.at(at.image).lugs.at(at.lug)));
+  return line_text(by(put_lug, assessment, assessment.images.at(at.image).lugs.at(at.lug)));
 }
 
 std::string component_text(const diagnosis::Assessment& assessment,
                            const diagnosis::ComponentResult& component) {
-  return dumped(component_json(assessment, component));
+  return line_text(by(put_component, assessment, component));
 }
 
 std::string electrical_text(const diagnosis::Assessment& assessment,
                             const diagnosis::MotorResult& motor) {
-  return dumped(electrical_json(assessment, motor));
+  return line_text(by(put_electrical, assessment, motor));
 }
 
 std::string segments_text(const diagnosis::Assessment& assessment,
                           const diagnosis::MotorResult& motor) {
-  return dumped(segments_json(assessment, motor));
+  return line_text(by(put_segments, assessment, motor));
 }
 
 std::string finding_text(const diagnosis::Assessment& assessment,
                          const diagnosis::Finding& finding) {
-  return dumped(finding_json(assessment, finding));
+  return line_text(by(put_finding, assessment, finding));
 }
 
 }  // namespace ohmglow::records

@@ -1,5 +1,4 @@
 #include "records/findings_parts.h"
-#include "records/json_values.h"
 
 namespace ohmglow::records {
 namespace {
@@ -8,45 +7,46 @@ using diagnosis::Budget;
 using diagnosis::BudgetInput;
 using diagnosis::Spread;
 
-OrderedJson spread_json(const std::optional<Spread>& spread) {
-  if (!spread) return {};
-  return {{"mean_c", spread->mean},
-          {"u_c", spread->u},
-          {"low_c", spread->low},
-          {"high_c", spread->high}};
-}
-
-OrderedJson input_json(const BudgetInput& input) {
-  return {{"input", radiometry::name_of(input.kind)},
-          {"of", input.of},
-          {"value", input.value},
-          {"unit", text_or_null(input.unit)},
-          {"u", input.u},
-          {"distribution", diagnosis::name_of(input.distribution)},
-          {"sensitivity", input.sensitivity},
-          {"contribution_c", input.u_k},
-          {"share", input.share}};
-}
-
 }  // namespace
 
-OrderedJson monte_carlo_json(const std::optional<diagnosis::MonteCarlo>& sampled) {
-  if (!sampled) return {};
-  return {{"trials", sampled->trials},
-          {"stable", sampled->is_stable},
-          {"outside_share", sampled->outside_share},
-          {"temperature", spread_json(sampled->temperature_c)},
-          {"rise_over_like", spread_json(sampled->over_like)},
-          {"rise_over_air", spread_json(sampled->over_air)}};
+// Found beside the type that it is for, so not in the namespace without a name.
+static void put(JsonWriter& json, const Spread& spread) {
+  JsonObject object(json);
+  object("mean_c", spread.mean);
+  object("u_c", spread.u);
+  object("low_c", spread.low);
+  object("high_c", spread.high);
 }
 
-OrderedJson budgets_json(const std::vector<Budget>& budgets) {
-  return list_of(budgets, [](const Budget& budget) -> OrderedJson {
-    return {{"quantity", budget.quantity},
-            {"value_c", budget.value},
-            {"u_c", budget.u},
-            {"inputs", list_of(budget.inputs, input_json)}};
-  });
+static void put(JsonWriter& json, const BudgetInput& input) {
+  JsonObject object(json);
+  object("input", radiometry::name_of(input.kind));
+  object("of", input.of);
+  object("value", input.value);
+  object("unit", unless_empty(input.unit));
+  object("u", input.u);
+  object("distribution", diagnosis::name_of(input.distribution));
+  object("sensitivity", input.sensitivity);
+  object("contribution_c", input.u_k);
+  object("share", input.share);
+}
+
+void put(JsonWriter& json, const diagnosis::MonteCarlo& sampled) {
+  JsonObject object(json);
+  object("trials", sampled.trials);
+  object("stable", sampled.is_stable);
+  object("outside_share", sampled.outside_share);
+  object("temperature", sampled.temperature_c);
+  object("rise_over_like", sampled.over_like);
+  object("rise_over_air", sampled.over_air);
+}
+
+void put(JsonWriter& json, const Budget& budget) {
+  JsonObject object(json);
+  object("quantity", budget.quantity);
+  object("value_c", budget.value);
+  object("u_c", budget.u);
+  object("inputs", budget.inputs);
 }
 
 }  // namespace ohmglow::records

@@ -321,15 +321,15 @@ JournalEntry journal_entry(const diagnosis::Assessment& motor) {
   JournalEntry entry;
   entry.motor = motor.motors.front().motor;
   for (std::size_t i = 0; i < motor.images.size(); ++i) {
-    entry.images.push_back(item_text(image_json(motor, i)));
+    entry.images.push_back(item_text(by(put_image, motor, i)));
   }
   for (const auto& component : motor.components) {
-    entry.components.push_back(item_text(component_json(motor, component)));
+    entry.components.push_back(item_text(by(put_component, motor, component)));
   }
-  entry.result = item_text(motor_json(motor, motor.motors.front()));
+  entry.result = item_text(by(put_motor, motor, motor.motors.front()));
   for (diagnosis::Finding finding : motor.findings) {
     finding.rank = 0;  // among the motor's own; the survey's is not known yet
-    entry.findings.push_back(unranked(item_text(finding_json(motor, finding))));
+    entry.findings.push_back(unranked(item_text(by(put_finding, motor, finding))));
   }
   entry.archive = archived(motor);
   return entry;

@@ -30,6 +30,9 @@ inline OrderedJson plain(std::size_t value) {
 inline OrderedJson plain(const std::string& value) {
   return value;
 }
+inline OrderedJson plain(std::string_view value) {
+  return value;
+}
 inline OrderedJson plain(const Moment& moment) {
   return moment.text;
 }

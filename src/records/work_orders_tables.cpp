@@ -52,7 +52,7 @@ constexpr std::array kFields{
           }},
     Field{"component", [](const Row& r) { return text_or_null(r.finding.component); }},
     Field{"phase", [](const Row& r) { return or_null(r.order.phase); }},
-    Field{"phase_name", [](const Row& r) { return phase_name_json(r.assessment, r.order.phase); }},
+    Field{"phase_name", [](const Row& r) { return or_null(phase_name(r.assessment, r.order.phase)); }},
     Field{"lug", [](const Row& r) { return or_null(r.finding.lug); }},
     Field{"band", [](const Row& r) { return OrderedJson(r.assessment.band_id(r.finding.grade)); }},
     Field{"verdict", [](const Row& r) { return OrderedJson(diagnosis::id_of(r.finding.verdict)); }},
