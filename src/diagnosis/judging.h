@@ -161,7 +161,8 @@ struct Witnesses {
 // component draws from the same columns, so that like components get like probabilities.
 class NormalDraws {
  public:
-  [[nodiscard]] double at(std::size_t column, std::size_t draw);
+  // Good until the next column is asked for.
+  [[nodiscard]] const std::vector<double>& column(std::size_t number);
 
  private:
   std::vector<std::vector<double>> columns_;

@@ -4,7 +4,6 @@
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <map>
-#include <numeric>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -34,13 +33,11 @@ const std::vector<double>& strata() {
 }
 
 std::vector<double> new_column(std::size_t number) {
-  std::vector<std::size_t> order(kDraws);
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  const auto key = [number](std::size_t i) { return mixed(number * kDraws + i + 1); };
-  std::sort(order.begin(), order.end(),
-            [&key](std::size_t a, std::size_t b) { return key(a) < key(b); });
+  std::vector<std::pair<std::uint64_t, std::size_t>> order(kDraws);
+  for (std::size_t i = 0; i < kDraws; ++i) order[i] = {mixed(number * kDraws + i + 1), i};
+  std::sort(order.begin(), order.end());
   std::vector<double> column(kDraws);
-  for (std::size_t i = 0; i < kDraws; ++i) column[i] = strata()[order[i]];
+  for (std::size_t i = 0; i < kDraws; ++i) column[i] = strata()[order[i].second];
   return column;
 }
 
@@ -55,7 +52,7 @@ class Columns {
   // For an input that nothing else shares.
   std::size_t fresh() { return inputs_.size() + own_++; }
 
-  double z(std::size_t column, std::size_t draw) { return draws_.at(column, draw); }
+  [[nodiscard]] const std::vector<double>& z(std::size_t column) { return draws_.column(column); }
 
  private:
   NormalDraws& draws_;
@@ -71,12 +68,25 @@ struct Quantity {
   double value = 0;
   std::vector<Term> terms;
 
-  [[nodiscard]] double drawn(Columns& columns, std::size_t draw) const {
-    double x = value;
-    for (const Term& term : terms) x += term.u * columns.z(term.column, draw);
-    return x;
+  // Farther from its value than this no draw lies.
+  [[nodiscard]] double reach() const {
+    constexpr double kRounding = 1e-9;
+    double sum = 0;
+    for (const Term& term : terms) sum += std::abs(term.u) * strata().back();
+    return sum * (1 + kRounding);
   }
 };
+
+using Draws = std::vector<double>;
+
+Draws drawn(Columns& columns, const Quantity& quantity) {
+  Draws draws(kDraws, quantity.value);
+  for (const Term& term : quantity.terms) {
+    const double* const z = columns.z(term.column).data();
+    for (std::size_t i = 0; i < kDraws; ++i) draws[i] += term.u * z[i];
+  }
+  return draws;
+}
 
 Quantity quantity(Columns& columns, const radiometry::Estimate& estimate) {
   Quantity q{estimate.value(), {}};
@@ -154,72 +164,129 @@ Quantities gather(Columns& columns, const Judging& judging, std::size_t index) {
   return q;
 }
 
-std::array<double, 3> drawn(Columns& columns, const std::array<Quantity, 3>& values,
-                            std::size_t draw) {
-  return {values[0].drawn(columns, draw), values[1].drawn(columns, draw),
-          values[2].drawn(columns, draw)};
+bool is_hot(const severity::Policy& policy, const LugQuantities& lug, double rise_k) {
+  return lug.over_like ? severity::is_hot(policy, rise_k, std::nullopt)
+                       : severity::is_hot(policy, std::nullopt, rise_k);
 }
 
-struct Heat {
-  bool hot = false;
-  Phase phase = Phase::one;
+// Which lug is hot in which draw. Where no draw can reach a limit none is made: most components of
+// a route are that cold.
+class Heat {
+ public:
+  Heat(const Quantities& q, Columns& columns, const severity::Policy& policy) : policy_(policy) {
+    for (const LugQuantities& lug : q.lugs) {
+      const auto& rise = lug.over_like ? lug.over_like : lug.over_air;
+      if (rise && is_hot(policy, lug, rise->value + rise->reach())) may_be_hot_ = true;
+    }
+    if (!may_be_hot_) return;
+    for (const LugQuantities& lug : q.lugs) {
+      const auto& rise = lug.over_like ? lug.over_like : lug.over_air;
+      rises_.push_back(rise ? drawn(columns, *rise) : Draws{});
+    }
+    lugs_ = &q.lugs;
+  }
+
+  [[nodiscard]] bool is_possible() const { return may_be_hot_; }
+  // The phase of the lug with the highest rise, if any lug is hot.
+  [[nodiscard]] std::optional<Phase> phase(std::size_t draw) const {
+    if (!may_be_hot_) return std::nullopt;
+    bool hot = false;
+    Phase phase = Phase::one;
+    double highest = 0;
+    for (std::size_t i = 0; i < rises_.size(); ++i) {
+      if (rises_[i].empty()) continue;
+      const LugQuantities& lug = (*lugs_)[i];
+      const double k = rises_[i][draw];
+      hot = hot || is_hot(policy_, lug, k);
+      if (i == 0 || k > highest) {
+        highest = k;
+        phase = lug.phase;
+      }
+    }
+    return hot ? std::optional(phase) : std::nullopt;
+  }
+
+ private:
+  const severity::Policy& policy_;
+  bool may_be_hot_ = false;
+  const std::vector<LugQuantities>* lugs_ = nullptr;
+  std::vector<Draws> rises_;
 };
 
-Heat heat_in(const Quantities& q, Columns& columns, const severity::Policy& policy,
-             std::size_t draw) {
-  Heat heat;
-  double highest = 0;
-  for (std::size_t i = 0; i < q.lugs.size(); ++i) {
-    const LugQuantities& lug = q.lugs[i];
-    const auto& rise = lug.over_like ? lug.over_like : lug.over_air;
-    if (!rise) continue;
-    const double k = rise->drawn(columns, draw);
-    heat.hot = heat.hot || (lug.over_like ? severity::is_hot(policy, k, std::nullopt)
-                                          : severity::is_hot(policy, std::nullopt, k));
-    if (i == 0 || k > highest) {
-      highest = k;
-      heat.phase = lug.phase;
+// Whether the currents explain the heat, drawn when it is first asked for.
+class Load {
+ public:
+  Load(const Quantities& q, Columns& columns, const severity::Policy& policy,
+       const std::optional<Ampere>& mean_load)
+      : q_(q), columns_(columns), mean_load_(mean_load) {
+    const bool has_rises = std::all_of(q.lugs.begin(), q.lugs.end(),
+                                       [](const auto& lug) { return lug.over_air.has_value(); });
+    if (mean_load && has_rises && q.currents.size() == q.lugs.size()) {
+      limit_ = severity::first_like_limit(policy);
     }
   }
-  return heat;
-}
 
-bool currents_explain_it(const Quantities& q, Columns& columns, const severity::Policy& policy,
-                         Ampere mean_load, std::size_t draw) {
-  const auto limit = severity::first_like_limit(policy);
-  if (!limit || q.currents.size() != q.lugs.size()) return false;
-  std::vector<severity::LoadedRise> loaded;
-  for (std::size_t i = 0; i < q.lugs.size(); ++i) {
-    if (!q.lugs[i].over_air) return false;
-    loaded.push_back({KelvinDifference{q.lugs[i].over_air->drawn(columns, draw)},
-                      Ampere{q.currents[i].drawn(columns, draw)}});
+  [[nodiscard]] bool explains_heat(std::size_t draw) {
+    if (!limit_) return false;
+    if (rises_.empty()) {
+      for (const LugQuantities& lug : q_.lugs) rises_.push_back(drawn(columns_, *lug.over_air));
+      for (const Quantity& current : q_.currents) currents_.push_back(drawn(columns_, current));
+    }
+    loaded_.clear();
+    for (std::size_t i = 0; i < rises_.size(); ++i) {
+      loaded_.push_back({KelvinDifference{rises_[i][draw]}, Ampere{currents_[i][draw]}});
+    }
+    const auto spread = severity::balanced_spread(loaded_, *mean_load_);
+    return spread && !limit_->reached_by(spread->value());
   }
-  const auto spread = severity::balanced_spread(loaded, mean_load);
-  return spread && !limit->reached_by(spread->value());
-}
 
-void add_readings(Witnesses& w, const Quantities& q, Columns& columns, Phase hottest,
-                  std::size_t draw) {
-  if (q.voltages) {
-    const auto unbalance = electrical::unbalance(drawn(columns, *q.voltages, draw));
-    w.voltage_abnormal = unbalance && *unbalance > electrical::kNormalVoltageUnbalance;
+ private:
+  const Quantities& q_;
+  Columns& columns_;
+  const std::optional<Ampere>& mean_load_;
+  std::optional<severity::Limit> limit_;
+  std::vector<Draws> rises_;
+  std::vector<Draws> currents_;
+  std::vector<severity::LoadedRise> loaded_;
+};
+
+// Three meter values.
+class Three {
+ public:
+  Three(Columns& columns, const std::array<Quantity, 3>& values)
+      : draws_{drawn(columns, values[0]), drawn(columns, values[1]), drawn(columns, values[2])} {}
+  [[nodiscard]] std::array<double, 3> at(std::size_t draw) const {
+    return {draws_[0][draw], draws_[1][draw], draws_[2][draw]};
   }
-  w.has_reading = q.pairs.has_value();
-  if (!q.pairs) return;
-  const auto x = drawn(columns, *q.pairs, draw);
-  const auto unbalance = electrical::unbalance(x);
-  w.reading_abnormal = unbalance && *unbalance > electrical::kNormalPairUnbalance;
-  const auto legs = electrical::legs({Ohm{x[0]}, Ohm{x[1]}, Ohm{x[2]}});
+
+ private:
+  std::array<Draws, 3> draws_;
+};
+
+bool names_phase(const std::array<double, 3>& pairs, const electrical::Resolution& resolution,
+                 Phase phase) {
+  const auto legs = electrical::legs({Ohm{pairs[0]}, Ohm{pairs[1]}, Ohm{pairs[2]}});
   const auto highest = std::max_element(legs.begin(), legs.end()) - legs.begin();
-  w.same_phase = kPhases.at(static_cast<std::size_t>(highest)) == hottest ||
-                 (!q.resolution->phase_agreed && q.resolution->may_mean(hottest));
+  return kPhases.at(static_cast<std::size_t>(highest)) == phase ||
+         (!resolution.phase_agreed && resolution.may_mean(phase));
+}
+
+bool is_above(const std::array<double, 3>& values, Percent limit) {
+  const auto unbalance = electrical::unbalance(values);
+  return unbalance && *unbalance > limit;
+}
+
+std::vector<double> shares(const std::array<int, kVerdicts>& counts, std::size_t draws) {
+  std::vector<double> probability;
+  for (const int count : counts) probability.push_back(count / static_cast<double>(draws));
+  return probability;
 }
 
 }  // namespace
 
-double NormalDraws::at(std::size_t column, std::size_t draw) {
-  while (columns_.size() <= column) columns_.push_back(new_column(columns_.size()));
-  return columns_[column][draw];
+const std::vector<double>& NormalDraws::column(std::size_t number) {
+  while (columns_.size() <= number) columns_.push_back(new_column(columns_.size()));
+  return columns_[number];
 }
 
 std::vector<double> verdict_probability(const Judging& judging, std::size_t index,
@@ -227,19 +294,32 @@ std::vector<double> verdict_probability(const Judging& judging, std::size_t inde
   Columns columns(draws);
   const Quantities q = gather(columns, judging, index);
   const auto& policy = judging.result.policy;
-  const auto& mean_load = judging.result.components[index].mean_load_a;
-  std::vector<double> probability(kVerdicts, 0);
-  for (std::size_t draw = 0; draw < kDraws; ++draw) {
+  const Heat heat(q, columns, policy);
+  Load load(q, columns, policy, judging.result.components[index].mean_load_a);
+  std::optional<Three> pairs;
+  if (q.pairs) pairs.emplace(columns, *q.pairs);
+  std::optional<Three> voltages;
+  if (q.voltages) voltages.emplace(columns, *q.voltages);
+  std::array<int, kVerdicts> counts{};
+  const bool all_alike = !heat.is_possible() && !pairs;
+  const std::size_t needed = all_alike ? 1 : kDraws;
+  for (std::size_t draw = 0; draw < needed; ++draw) {
     Witnesses w;
-    const Heat heat = heat_in(q, columns, policy, draw);
-    w.hot = heat.hot;
-    add_readings(w, q, columns, heat.phase, draw);
+    const auto phase = heat.phase(draw);
+    w.hot = phase.has_value();
+    w.has_reading = pairs.has_value();
+    if (pairs) {
+      const auto x = pairs->at(draw);
+      w.reading_abnormal = is_above(x, electrical::kNormalPairUnbalance);
+      w.same_phase = w.hot && w.reading_abnormal && names_phase(x, *q.resolution, *phase);
+    }
     // Asked for only where the order of decision does.
-    w.currents_explain_it = w.hot && !w.reading_abnormal && mean_load &&
-                            currents_explain_it(q, columns, policy, *mean_load, draw);
-    probability[static_cast<std::size_t>(verdict_from(w))] += 1.0 / kDraws;
+    w.currents_explain_it = w.hot && !w.reading_abnormal && load.explains_heat(draw);
+    w.voltage_abnormal = w.currents_explain_it && voltages &&
+                         is_above(voltages->at(draw), electrical::kNormalVoltageUnbalance);
+    ++counts.at(static_cast<std::size_t>(verdict_from(w)));
   }
-  return probability;
+  return shares(counts, needed);
 }
 
 }  // namespace ohmglow::diagnosis
