@@ -10,6 +10,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>
+#include <memory>
 #include <opencv2/core/mat.hpp>
 #include <optional>
 #include <span>
@@ -25,9 +26,27 @@ struct ReadLimits {
   std::uint64_t max_bytes = std::uint64_t{2} << 30;  ///< of the file, and of its decoded pixels
 };
 
+/// Memory that is kept from one image to the next: blocks of this size the system hands out, and
+/// clears, anew each time.
+class ReadMemory {
+ public:
+  /// For a file's bytes, not initialised. What it held before is gone.
+  [[nodiscard]] std::span<std::byte> bytes(std::size_t count);
+  /// For pixels; the same that it gave before where they have the same size.
+  [[nodiscard]] cv::Mat pixels(cv::Size size, int type);
+
+ private:
+  std::unique_ptr<std::byte[]> bytes_;
+  std::size_t capacity_ = 0;
+  cv::Mat pixels_;
+};
+
 struct ReadOptions {
   int page = 1;  ///< page or frame, counted from 1
   ReadLimits limits = {};
+  /// Where given, the pixels may lie in it or in the file's bytes: they are good as long as these,
+  /// and until it is given again.
+  ReadMemory* memory = nullptr;
 };
 
 /// A declaration found inside a file; any of the three may be absent there.
@@ -57,6 +76,10 @@ struct StoredImage {
 /// Bytes of a whole file. Errors: missing, empty, too_large, system.
 [[nodiscard]] Result<std::vector<std::byte>> read_bytes(const std::filesystem::path& path,
                                                         std::uint64_t max_bytes);
+/// The same, in memory that is used again.
+[[nodiscard]] Result<std::span<const std::byte>> read_bytes(const std::filesystem::path& path,
+                                                            std::uint64_t max_bytes,
+                                                            ReadMemory& memory);
 
 /// Reads one page of an image from the bytes of its file; the format is told from the bytes, and
 /// from the name's ending only for text. Errors carry the kind and, where known, the byte offset;

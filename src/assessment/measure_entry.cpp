@@ -22,16 +22,18 @@ std::vector<std::uint32_t> visits_of(const std::vector<ImageEntry>& images) {
 }
 
 Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
-                   const imaging::ReadLimits& limits) {
+                   const imaging::ReadLimits& limits, imaging::ReadMemory* memory) {
   const auto failed = [&entry](const Error& error, std::string sha256 = {}) {
     return Opened{std::move(sha256), fail(error.in_file(entry.file))};
   };
   const auto path = records::resolve_inside(folder, entry.file);
   if (!path) return failed(path.error());
-  const auto bytes = imaging::read_bytes(*path, limits.max_bytes);
+  imaging::ReadMemory own;
+  const auto bytes =
+      imaging::read_bytes(*path, limits.max_bytes, memory != nullptr ? *memory : own);
   if (!bytes) return failed(bytes.error());
   std::string sha256 = records::sha256(*bytes);
-  const imaging::ReadOptions options{entry.parameters.page.value_or(1), limits};
+  const imaging::ReadOptions options{entry.parameters.page.value_or(1), limits, memory};
   auto stored = imaging::read_stored(*bytes, entry.file, options);
   if (!stored) return failed(stored.error(), std::move(sha256));
   return {std::move(sha256), std::move(*stored)};

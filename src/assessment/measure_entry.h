@@ -19,8 +19,10 @@ struct Opened {
   std::string sha256;  ///< empty where the bytes could not be read
   Result<imaging::StoredImage> stored;
 };
+/// With `memory` the pixels are good until it is given again.
 [[nodiscard]] Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
-                                 const imaging::ReadLimits& limits);
+                                 const imaging::ReadLimits& limits,
+                                 imaging::ReadMemory* memory = nullptr);
 
 /// The pixels with what they mean by the image's row and its own declaration.
 [[nodiscard]] Result<imaging::ThermalImage> declared(const Opened& opened, const ImageEntry& entry);

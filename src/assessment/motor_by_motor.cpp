@@ -44,6 +44,12 @@ class Progress {
   std::mutex mutex_;
 };
 
+/// What a thread keeps from image to image.
+struct Workplace {
+  PixelTables tables;
+  imaging::ReadMemory memory;
+};
+
 const MarkFile& marks_in(const Survey& survey, const std::string& file) {
   static const MarkFile kNone;
   const auto at = survey.marks.find(file);
@@ -154,12 +160,12 @@ void MotorByMotor::assess(
   Progress progress(options_, images);
   std::atomic<bool> goes_on = true;
 
-  const auto measure = [&](std::size_t motor, PixelTables& tables) {
+  const auto measure = [&](std::size_t motor, Workplace& workplace) {
     const MotorRows& rows = motors_[motor];
     Survey survey = alone(motor);
     std::vector<diagnosis::ImageResult> results(rows.images.size());
     std::vector<Measured> measured(rows.images.size());
-    const auto one = [&](std::size_t i, PixelTables& of_thread) {
+    const auto one = [&](std::size_t i, Workplace& its_own) {
       const ImageEntry& entry = survey.images[i];
       const auto place = static_cast<std::uint32_t>(rows.images[i]);
       const EntryCase its{band_,
@@ -168,16 +174,16 @@ void MotorByMotor::assess(
                           survey.motors.empty() ? nullptr : &survey.motors.front(),
                           survey.phase_names,
                           Scopes{place, visits_[place]}};
-      results[i] = measure_entry(its, open_stored(survey.folder, entry, options_.limits), of_thread,
-                                 &measured[i]);
+      const Opened opened = open_stored(survey.folder, entry, options_.limits, &its_own.memory);
+      results[i] = measure_entry(its, opened, its_own.tables, &measured[i]);
       progress.step();
     };
     const unsigned jobs = rows.images.size() < kManyImages ? 1 : options_.jobs;
     if (jobs == 1) {
-      for (std::size_t i = 0; i < results.size(); ++i) one(i, tables);
+      for (std::size_t i = 0; i < results.size(); ++i) one(i, workplace);
     } else {
       share_out(results.size(), jobs, [&] {
-        return [&, of_thread = PixelTables{}](std::size_t i) mutable { one(i, of_thread); };
+        return [&, its_own = Workplace{}](std::size_t i) mutable { one(i, its_own); };
       });
     }
     return MotorState{judge_measured(std::move(survey), std::move(results), measured, policy_,
@@ -185,8 +191,8 @@ void MotorByMotor::assess(
                       rows.images};
   };
   share_out(motors.size(), options_.jobs, [&] {
-    return [&, tables = PixelTables{}](std::size_t i) mutable {
-      if (goes_on && !receive(motors[i], measure(motors[i], tables))) goes_on = false;
+    return [&, workplace = Workplace{}](std::size_t i) mutable {
+      if (goes_on && !receive(motors[i], measure(motors[i], workplace))) goes_on = false;
     };
   });
 }

@@ -200,7 +200,7 @@ Result<StoredImage> read_image(File& file, Bytes bytes, const ReadOptions& optio
   if (const auto plausible = check_plausible(claim, left, sizeof(double)); !plausible) {
     return fail(plausible.error());
   }
-  auto pixels = allocate(claim, options.limits);
+  auto pixels = allocate(claim, options);
   if (!pixels) return fail(pixels.error());
   const std::uint64_t plane_bytes = pixels->total() * number_bytes;
   if (plane_bytes == 0 || planes > left / plane_bytes) {

@@ -173,7 +173,7 @@ bool last_column_is_empty(std::string_view text, const Body& body, char delimite
 }
 
 Result<cv::Mat> read_body(std::string_view text, const tabular::Dialect& dialect, const Body& body,
-                          const ReadLimits& limits) {
+                          const ReadOptions& options) {
   const std::size_t width =
       body.cells - (last_column_is_empty(text, body, dialect.delimiter) ? 1 : 0);
   const auto& pair = body.header_pair;
@@ -183,7 +183,7 @@ Result<cv::Mat> read_body(std::string_view text, const tabular::Dialect& dialect
                         " rows, but its first line declares " +
                         std::to_string(static_cast<long long>((*pair)[1]))));
   }
-  auto pixels = allocate({width, body.rows, CV_64F}, limits);
+  auto pixels = allocate({width, body.rows, CV_64F}, options);
   if (!pixels) return pixels;
   Lines lines(text, dialect.delimiter);
   int y = 0;
@@ -212,7 +212,7 @@ Result<StoredImage> read_matrix(std::string_view text, const ReadOptions& option
   const auto body = find_body(text, dialect);
   if (!body) return fail(body.error());
   if (const auto there = check_page(options.page, 1); !there) return fail(there.error());
-  const auto pixels = read_body(text, dialect, *body, options.limits);
+  const auto pixels = read_body(text, dialect, *body, options);
   if (!pixels) return fail(pixels.error());
   return StoredImage{
       .pixels = *pixels, .format = "csv", .dtype = "text", .pages = 1, .embedded = std::nullopt};

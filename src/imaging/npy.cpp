@@ -227,7 +227,7 @@ Result<StoredImage> read_npy(Bytes file, const ReadOptions& options) {
   if (const auto plausible = check_plausible(array->claim, data.size(), 1); !plausible) {
     return fail(plausible.error());
   }
-  auto pixels = allocate(array->claim, options.limits);
+  auto pixels = allocate(array->claim, options);
   if (!pixels) return fail(pixels.error());
   const std::size_t frame_bytes = pixels->total() * pixels->elemSize1();
   if (array->frames != data.size() / frame_bytes || data.size() % frame_bytes != 0) {

@@ -112,7 +112,7 @@ Result<StoredImage> read_png(Bytes file, const ReadOptions& options) {
   if (const auto plausible = check_plausible(claim, file.size(), kMostRatio); !plausible) {
     return fail(plausible.error());
   }
-  auto pixels = allocate(claim, options.limits);
+  auto pixels = allocate(claim, options);
   if (!pixels) return fail(pixels.error());
   std::vector<png_bytep> rows;
   for (int y = 0; y < pixels->rows; ++y) rows.push_back(pixels->ptr<png_byte>(y));

@@ -86,10 +86,11 @@ Result<void> check_size(const Claim& claim, const ReadLimits& limits) {
   return {};
 }
 
-Result<cv::Mat> allocate(const Claim& claim, const ReadLimits& limits) {
-  if (const auto sound = check_size(claim, limits); !sound) return fail(sound.error());
-  return cv::Mat(static_cast<int>(claim.height), static_cast<int>(claim.width),
-                 CV_MAKETYPE(claim.depth, 1));
+Result<cv::Mat> allocate(const Claim& claim, const ReadOptions& options) {
+  if (const auto sound = check_size(claim, options.limits); !sound) return fail(sound.error());
+  const cv::Size size(static_cast<int>(claim.width), static_cast<int>(claim.height));
+  const int type = CV_MAKETYPE(claim.depth, 1);
+  return options.memory != nullptr ? options.memory->pixels(size, type) : cv::Mat(size, type);
 }
 
 Result<void> check_plausible(const Claim& claim, std::uint64_t stored, std::uint64_t most_ratio) {

@@ -29,7 +29,7 @@ struct Claim {
 [[nodiscard]] Result<void> check_size(const Claim& claim, const ReadLimits& limits);
 
 /// Pixels for a claim that is within the limits, not initialised.
-[[nodiscard]] Result<cv::Mat> allocate(const Claim& claim, const ReadLimits& limits);
+[[nodiscard]] Result<cv::Mat> allocate(const Claim& claim, const ReadOptions& options);
 
 /// Whether `stored` bytes can hold the claim when one of them yields `most_ratio` at most.
 [[nodiscard]] Result<void> check_plausible(const Claim& claim, std::uint64_t stored,

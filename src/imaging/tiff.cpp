@@ -125,14 +125,20 @@ Result<void> check_parts(const TiffLayout& l, int depth, const std::vector<Bytes
 }
 
 Result<cv::Mat> decode(TiffFile& file, Bytes bytes, std::uint64_t directory,
-                       const TiffLayout& layout, int depth, const ReadLimits& limits) {
-  if (const auto sound = check_sizes(layout, depth, bytes.size(), limits); !sound) {
+                       const TiffLayout& layout, int depth, const ReadOptions& options) {
+  if (const auto sound = check_sizes(layout, depth, bytes.size(), options.limits); !sound) {
     return fail(sound.error());
   }
   const auto parts = tiff_parts(bytes, directory, layout);
   if (!parts) return fail(parts.error());
   if (const auto sound = check_parts(layout, depth, *parts); !sound) return fail(sound.error());
-  auto pixels = allocate({layout.width, layout.height, depth}, limits);
+  if (options.memory != nullptr && lies_in_place(file, layout, *parts)) {
+    // Nobody writes to the pixels of an image.
+    auto* const first = const_cast<std::byte*>(parts->front().data());
+    return cv::Mat(static_cast<int>(layout.height), static_cast<int>(layout.width),
+                   CV_MAKETYPE(depth, 1), first);
+  }
+  auto pixels = allocate({layout.width, layout.height, depth}, options);
   if (!pixels) return pixels;
   if (const auto done = decode_parts(file, layout, *parts, *pixels); !done)
     return fail(done.error());
@@ -165,7 +171,7 @@ Result<StoredImage> read_tiff(Bytes bytes, const ReadOptions& options) {
   const auto depth = depth_of(layout);
   if (!depth) return fail(depth.error());
   if (const auto sound = check_storage(layout); !sound) return fail(sound.error());
-  const auto pixels = decode(file, bytes, directory, layout, *depth, options.limits);
+  const auto pixels = decode(file, bytes, directory, layout, *depth, options);
   if (!pixels) return fail(pixels.error());
   return StoredImage{.pixels = *pixels,
                      .format = "tiff",

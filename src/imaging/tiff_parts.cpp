@@ -199,4 +199,20 @@ Result<void> decode_parts(TiffFile& file, const TiffLayout& layout, const std::v
                       : decode_strips(decoder, layout, pixels);
 }
 
+bool lies_in_place(const TiffFile& file, const TiffLayout& layout,
+                   const std::vector<Bytes>& parts) {
+  const std::size_t pixel_bytes = layout.bits / 8u;
+  if (layout.compression != COMPRESSION_NONE || layout.tiled || parts.empty() ||
+      (file.is_swapped() && pixel_bytes > 1) ||
+      reinterpret_cast<std::uintptr_t>(parts.front().data()) % pixel_bytes != 0) {
+    return false;
+  }
+  const std::byte* next = parts.front().data();
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (parts[i].data() != next || parts[i].size() != plain_bytes(layout, i)) return false;
+    next += parts[i].size();
+  }
+  return true;
+}
+
 }  // namespace ohmglow::imaging

@@ -15,4 +15,9 @@ namespace ohmglow::imaging {
 [[nodiscard]] Result<void> decode_parts(TiffFile& file, const TiffLayout& layout,
                                         const std::vector<Bytes>& parts, cv::Mat& pixels);
 
+/// Whether the parts of an image without compression lie one behind the other, as the pixels of
+/// this machine do.
+[[nodiscard]] bool lies_in_place(const TiffFile& file, const TiffLayout& layout,
+                                 const std::vector<Bytes>& parts);
+
 }  // namespace ohmglow::imaging
