@@ -14,5 +14,6 @@ struct File {
 [[nodiscard]] std::span<const File> policies();
 [[nodiscard]] std::span<const File> templates();
 [[nodiscard]] std::span<const File> page();
+[[nodiscard]] std::span<const File> languages();
 
 }  // namespace ohmglow::embedded

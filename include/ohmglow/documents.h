@@ -1,8 +1,10 @@
 #pragma once
 /// Documents to sign, send and keep: the report as PDF and as a spreadsheet. A part of its own, so
-/// that no other command pays for the libraries behind it.
+/// that no other command pays for the libraries behind it. What a part writes for is told it: the
+/// program's WritingFor does not reach into a part.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/reader.h"
 #include "ohmglow/report.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
@@ -18,11 +20,13 @@ enum class Paper { a4, letter };
 /// bytes wherever the same fonts are installed. Errors: no font at all, or out of memory.
 [[nodiscard]] Result<std::string> report_pdf(const diagnosis::Assessment& assessment,
                                              const report::OpenImage& open_image,
-                                             const report::Extras& extras, Paper paper);
+                                             const report::Extras& extras, Paper paper,
+                                             const Reader& reader);
 
 /// report.xlsx: typed cells; no user text is ever a formula.
 [[nodiscard]] Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
-                                              const report::OpenImage& open_image);
+                                              const report::OpenImage& open_image,
+                                              const Reader& reader);
 
 /// The picture that an image's row names: turned upright, made smaller where it is larger than a
 /// page needs, without the position and the device that a camera writes into it. Errors: missing,

@@ -27,6 +27,9 @@ struct Totals {
   std::size_t problems = 0;
 };
 
+/// Sentences as findings.json has them, or as the reader of the run wants them.
+enum class Words { plain, of_reader };
+
 class KeptResults {
  public:
   /// Keeps references to all but the journals and the problems. What is added goes into the first
@@ -59,9 +62,10 @@ class KeptResults {
                                             const records::Sink& sink) const;
   /// `count` findings from the one that ranks `first`, counted from 0, with the motors that they
   /// belong to and nothing else of the survey.
-  [[nodiscard]] Result<diagnosis::Assessment> page(std::size_t first, std::size_t count) const;
+  [[nodiscard]] Result<diagnosis::Assessment> page(std::size_t first, std::size_t count,
+                                                   Words words) const;
   /// All of it.
-  [[nodiscard]] Result<diagnosis::Assessment> whole() const;
+  [[nodiscard]] Result<diagnosis::Assessment> whole(Words words) const;
 
  private:
   struct Entry {
@@ -84,10 +88,10 @@ class KeptResults {
 
   void take_note(std::size_t motor, Entry entry, const diagnosis::Assessment& its);
   void note_problems(std::size_t motor, const diagnosis::Assessment& its);
-  [[nodiscard]] Result<MotorState> state_of(std::size_t motor) const;
+  [[nodiscard]] Result<MotorState> state_of(std::size_t motor, Words words) const;
   [[nodiscard]] std::vector<std::size_t> numbers_of(std::size_t motor) const;
   [[nodiscard]] Result<std::vector<MotorState>> states_of(
-      const std::vector<std::size_t>& motors) const;
+      const std::vector<std::size_t>& motors, Words words) const;
 
   const Survey& survey_;
   const severity::Policy& policy_;

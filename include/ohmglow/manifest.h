@@ -60,6 +60,10 @@ struct RunOptions {
   std::uint64_t max_pixels = 0;
   std::vector<std::string> formats;
   std::string paper = "a4";  ///< of the PDF: "a4" or "letter"
+  // Who reads the reports; findings.json and ranked.csv do not depend on it.
+  std::string language = "en";
+  std::string units = "c";        ///< "c" or "f"
+  std::string decimal = "point";  ///< "point" or "comma"
 };
 
 struct Manifest {

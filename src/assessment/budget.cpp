@@ -1,4 +1,5 @@
 #include "assessment/propagate.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <array>
@@ -127,9 +128,9 @@ class Inputs {
   }
 
   [[nodiscard]] std::string owner(std::uint32_t scope, BelongsTo belongs, std::size_t image) const {
-    if (belongs == BelongsTo::visit) return "the camera at this visit";
+    if (belongs == BelongsTo::visit) return tr("the camera at this visit");
     const std::string& file = assessment_.images[image].file;
-    const std::string in_image = image == own_image_ ? "this image" : file;
+    const std::string in_image = image == own_image_ ? tr("this image") : file;
     if (belongs == BelongsTo::image) return in_image;
     const auto marks = assessment_.survey.marks.find(file);
     const std::size_t index = Scopes::index_of(scope);
@@ -137,7 +138,7 @@ class Inputs {
         marks != assessment_.survey.marks.end() && index < marks->second.marks.size()
             ? marks->second.marks[index].name
             : std::to_string(index + 1);
-    return image == own_image_ ? name : fmt::format("{} of {}", name, file);
+    return image == own_image_ ? name : say("{} of {}", name, file);
   }
 
   const Assessment& assessment_;

@@ -90,7 +90,7 @@ Result<std::vector<std::size_t>> KeptResults::take_over(std::span<const std::siz
 }
 
 Result<void> KeptResults::add(std::size_t motor, const MotorState& state) {
-  records::JournalEntry entry = records::journal_entry(state.assessment);
+  records::JournalEntry entry = records::journal_entry(state.assessment, state.for_reader);
   entry.rows = records::hash_of_rows(state.assessment.survey, numbers_of(motor));
   entry.stamps = records::hash_of_stamps(state.assessment.survey);
   records::Journal& journal = journals_.front();
@@ -226,14 +226,16 @@ Result<void> KeptResults::write_findings(const std::string& folder,
   return read ? written : read;
 }
 
-Result<MotorState> KeptResults::state_of(std::size_t motor) const {
+Result<MotorState> KeptResults::state_of(std::size_t motor, Words words) const {
   MotorState state;
   state.images = parts_.motors()[motor].images;
   state.assessment.survey = parts_.alone(motor);
   state.assessment.policy = policy_;
   state.assessment.options = options_;
   const auto [journal, number] = entries_[motor];
-  const auto archive = journal->archive(number);
+  auto archive = words == Words::of_reader ? journal->archive_for_reader(number)
+                                           : Result<std::string>(std::string());
+  if (archive && archive->empty()) archive = journal->archive(number);
   if (!archive) return fail(archive.error());
   if (const auto restored = records::restore(*archive, state.assessment); !restored) {
     return fail(restored.error());
@@ -242,24 +244,24 @@ Result<MotorState> KeptResults::state_of(std::size_t motor) const {
 }
 
 Result<std::vector<MotorState>> KeptResults::states_of(
-    const std::vector<std::size_t>& motors) const {
+    const std::vector<std::size_t>& motors, Words words) const {
   std::vector<MotorState> states;
   states.reserve(motors.size());
   for (const std::size_t motor : motors) {
-    auto state = state_of(motor);
+    auto state = state_of(motor, words);
     if (!state) return fail(state.error());
     states.push_back(std::move(*state));
   }
   return states;
 }
 
-Result<Assessment> KeptResults::page(std::size_t first, std::size_t count) const {
+Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words words) const {
   const std::size_t end = std::min(findings_.size(), first + count);
   std::vector<std::size_t> motors;
   for (std::size_t i = first; i < end; ++i) motors.push_back(findings_[i].place.motor);
   std::sort(motors.begin(), motors.end());
   motors.erase(std::unique(motors.begin(), motors.end()), motors.end());
-  auto states = states_of(motors);
+  auto states = states_of(motors, words);
   if (!states) return fail(states.error());
 
   Survey survey = head_of(survey_);
@@ -281,10 +283,10 @@ Result<Assessment> KeptResults::page(std::size_t first, std::size_t count) const
   return page;
 }
 
-Result<Assessment> KeptResults::whole() const {
+Result<Assessment> KeptResults::whole(Words words) const {
   std::vector<std::size_t> all(entries_.size());
   std::iota(all.begin(), all.end(), std::size_t{0});
-  auto states = states_of(all);
+  auto states = states_of(all, words);
   if (!states) return fail(states.error());
   Survey survey = survey_;
   for (MotorState& state : *states) survey.marks.merge(state.assessment.survey.marks);

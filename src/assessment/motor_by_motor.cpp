@@ -186,9 +186,15 @@ void MotorByMotor::assess(
         return [&, its_own = Workplace{}](std::size_t i) mutable { one(i, its_own); };
       });
     }
-    return MotorState{judge_measured(std::move(survey), std::move(results), measured, policy_,
-                                     options_.judging, jobs),
-                      rows.images};
+    MotorState state;
+    state.images = rows.images;
+    if (options_.reader && !options_.reader->is_default()) {
+      const WritingFor writing_for(*options_.reader);
+      state.for_reader = judge_measured(survey, results, measured, policy_, options_.judging, jobs);
+    }
+    state.assessment = judge_measured(std::move(survey), std::move(results), measured, policy_,
+                                      options_.judging, jobs);
+    return state;
   };
   share_out(motors.size(), options_.jobs, [&] {
     return [&, workplace = Workplace{}](std::size_t i) mutable {

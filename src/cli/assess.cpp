@@ -2,6 +2,7 @@
 #include "cli/folder_watch.h"
 #include "cli/formats.h"
 #include "cli/output_folder.h"
+#include "cli/reader_options.h"
 #include "cli/run.h"
 #include "cli/survey_commands.h"
 #include "ohmglow/journal.h"
@@ -28,6 +29,7 @@ using assessment::MotorState;
 
 struct Given {
   SurveyOptions survey;
+  ReaderOptions reader;
   std::string output;
   std::vector<std::string> formats{"json", "csv", "html"};
   std::string paper = "a4";
@@ -155,6 +157,7 @@ class Assessing {
     };
     run.options = {judging_, static_cast<std::uint64_t>(given_.max_megapixels * 1e6),
                    given_.formats, given_.paper};
+    keep_reader(given_.reader, run.options);
     if (auto opened = open_run(run, given_.survey.folder, std::move(with)); !opened) return opened;
     auto chosen = choose_policy(given_.survey.policy, run.read.survey);
     if (!chosen) return fail(chosen.error());
@@ -276,6 +279,7 @@ void add_assess(CLI::App& program, int& exit_code) {
   command->add_option("--paper", given->paper, "Size of the PDF's pages")
       ->check(CLI::IsMember({"a4", "letter"}))
       ->capture_default_str();
+  add_reader_options(*command, given->reader);
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
   command->add_flag("--resume", given->resume,
                     "Take up a run that was killed: what it had done is not done again");

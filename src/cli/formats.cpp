@@ -1,5 +1,6 @@
 #include "cli/formats.h"
 
+#include "cli/reader_options.h"
 #include "cli/reports.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
@@ -64,6 +65,7 @@ Result<Writing> writing_for(const records::PolicyText& policy, const records::Ru
   writing.paper = options.paper == "letter" ? documents::Paper::letter : documents::Paper::a4;
   writing.due = std::move(*due);
   writing.findings_sha256 = std::move(findings_sha256);
+  writing.reader = reader_from(options);
   return writing;
 }
 

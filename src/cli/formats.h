@@ -29,6 +29,7 @@ struct Writing {
   documents::Paper paper = documents::Paper::a4;
   std::vector<records::DueRule> due;
   std::string findings_sha256;  ///< of findings.json, which the reports name
+  std::shared_ptr<const Reader> reader = std::make_shared<const Reader>();
 };
 /// `findings_sha256` is that of findings.json of the assessment that will be written. Errors: a
 /// policy that cannot be read.
@@ -36,7 +37,8 @@ struct Writing {
                                           const records::RunOptions& options,
                                           std::string findings_sha256);
 
-/// The files of the formats that are named, in the order of the table.
+/// The files of the formats that are named, in the order of the table, written for whom the thread
+/// writes; `writing` names the same reader.
 [[nodiscard]] Result<std::vector<OutputFile>> write_formats(const std::vector<std::string>& names,
                                                             const diagnosis::Assessment& assessment,
                                                             const Writing& writing);

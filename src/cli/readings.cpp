@@ -1,4 +1,5 @@
 #include "cli/commands.h"
+#include "cli/reader_options.h"
 #include "cli/survey_commands.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
@@ -11,6 +12,7 @@ namespace {
 
 struct Given {
   SurveyOptions survey;
+  ReaderOptions reader;
   std::string html;
   bool json = false;
 };
@@ -40,15 +42,19 @@ int readings(const Given& given) {
                                "write readings.csv"});
     return kNothingDone;
   }
+  const auto reader = reader_from(given.reader);
+  if (given.json) {
+    fmt::print("{}", records::readings_json(diagnosis::judge(opened->survey, {}, opened->policy,
+                                                             opened->judging)));
+  }
+  const WritingFor writing_for_reader(*reader);
   const auto assessment =
       diagnosis::judge(std::move(opened->survey), {}, std::move(opened->policy), opened->judging);
   if (const auto written = write_page(given, assessment); !written) {
     complain("readings", written.error());
     return kNothingDone;
   }
-  if (given.json) {
-    fmt::print("{}", records::readings_json(assessment));
-  } else {
+  if (!given.json) {
     fmt::print("{}",
                report::readings_text(assessment, {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
@@ -64,6 +70,7 @@ void add_readings(CLI::App& program, int& exit_code) {
       "readings",
       "The electrical side alone: phase, excess, severity, the hot spot to expect, next step");
   add_survey_options(*command, given->survey);
+  add_reader_options(*command, given->reader);
   command->add_flag("--json", given->json, "Print JSON");
   command->add_option("--html", given->html, "Write the same as one page to this file");
   command->footer("Example: ohmglow readings bexley --json");

@@ -1,6 +1,7 @@
 #include "cli/commands.h"
 #include "cli/formats.h"
 #include "cli/output_folder.h"
+#include "cli/reader_options.h"
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
 #include "ohmglow/assessment.h"
@@ -53,8 +54,10 @@ Result<records::PolicyText> policy_now(const Manifest& manifest, const std::stri
   return records::find_policy(manifest.policy.name, survey);
 }
 
+/// In the words of `reader`, or in plain ones where it is null.
 Result<Assessment> assess_again(const Given& given, const Manifest& manifest,
-                                const std::string& folder) {
+                                const std::string& folder,
+                                std::shared_ptr<const Reader> reader = nullptr) {
   auto survey = records::read_survey(folder);
   if (!survey) return fail(survey.error());
   const auto text = policy_now(manifest, folder);
@@ -65,6 +68,7 @@ Result<Assessment> assess_again(const Given& given, const Manifest& manifest,
   options.judging = manifest.options.judging;
   options.limits.max_pixels = manifest.options.max_pixels;
   options.jobs = given.jobs;
+  options.reader = std::move(reader);
   return assessment::assess(std::move(*survey), std::move(*policy), options);
 }
 
@@ -120,9 +124,12 @@ bool can_write_again(const Recheck& recheck) {
 }
 
 /// The other outputs, written again: a number edited in a report and in the manifest shows here.
-void compare_outputs(const Manifest& manifest, const Assessment& assessment,
-                     const std::string& findings, Recheck& recheck) {
+void compare_outputs(const Given& given, const Manifest& manifest, const std::string& findings,
+                     Recheck& recheck) {
   if (!can_write_again(recheck)) return;
+  const auto reader = reader_from(manifest.options);
+  const auto assessment = assess_again(given, manifest, recheck.survey_folder, reader);
+  if (!assessment) return;
   // With every input as recorded, a policy of the survey is the manifest's too.
   const auto writing = writing_for(manifest.policy, manifest.options,
                                    records::record_of(records::kFindingsFile, findings).sha256);
@@ -130,7 +137,8 @@ void compare_outputs(const Manifest& manifest, const Assessment& assessment,
   std::erase_if(names, [](const std::string& name) {
     return depends_on_fonts(name) || name == "json";  // compared value by value
   });
-  const auto files = writing ? write_formats(names, assessment, *writing)
+  const WritingFor writing_for_reader(*reader);
+  const auto files = writing ? write_formats(names, *assessment, *writing)
                              : Result<std::vector<OutputFile>>(fail(writing.error()));
   if (!files) {
     recheck.remarks.push_back("The outputs cannot be written again: " + sentence(files.error()));
@@ -200,7 +208,7 @@ Result<Recheck> recheck_output(const Given& given) {
   if (assessment) {
     const std::string findings = findings_again(*manifest, *assessment);
     compare_values(given, *manifest, findings, recheck);
-    compare_outputs(*manifest, *assessment, findings, recheck);
+    compare_outputs(given, *manifest, findings, recheck);
   } else {
     recheck.values.not_done =
         "The survey cannot be assessed: " + sentence_with_place(assessment.error()) + ".";

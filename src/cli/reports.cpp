@@ -51,13 +51,14 @@ Result<std::string> pdf_report(const Assessment& assessment, const Writing& writ
   if (!extras) return fail(extras.error());
   const auto part = documents_part();
   if (!part) return fail(part.error());
-  return (*part)->pdf(assessment, image_opener(assessment, writing.limits), *extras, writing.paper);
+  return (*part)->pdf(assessment, image_opener(assessment, writing.limits), *extras, writing.paper,
+                      *writing.reader);
 }
 
 Result<std::string> xlsx_report(const Assessment& assessment, const Writing& writing) {
   const auto part = documents_part();
   if (!part) return fail(part.error());
-  return (*part)->xlsx(assessment, image_opener(assessment, writing.limits));
+  return (*part)->xlsx(assessment, image_opener(assessment, writing.limits), *writing.reader);
 }
 
 }  // namespace ohmglow::cli

@@ -3,6 +3,7 @@
 #include "cli/commands.h"
 #include "cli/formats.h"
 #include "cli/output_folder.h"
+#include "cli/reader_options.h"
 #include "cli/run_manifest.h"
 #include "ohmglow/output_file.h"
 #include "ohmglow/records.h"
@@ -20,6 +21,7 @@ namespace {
 
 namespace fs = std::filesystem;
 using assessment::KeptResults;
+using assessment::Words;
 using records::FileRecord;
 
 /// Findings that are in memory at once while a list of them is written.
@@ -89,7 +91,7 @@ Result<FileRecord> write_ranked_csv(const KeptResults& results, const std::strin
   if (!file) return fail(file.error());
   const std::size_t count = results.totals().findings;
   for (std::size_t first = 0; first == 0 || first < count; first += kPage) {
-    const auto page = results.page(first, kPage);
+    const auto page = results.page(first, kPage, Words::plain);
     if (!page) return fail(page.error());
     if (const auto written = file->write(report::ranked_csv(*page, first == 0)); !written) {
       return fail(written.error());
@@ -102,7 +104,8 @@ Result<FileRecord> write_ranked_csv(const KeptResults& results, const std::strin
 Result<std::vector<FileRecord>> write_reports(const Run& run, std::vector<std::string> names,
                                               const std::string& findings_sha256,
                                               const std::string& folder) {
-  const auto whole = run.results->whole();
+  const WritingFor writing_for_reader(*run.reader);
+  const auto whole = run.results->whole(Words::of_reader);
   if (!whole) return fail(whole.error());
   const auto writing = writing_for(run.policy_text, run.options, findings_sha256);
   if (!writing) return fail(writing.error());
@@ -125,6 +128,7 @@ Result<void> open_run(Run& run, const std::string& folder, assessment::Options w
   run.shown_folder = run.read.survey.folder;
   with.judging = run.options.judging;
   with.limits.max_pixels = run.options.max_pixels;
+  with.reader = run.reader = reader_from(run.options);
   run.parts = std::make_unique<assessment::MotorByMotor>(
       run.read.survey, run.policy, std::move(with),
       [&run, path = fs::path(folder)](const std::string& file, std::vector<Problem>& problems) {
@@ -176,7 +180,8 @@ Result<void> print_results(const Run& run, bool as_json) {
     });
   }
   const assessment::Totals totals = run.results->totals();
-  const auto page = run.results->page(0, kMostListed);
+  const auto page = run.results->page(0, kMostListed, Words::of_reader);
+  const WritingFor writing_for_reader(*run.reader);
   if (!page) return fail(page.error());
   const report::ListTotals counted{totals.findings, totals.measured, totals.unmarked,
                                    totals.rejected, totals.problems};

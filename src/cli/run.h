@@ -19,6 +19,7 @@ struct Run {
   severity::Policy policy;
   records::PolicyText policy_text;
   records::RunOptions options;
+  std::shared_ptr<const Reader> reader;
   std::string shown_folder;  ///< as findings.json names the survey, wherever it lies
   std::unique_ptr<assessment::MotorByMotor> parts;
   std::unique_ptr<assessment::KeptResults> results;

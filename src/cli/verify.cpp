@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/output_folder.h"
+#include "cli/reader_options.h"
 #include "cli/survey_commands.h"
 #include "ohmglow/assessment.h"
 #include "ohmglow/records.h"
@@ -16,6 +17,7 @@ using diagnosis::Change;
 
 struct Given {
   SurveyOptions first;
+  ReaderOptions reader;
   std::string second;
   std::string output;
   std::string fail_at;
@@ -26,25 +28,47 @@ struct Given {
 
 // `policy` takes the place of the survey's own: two surveys are judged by one.
 Result<diagnosis::Assessment> assess_one(const SurveyOptions& options, unsigned jobs,
-                                         const severity::Policy* policy) {
+                                         const severity::Policy* policy,
+                                         std::shared_ptr<const Reader> reader) {
   auto opened = open_survey(options);
   if (!opened) return fail(opened.error());
   if (policy != nullptr) opened->policy = *policy;
   assessment::Options how;
   how.judging = opened->judging;
   how.jobs = jobs;
+  how.reader = std::move(reader);
   return assessment::assess(std::move(opened->survey), std::move(opened->policy), how);
 }
 
-Result<void> write_outputs(const Given& given, const diagnosis::Verification& verification,
-                           const diagnosis::Assessment& before,
-                           const diagnosis::Assessment& after) {
+/// Two surveys and what became of each fault, in the words of one reader.
+struct Compared {
+  diagnosis::Assessment before;
+  diagnosis::Assessment after;
+  diagnosis::Verification verification;
+};
+
+Result<Compared> compare(const Given& given, const std::shared_ptr<const Reader>& reader) {
+  SurveyOptions second = given.first;
+  second.folder = given.second;
+  auto before = assess_one(given.first, given.jobs, nullptr, reader);
+  if (!before) return fail(before.error());
+  auto after = assess_one(second, given.jobs, &before->policy, reader);
+  if (!after) return fail(after.error());
+  const WritingFor writing_for(*reader);
+  auto verification = diagnosis::verify(*before, *after, given.options);
+  return Compared{std::move(*before), std::move(*after), std::move(verification)};
+}
+
+std::string json_of(const Compared& plain) {
+  return records::verification_json(plain.verification, plain.before, plain.after);
+}
+
+Result<void> write_outputs(const Given& given, const Compared& plain, const Compared& shown) {
   if (given.output.empty()) return {};
-  const auto page = report::verification_html(verification, before, after);
+  const auto page = report::verification_html(shown.verification, shown.before, shown.after);
   if (!page) return fail(page.error());
-  return write_output_folder(
-      given.output, {{"verification.json", records::verification_json(verification, before, after)},
-                     {"verification.html", *page}});
+  return write_output_folder(given.output,
+                             {{"verification.json", json_of(plain)}, {"verification.html", *page}});
 }
 
 int exit_code_of(const Given& given, const diagnosis::Verification& verification,
@@ -56,42 +80,39 @@ int exit_code_of(const Given& given, const diagnosis::Verification& verification
   return had_problems || verification.any_fault(Change::not_comparable) ? kSomeNotMeasured : kDone;
 }
 
+int refuse(const Error& error) {
+  complain("verify", error);
+  return kNothingDone;
+}
+
 int verify(const Given& given) {
-  SurveyOptions second = given.first;
-  second.folder = given.second;
-  const auto before = assess_one(given.first, given.jobs, nullptr);
-  if (!before) {
-    complain("verify", before.error());
-    return kNothingDone;
+  const auto reader = reader_from(given.reader);
+  const auto plain = compare(given, std::make_shared<const Reader>());
+  if (!plain) return refuse(plain.error());
+  const auto in_words = reader->is_default() ? plain : compare(given, reader);
+  if (!in_words) return refuse(in_words.error());
+  list_problems("verify", plain->before.problems);
+  list_problems("verify", plain->after.problems);
+  if (!plain->verification.anything_compared()) {
+    return refuse(Error{ErrorKind::empty,
+                        "no lug and no reading of " + given.first.folder +
+                            " can be compared with one of " + given.second,
+                        {},
+                        "the same motors, components and lug names, measured again later",
+                        {}});
   }
-  const auto after = assess_one(second, given.jobs, &before->policy);
-  if (!after) {
-    complain("verify", after.error());
-    return kNothingDone;
-  }
-  list_problems("verify", before->problems);
-  list_problems("verify", after->problems);
-  const auto verification = diagnosis::verify(*before, *after, given.options);
-  if (!verification.anything_compared()) {
-    complain("verify", Error{ErrorKind::empty,
-                             "no lug and no reading of " + given.first.folder +
-                                 " can be compared with one of " + given.second,
-                             {},
-                             "the same motors, components and lug names, measured again later",
-                             {}});
-    return kNothingDone;
-  }
-  if (const auto written = write_outputs(given, verification, *before, *after); !written) {
-    complain("verify", written.error());
-    return kNothingDone;
+  const WritingFor writing_for(*reader);
+  if (const auto written = write_outputs(given, *plain, *in_words); !written) {
+    return refuse(written.error());
   }
   if (given.json) {
-    fmt::print("{}", records::verification_json(verification, *before, *after));
+    fmt::print("{}", json_of(*plain));
   } else {
-    fmt::print("{}", report::verification_text(verification, *after,
+    fmt::print("{}", report::verification_text(in_words->verification, in_words->after,
                                                {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
-  return exit_code_of(given, verification, !before->problems.empty() || !after->problems.empty());
+  return exit_code_of(given, plain->verification,
+                      !plain->before.problems.empty() || !plain->after.problems.empty());
 }
 
 void add_limits(CLI::App& command, diagnosis::VerifyOptions& options) {
@@ -129,6 +150,7 @@ void add_verify(CLI::App& program, int& exit_code) {
                       "Folder for verification.json and verification.html");
   add_limits(*command, given->options);
   add_money(*command, given->options);
+  add_reader_options(*command, given->reader);
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
   command
       ->add_option("--fail-at", given->fail_at,

@@ -12,8 +12,8 @@ namespace ohmglow::diagnosis {
 namespace {
 
 constexpr std::string_view kInBalance =
-    "In balance: keep the reading for the trend, and take an image under load, which sees what the "
-    "meter cannot.";
+    msg("In balance: keep the reading for the trend, and take an image under load, which sees what the "
+    "meter cannot.");
 
 std::optional<std::size_t> telling_reading(const MotorResult& motor) {
   const auto key = [](const ElectricalResult& r) {
@@ -30,23 +30,24 @@ std::optional<std::size_t> telling_reading(const MotorResult& motor) {
 }
 
 std::string in_words(const HotSpot& spot, const Motor& motor, const PhaseNames& names) {
-  std::string text = fmt::format("At the rated {} A the excess in phase {} would make {} ± {} W",
+  std::string text = say("At the rated {} A the excess in phase {} would make {} ± {} W",
                                  amperes_text(spot.at), names.at(index_of(spot.phase)),
                                  watts_text(spot.heat.value()), watts_text(spot.heat_u.value()));
-  if (!spot.rise_low_k) return text + "; lug_area_cm2 would tell how hot a lug gets of it.";
+  if (!spot.rise_low_k) return text + tr("; lug_area_cm2 would tell how hot a lug gets of it.");
   return text +
-         fmt::format(": {} to {} K over its likes, were it all in one lug of {} cm² in still air.",
-                     decimals(*spot.rise_low_k, 0), decimals(*spot.rise_high_k, 0),
+         say(": {} to {} {} over its likes, were it all in one lug of {} cm² in still air.",
+                     decimals(shown_difference(*spot.rise_low_k), 0),
+                     decimals(shown_difference(*spot.rise_high_k), 0), difference_unit(),
                      decimals(motor.lug_area_cm2->value(), 0));
 }
 
 std::string why_none(const ElectricalResult& reading, const Motor* motor) {
-  if (!is_abnormal(reading)) return "No hot spot is to be expected from this reading.";
+  if (!is_abnormal(reading)) return tr("No hot spot is to be expected from this reading.");
   if (reading.resolution->points_to == electrical::PointsTo::winding) {
-    return "The reading points into a winding: no lug need be hot.";
+    return tr("The reading points into a winding: no lug need be hot.");
   }
-  return motor ? "rated_a in motors.csv would tell the heat to expect."
-               : "The motor is not in motors.csv: the heat to expect is not known.";
+  return motor ? tr("rated_a in motors.csv would tell the heat to expect.")
+               : tr("The motor is not in motors.csv: the heat to expect is not known.");
 }
 
 // Findings and components carry the step for what they found; first the finding of the readings
@@ -64,7 +65,7 @@ std::string step_for(const Assessment& assessment, const MotorResult& motor,
   }
   if (!reading) return next_step_of(Verdict::no_reading, {});
   return is_abnormal(*reading) ? next_step_of(Verdict::reading_only, motor.places_not_imaged)
-                               : std::string(kInBalance);
+                               : tr(kInBalance);
 }
 
 }  // namespace

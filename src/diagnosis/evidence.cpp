@@ -28,22 +28,22 @@ const ElectricalResult* nearest_reading(const Judging& judging, const ComponentC
 
 Evidence absent_reading(const Judging& judging, const ComponentCase& component) {
   const int age_d = judging.result.options.reading_age_d;
-  std::string text = fmt::format("no winding resistance reading within {} days of {}", age_d,
+  std::string text = say("no winding resistance reading within {} days of {}", age_d,
                                  day_text(component.day));
   if (const ElectricalResult* nearest = nearest_reading(judging, component)) {
     const auto apart = std::chrono::abs(judging.days.day_of(nearest->taken_at) - component.day);
     text +=
-        fmt::format("; the nearest, at {}, is {} days away", reading_text(*nearest), apart.count());
+        say("; the nearest, at {}, is {} days away", reading_text(*nearest), apart.count());
   }
-  return {std::move(text), fmt::format("reading age {} d (option)", age_d)};
+  return {std::move(text), say("reading age {} d (option)", age_d)};
 }
 
 Evidence both_phases(const Judging& judging, const ComponentCase& component,
                      const ElectricalResult& reading) {
-  return {fmt::format("heat names {}, resistance names {}",
+  return {say("heat names {}, resistance names {}",
                       phase_text(judging, judging.lug(component.hottest).phase),
                       named_phase_text(judging, *reading.resolution)),
-          "two independent witnesses, " + std::string(kHouseRule)};
+          say("two independent witnesses, {}", tr(kHouseRule))};
 }
 
 // Lugs that could not be measured are missing from the comparison: say so.
@@ -52,9 +52,9 @@ void say_unmeasured(Lines& lines, const Judging& judging, const ComponentResult&
     const auto& lugs = judging.result.images[image].lugs;
     for (std::size_t i = 0; i < lugs.size(); ++i) {
       if (lugs[i].temperature_c) continue;
-      lines.push_back({fmt::format("{} could not be measured and is missing from the comparison",
+      lines.push_back({say("{} could not be measured and is missing from the comparison",
                                    lug_text(judging, {image, i})),
-                       std::string(kHouseRule)});
+                       tr(kHouseRule)});
     }
   }
 }

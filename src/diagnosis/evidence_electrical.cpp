@@ -10,32 +10,32 @@ namespace ohmglow::diagnosis {
 namespace {
 
 constexpr std::string_view kLegsSource =
-    "legs R1 = (R12 + R31 − R23) / 2 and cyclic: the wye that the terminals show (circuit theory; "
-    "in the manner of IEC 60034-2)";
+    msg("legs R1 = (R12 + R31 − R23) / 2 and cyclic: the wye that the terminals show (circuit theory; "
+    "in the manner of IEC 60034-2)");
 constexpr std::string_view kUnbalanceSource =
-    "100 × max|x − mean| / mean, NEMA MG 1 definition; limits: ";
+    msg("100 × max|x − mean| / mean, NEMA MG 1 definition; limits: ");
 constexpr std::string_view kSegmentSource =
-    "readings at several places of one circuit solved together by weighted least squares "
-    "(Kirchhoff; JCGM 100, 5.2); the probability is a lower bound (Bonferroni)";
+    msg("readings at several places of one circuit solved together by weighted least squares "
+    "(Kirchhoff; JCGM 100, 5.2); the probability is a lower bound (Bonferroni)");
 constexpr std::string_view kMeterSource =
-    "linear propagation (JCGM 100, 5.1.2); meter_u_pct and resolution of readings.csv, else the "
+    msg("linear propagation (JCGM 100, 5.1.2); meter_u_pct and resolution of readings.csv, else the "
     "house "
-    "rule: 0.2 % and four digits";
+    "rule: 0.2 % and four digits");
 constexpr std::string_view kVoltageSource =
-    "NEMA MG 1 definition and derating curve (read off, ±0.01); negative sequence: "
-    "IEC 61000-4-30";
+    msg("NEMA MG 1 definition and derating curve (read off, ±0.01); negative sequence: "
+    "IEC 61000-4-30");
 constexpr std::string_view kCurrentSource =
-    "NEMA MG 1: about 6 to 10 times the voltage unbalance is to be expected";
+    msg("NEMA MG 1: about 6 to 10 times the voltage unbalance is to be expected");
 
 constexpr std::string_view kLockedRotorSource =
-    "negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
-    "spread is a house rule)";
+    msg("negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
+    "spread is a house rule)");
 constexpr double kCoverage = 2;  // JCGM 100, 6.3
 
 using Lines = std::vector<Evidence>;
 
 void add(Lines& lines, std::string text, std::string_view source) {
-  lines.push_back({std::move(text), std::string(source)});
+  lines.push_back({std::move(text), tr(source)});
 }
 
 // Excess of a phase's leg over the mean of the two others.
@@ -56,9 +56,10 @@ void say_cables(Lines& lines, const Judging& judging, std::size_t motor) {
     const double mean =
         (segment.resistance[0] + segment.resistance[1] + segment.resistance[2]).value() / 3;
     add(lines,
-        fmt::format("from {} to {} a conductor reads {} in the mean, its cable makes {}",
+        say("from {} to {} a conductor reads {} in the mean, its cable makes {}",
                     segment.from, segment.to, ohms(Ohm{mean}), ohms(*segment.expected_cable)),
-        "NEC chapter 9 table 8 or IEC 60228 class 2 at 20 °C (from memory), ± 10 % (house rule)");
+        msg("NEC chapter 9 table 8 or IEC 60228 class 2 at 20 °C (from memory), ± 10 % (house "
+            "rule)"));
   }
 }
 
@@ -74,23 +75,24 @@ void say_segment(Lines& lines, const Judging& judging, std::size_t motor,
   const auto worst = std::max_element(
       segments.begin(), segments.end(),
       [](const SegmentResult& a, const SegmentResult& b) { return a.excess < b.excess; });
-  std::string text = "excess of " + phase_text(judging, worst->phase) + " by place:";
+  std::string text;
   for (const SegmentResult& segment : segments) {
     for (const std::size_t i : counted) {
       if (folded(electrical[i].place) != folded(segment.from)) continue;
-      text += fmt::format("{} {} at {}", text.back() == ':' ? "" : ",",
-                          ohms(Ohm{excess_ohm(electrical[i], worst->phase)}),
-                          segment.from.empty() ? "a place not named" : segment.from);
+      text += (text.empty() ? "" : ", ") +
+              say("{} at {}", ohms(Ohm{excess_ohm(electrical[i], worst->phase)}),
+                  segment.from.empty() ? tr("a place not named") : segment.from);
     }
   }
-  const std::string from = worst->from.empty() ? "a place not named" : worst->from;
-  text += fmt::format(
+  text = say("excess of {} by place: {}", phase_text(judging, worst->phase), text);
+  const std::string from = worst->from.empty() ? tr("a place not named") : worst->from;
+  text += say(
       "; the largest part, {}, lies {} (± {}, {}, probability at least {})", ohms(worst->excess),
-      worst->to.empty() ? "beyond " + from : fmt::format("between {} and {}", from, worst->to),
+      worst->to.empty() ? say("beyond {}", from) : say("between {} and {}", from, worst->to),
       ohms(worst->excess_u), phase_text(judging, worst->phase),
       probability_text(worst->probability));
-  if (!worst->imaged.empty()) text += "; looked at there: " + listed(worst->imaged);
-  if (!worst->not_imaged.empty()) text += "; not yet looked at: " + listed(worst->not_imaged);
+  if (!worst->imaged.empty()) text += say("; looked at there: {}", listed(worst->imaged));
+  if (!worst->not_imaged.empty()) text += say("; not yet looked at: {}", listed(worst->not_imaged));
   add(lines, std::move(text), kSegmentSource);
   say_cables(lines, judging, motor);
 }
@@ -100,11 +102,11 @@ void say_spread(Lines& lines, const Judging& judging, const ComponentCase& compo
   if (!component.hot || !component.balanced_spread || !limit) return;
   const bool explained = currents_explain(judging, component);
   add(lines,
-      fmt::format("with the currents' part divided out the lugs' rises over air spread by {} K: {}",
-                  beside_limit(component.balanced_spread->value(), limit->value),
-                  explained ? "under the first band, the heat follows the currents"
-                            : "the currents do not explain the heat"),
-      "rise over air / (I / I mean)², heat goes with the current squared (I²R)");
+      say("with the currents' part divided out the lugs' rises over air spread by {}: {}",
+                  difference_beside(component.balanced_spread->value(), limit->value),
+          explained ? tr("under the first band, the heat follows the currents")
+                    : tr("the currents do not explain the heat")),
+      msg("rise over air / (I / I mean)², heat goes with the current squared (I²R)"));
 }
 
 // What of the current unbalance the voltages explain; only the rest is the motor circuit's.
@@ -116,8 +118,8 @@ void say_remainder(Lines& lines, const std::array<double, 3>& currents, const Mo
   if (!voltage) {
     if (measured <= u * kCoverage) return;
     return add(lines,
-               "no line_voltage reading: whether the supply or the motor circuit unbalances the "
-               "currents cannot be told",
+               tr("no line_voltage reading: whether the supply or the motor circuit unbalances "
+                  "the currents cannot be told"),
                kHouseRule);
   }
   const auto& v = voltage->values;
@@ -129,12 +131,12 @@ void say_remainder(Lines& lines, const std::array<double, 3>& currents, const Mo
   if (!expected) return;
   const electrical::Remainder left = electrical::remainder_of(measured, u, *expected);
   const std::string rest = left.significant
-                               ? fmt::format("{} ± {} % are left for the motor circuit",
+                               ? say("{} ± {} % are left for the motor circuit",
                                              percent_text(left.value), percent_text(left.u))
-                               : fmt::format("nothing beyond ± {} % is left for the motor circuit",
+                               : say("nothing beyond ± {} % is left for the motor circuit",
                                              percent_text(left.u));
   add(lines,
-      fmt::format("of the current unbalance {} ± {} % the voltages explain {} to {} %: {}",
+      say("of the current unbalance {} ± {} % the voltages explain {} to {} %: {}",
                   percent_text(measured), percent_text(u), percent_text(expected->low),
                   percent_text(expected->high), rest),
       expected->from_locked_rotor ? kLockedRotorSource : kCurrentSource);
@@ -146,9 +148,9 @@ void say_currents(Lines& lines, const Loads& loads, const Motor* motor,
   const std::array<double, 3> currents{loads[0]->value(), loads[1]->value(), loads[2]->value()};
   const auto spread = electrical::unbalance(currents);
   if (!spread) return;
-  std::string text = fmt::format("current unbalance {} %", percent_text(*spread));
+  std::string text = say("current unbalance {} %", percent_text(*spread));
   if (voltage && voltage->unbalance->value() > 0) {
-    text += fmt::format(", {} times the voltage unbalance",
+    text += say(", {} times the voltage unbalance",
                         decimals(spread->value() / voltage->unbalance->value(), 1));
   }
   add(lines, std::move(text), kCurrentSource);
@@ -157,13 +159,14 @@ void say_currents(Lines& lines, const Loads& loads, const Motor* motor,
 
 void say_voltage(Lines& lines, const ElectricalResult& voltage) {
   const std::string derating = voltage.derating
-                                   ? "derating factor " + decimals(*voltage.derating, 2)
-                                   : "do not run above 5 %";
+                                   ? say("derating factor {}", decimals(*voltage.derating, 2))
+                                   : tr("do not run above 5 %");
   const bool above = *voltage.unbalance > electrical::kNormalVoltageUnbalance;
   add(lines,
-      fmt::format("voltage unbalance {} % (negative sequence {} %, {}) at {}: {} 1 %",
+      say(above ? msg("voltage unbalance {} % (negative sequence {} %, {}) at {}: above 1 %")
+                : msg("voltage unbalance {} % (negative sequence {} %, {}) at {}: not above 1 %"),
                   percent_text(*voltage.unbalance), percent_text(*voltage.negative_sequence),
-                  derating, reading_text(voltage), above ? "above" : "not above"),
+                  derating, reading_text(voltage)),
       kVoltageSource);
 }
 
@@ -171,20 +174,20 @@ void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& re
                 const Loads& loads) {
   const electrical::Resolution& r = *reading.resolution;
   add(lines,
-      fmt::format("{} has the highest leg (probability {}), {} ± {} above the mean of the two "
+      say("{} has the highest leg (probability {}), {} ± {} above the mean of the two "
                   "others. {}",
                   phase_text(judging, r.phase), probability_text(r.phase_probability),
                   ohms(r.excess), ohms(r.excess_u), r.note),
       kLegsSource);
   add(lines,
-      fmt::format("the pair unbalance carries ± {} % from a meter of {} % of the reading and a "
+      say("the pair unbalance carries ± {} % from a meter of {} % of the reading and a "
                   "least count of {}",
                   percent_text(r.pair_unbalance_u), short_number(reading.meter.u.value()),
                   ohms(Ohm{reading.meter.least_count.value_or(0)})),
       kMeterSource);
   if (const auto current = current_in(loads, r.phase)) {
     add(lines,
-        fmt::format("excess {} in {} makes {} ± {} W at {} A", ohms(r.excess),
+        say("excess {} in {} makes {} ± {} W at {} A", ohms(r.excess),
                     phase_text(judging, r.phase),
                     watts_text(electrical::excess_heat(r.excess, *current).value()),
                     watts_text(electrical::excess_heat_u(r.excess, r.excess_u, *current).value()),
@@ -203,10 +206,10 @@ std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor
   const electrical::Resolution& r = *reading.resolution;
   const Reached what = reached(judging.result.policy, kPairUnbalance, reading.unbalance->value());
   add(lines,
-      fmt::format("pair unbalance {} % (legs {} %) of winding resistance at {}: {}",
+      say("pair unbalance {} % (legs {} %) of winding resistance at {}: {}",
                   decimals(r.pair_unbalance.value(), what.places), percent_text(r.leg_unbalance),
                   reading_text(reading), what.text),
-      std::string(kUnbalanceSource) + what.source);
+      tr(kUnbalanceSource) + what.source);
   if (is_abnormal(reading)) say_excess(lines, judging, reading, loads);
   say_segment(lines, judging, motor, counted);
   return lines;

@@ -9,21 +9,21 @@ namespace ohmglow::diagnosis {
 namespace {
 
 constexpr std::string_view kProjectionSource =
-    "rise × (rated / load)^n, n = 1.8: loadability form of IEEE C37.010 and C37.20 (from memory); "
-    "still air gives 1.6 to 1.84";
+    msg("rise × (rated / load)^n, n = 1.8: loadability form of IEEE C37.010 and C37.20 (from memory); "
+    "still air gives 1.6 to 1.84");
 constexpr std::string_view kRelativeSource =
-    "relative temperature difference, DL/T 664-2016 (from memory)";
+    msg("relative temperature difference, DL/T 664-2016 (from memory)");
 
 using Lines = std::vector<Evidence>;
 
 void add(Lines& lines, std::string text, std::string_view source) {
-  lines.push_back({std::move(text), std::string(source)});
+  lines.push_back({std::move(text), tr(source)});
 }
 
 void say_rise(Lines& lines, const severity::Policy& policy, std::string_view name,
               const radiometry::Estimate& rise, const Column& column) {
   const Reached what = reached(policy, column, rise.value());
-  add(lines, fmt::format("{} {} K: {}", name, with_uncertainty(rise, what.places), what.text),
+  add(lines, fmt::format("{} {}: {}", name, rise_text(rise, what.places), what.text),
       what.source);
 }
 
@@ -32,16 +32,16 @@ void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugI
   const LugResult& lug = judging.lug(at);
   const std::string name = lug_text(judging, at);
   if (lug.rise_over_like) {
-    say_rise(lines, policy, fmt::format("{}: rise over like", name), *lug.rise_over_like,
+    say_rise(lines, policy, say("{}: rise over like", name), *lug.rise_over_like,
              kOverLike);
   } else if (judging.components[component].lugs.size() < 2) {
-    add(lines, fmt::format("{} has no like lug beside it: judged by its rise over air alone", name),
+    add(lines, say("{} has no like lug beside it: judged by its rise over air alone", name),
         kHouseRule);
   }
   if (lug.rise_over_air) {
-    say_rise(lines, policy, fmt::format("{}: rise over air", name), *lug.rise_over_air, kOverAir);
+    say_rise(lines, policy, say("{}: rise over air", name), *lug.rise_over_air, kOverAir);
   } else {
-    add(lines, fmt::format("{}: the air temperature is not known, no rise over air", name),
+    add(lines, say("{}: the air temperature is not known, no rise over air", name),
         kHouseRule);
   }
 }
@@ -53,23 +53,23 @@ void say_relative(Lines& lines, const LugResult& lug) {
   const auto relative = severity::relative_difference(like, air);
   if (!relative) return;
   add(lines,
-      fmt::format("relative difference {} %: {} K over like of {} K over air; it barely depends "
+      say("relative difference {} %: {} over like of {} over air; it barely depends "
                   "on the load",
-                  decimals(100 * *relative, 1), decimals(like.value(), 1),
-                  decimals(air.value(), 1)),
+                  decimals(100 * *relative, 1), difference_text(like.value(), 1),
+                  difference_text(air.value(), 1)),
       kRelativeSource);
 }
 
 void say_projection(Lines& lines, const LugResult& lug, std::optional<Ampere> load,
                     const Motor* motor) {
   if (!load) {
-    add(lines, "load at the time of the image not recorded: no projection to rated load",
+    add(lines, tr("load at the time of the image not recorded: no projection to rated load"),
         kHouseRule);
     return;
   }
   if (!motor || !motor->rated_a) {
     add(lines,
-        fmt::format("load {} A; the rated current is not known: no projection to rated load",
+        say("load {} A; the rated current is not known: no projection to rated load",
                     amperes_text(*load)),
         kHouseRule);
     return;
@@ -77,13 +77,16 @@ void say_projection(Lines& lines, const LugResult& lug, std::optional<Ampere> lo
   if (!lug.projected_rise) return;
   const auto& projected = *lug.projected_rise;
   add(lines,
-      fmt::format(
-          "load {} A of {} A rated ({} %): at rated load the rise over like would be {} ± {} K "
-          "({} to {} K with exponents 1.5 and 2.0)",
+      say(
+          "load {} A of {} A rated ({} %): at rated load the rise over like would be {} ± {} {} "
+          "({} to {} {} with exponents {} and {})",
           amperes_text(*load), amperes_text(*motor->rated_a),
           decimals(100 * load->value() / motor->rated_a->value(), 0),
-          decimals(projected.rise.value(), 1), decimals(projected.u_k, 1),
-          decimals(projected.low.value(), 1), decimals(projected.high.value(), 1)),
+          decimals(shown_difference(projected.rise.value()), 1),
+          decimals(shown_difference(projected.u_k), 1), difference_unit(),
+          decimals(shown_difference(projected.low.value()), 1),
+          decimals(shown_difference(projected.high.value()), 1), difference_unit(),
+          decimals(severity::kLoadExponentLow, 1), decimals(severity::kLoadExponentHigh, 1)),
       kProjectionSource);
 }
 
@@ -92,19 +95,23 @@ void say_limit(Lines& lines, const LugResult& lug, std::optional<Ampere> load, c
   const Celsius limit = *motor->conductor_limit_c;
   const Celsius now{lug.temperature_c->value()};
   const auto text = [](Celsius t, Celsius against) {
-    return beside_limit(t.value(), against.value());
+    return temperature_beside(t.value(), against.value());
   };
-  std::string line = fmt::format("lug at {} °C: {} the conductor limit of {} °C", text(now, limit),
-                                 now > limit ? "above" : "not above", short_number(limit.value()));
+  std::string line =
+      say(now > limit ? msg("lug at {}: above the conductor limit of {} {}")
+                      : msg("lug at {}: not above the conductor limit of {} {}"),
+          text(now, limit), short_number(shown_temperature(limit.value())), temperature_unit());
   if (const auto projected = projected_temperature(lug, load, motor)) {
-    line += fmt::format("; at rated load {} °C, {}", text(*projected, limit),
-                        *projected > limit ? "above it" : "not above it");
+    line += say(*projected > limit ? msg("; at rated load {}, above it")
+                                    : msg("; at rated load {}, not above it"),
+                text(*projected, limit));
     if (*projected > limit && !(now > limit) && is_low_load(load, motor)) {
-      line += ", which does not raise the band because the load was under 40 %";
+      line += tr(", which does not raise the band because the load was under 40 %");
     }
   }
   add(lines, std::move(line),
-      "conductor_limit_c of the motor; a limit exceeded takes the most severe band (house rule)");
+      msg("conductor_limit_c of the motor; a limit exceeded takes the most severe band (house "
+          "rule)"));
 }
 
 // Below this share a band is not worth a word.
@@ -119,16 +126,16 @@ constexpr double kCoverage95 = 1.96;
 std::string likely_bands(const severity::Policy& policy, const std::vector<double>& probability) {
   std::string text;
   double none = 1;
-  const auto say = [&text](std::string_view band, double p) {
+  const auto add_band = [&text](std::string_view band, double p) {
     if (p < kHardly) return;
-    text += fmt::format("{}{} with {} % probability", text.empty() ? "" : ", ", band,
-                        decimals(100 * p, 0));
+    text += (text.empty() ? "" : ", ") + say("{} with {} % probability", tr(band),
+                                             decimals(100 * p, 0));
   };
   for (std::size_t i = policy.bands.size(); i-- > 0;) {
-    say(policy.bands[i].id, probability[i]);
+    add_band(policy.bands[i].id, probability[i]);
     none -= probability[i];
   }
-  say("no band", none);
+  add_band(msg("no band"), none);
   return text;
 }
 
@@ -139,17 +146,18 @@ void say_probability(Lines& lines, const Judging& judging, LugIndex at) {
   const std::string text = likely_bands(policy, lug.band_probability);
   if (text.empty()) return;
   add(lines,
-      fmt::format("{}: {}, given the uncertainties of both rises", lug_text(judging, at), text),
-      lug.monte_carlo ? "propagation of distributions, JCGM 101:2008"
-                      : "law of propagation of uncertainty, JCGM 100:2008, both rises normal");
+      say("{}: {}, given the uncertainties of both rises", lug_text(judging, at), text),
+      lug.monte_carlo
+          ? msg("propagation of distributions, JCGM 101:2008")
+          : msg("law of propagation of uncertainty, JCGM 100:2008, both rises normal"));
   if (judging.result.options.decision != severity::Decision::guarded) return;
   const auto id = [&judging](const severity::Grade& grade) {
-    return judging.result.band_id(grade);
+    return tr(judging.result.band_id(grade));
   };
   add(lines,
-      fmt::format("guarded: limits lowered by {} u, band {}; simple acceptance gives {}",
+      say("guarded: limits lowered by {} u, band {}; simple acceptance gives {}",
                   decimals(severity::kGuardFactor, 2), id(lug.grade), id(lug.simple_grade)),
-      "guard band, one-sided 5 %: JCGM 106:2012, clause 8 (from memory)");
+      msg("guard band, one-sided 5 %: JCGM 106:2012, clause 8 (from memory)"));
 }
 
 void say_disagreement(Lines& lines, std::string_view name, const std::optional<Spread>& spread,
@@ -160,35 +168,37 @@ void say_disagreement(Lines& lines, std::string_view name, const std::optional<S
                                 std::abs(linear->value() + half - spread->high));
   if (apart <= std::max(kAgreement_k, kAgreement * linear->u())) return;
   const auto interval = [](double low, double high) {
-    return fmt::format("{} to {} K", decimals(low, 1), decimals(high, 1));
+    return say("{} to {} {}", decimals(shown_difference(low), 1),
+               decimals(shown_difference(high), 1), difference_unit());
   };
   add(lines,
-      fmt::format(
+      say(
           "{}: linear propagation is not good enough here: 95 % interval {}, by Monte Carlo "
           "{}",
           name, interval(linear->value() - half, linear->value() + half),
           interval(spread->low, spread->high)),
-      "comparison of both intervals, JCGM 101:2008, clause 8; apart by more than 0.2 u and 0.1 K "
-      "(house rule)");
+      msg("comparison of both intervals, JCGM 101:2008, clause 8; apart by more than 0.2 u and "
+          "0.1 K (house rule)"));
 }
 
 void say_trials(Lines& lines, const LugResult& lug) {
   if (!lug.monte_carlo) return;
   const MonteCarlo& sampled = *lug.monte_carlo;
-  say_disagreement(lines, "rise over like", sampled.over_like, lug.rise_over_like);
-  say_disagreement(lines, "rise over air", sampled.over_air, lug.rise_over_air);
+  say_disagreement(lines, tr("rise over like"), sampled.over_like, lug.rise_over_like);
+  say_disagreement(lines, tr("rise over air"), sampled.over_air, lug.rise_over_air);
   if (sampled.outside_share > 0) {
     add(lines,
-        fmt::format("{} % of the trials have no temperature between −60 and 1500 °C; the Monte "
-                    "Carlo figures are those of the others",
-                    decimals(100 * sampled.outside_share, 2)),
+        say("{} % of the trials have no temperature between {} and {} {}; the Monte Carlo figures "
+            "are those of the others",
+            decimals(100 * sampled.outside_share, 2), decimals(shown_temperature(-60), 0),
+            decimals(shown_temperature(1500), 0), temperature_unit()),
         kHouseRule);
   }
   if (!sampled.is_stable) {
     add(lines,
-        fmt::format("the Monte Carlo figures were not yet stable to {} % of u after {} trials",
+        say("the Monte Carlo figures were not yet stable to {} % of u after {} trials",
                     decimals(100 * kTrialTolerance, 0), sampled.trials),
-        "adaptive procedure, JCGM 101:2008, 7.9");
+        msg("adaptive procedure, JCGM 101:2008, 7.9"));
   }
 }
 

@@ -14,21 +14,21 @@ using electrical::Interval;
 using electrical::LugSetting;
 
 constexpr std::string_view kBalanceSource =
-    "free convection (Churchill and Chu), radiation, and a long fin for each conductor; from bare "
-    "metal with one lead to a covered lug with three (house rule)";
+    msg("free convection (Churchill and Chu), radiation, and a long fin for each conductor; from bare "
+    "metal with one lead to a covered lug with three (house rule)");
 constexpr std::string_view kSightSource =
-    "an excess x in one leg makes 100·x / (3·leg + x) % in the pairs (circuit theory); limit 1 %: "
-    "common practice, no source; two standard uncertainties of the meter";
+    msg("an excess x in one leg makes 100·x / (3·leg + x) % in the pairs (circuit theory); limit 1 %: "
+    "common practice, no source; two standard uncertainties of the meter");
 constexpr std::string_view kHolmSource =
-    "V² = 4 L (T² − T0²), softening and melting voltages of contact spots (Holm, from memory), if "
-    "the whole excess lies in one contact";
+    msg("V² = 4 L (T² − T0²), softening and melting voltages of contact spots (Holm, from memory), if "
+    "the whole excess lies in one contact");
 constexpr double kCoverage = 2;  // JCGM 100, 6.3: about 95 %
 constexpr Celsius kAssumedAir{25};
 
 using Lines = std::vector<Evidence>;
 
 void add(Lines& lines, std::string text, std::string_view source) {
-  lines.push_back({std::move(text), std::string(source)});
+  lines.push_back({std::move(text), tr(source)});
 }
 
 // What one lug of a component gives to hold heat and ohms against each other.
@@ -36,7 +36,7 @@ struct Witness {
   const LugResult* lug = nullptr;
   double rise_k = 0;
   double rise_u_k = 0;
-  std::string_view rise_name;
+  std::string rise;                   // "12.3 K over like"
   std::optional<Ampere> current;
   std::optional<LugSetting> setting;  // absent: the lug's area or its conductor is not known
   std::string missing;                // which of them
@@ -69,7 +69,7 @@ void set_cooling(Witness& witness, const Judging& judging, std::size_t index) {
   if (!motor || !motor->lug_area_cm2) {
     witness.missing = "lug_area_cm2";
   } else if (!section) {
-    witness.missing = "rated_a or the conductor's size in circuit.csv";
+    witness.missing = tr("rated_a or the conductor's size in circuit.csv");
   }
   if (!witness.missing.empty()) return;
   const LugResult& lug = *witness.lug;
@@ -91,7 +91,8 @@ std::optional<Witness> witness_of(const Judging& judging, std::size_t index, Lug
   if (!rise || !witness.lug->temperature_c) return std::nullopt;
   witness.rise_k = rise->value();
   witness.rise_u_k = rise->u();
-  witness.rise_name = witness.lug->rise_over_like ? "over like" : "over air";
+  witness.rise = say(witness.lug->rise_over_like ? msg("{} over like") : msg("{} over air"),
+                     difference_text(witness.rise_k, 1));
   witness.current = judging.load_of(at);
   if (witness.current && witness.current->value() <= 0) witness.current.reset();
   set_cooling(witness, judging, index);
@@ -117,8 +118,10 @@ Ohm sound_leg(const electrical::Resolution& r, Phase hot) {
 }
 
 std::string between_k(const Interval& k) {
-  return fmt::format("{} to {} K", decimals(k.low, k.low < 10 ? 1 : 0),
-                     decimals(k.high, k.high < 10 ? 1 : 0));
+  const double low = shown_difference(k.low);
+  const double high = shown_difference(k.high);
+  return say("{} to {} {}", decimals(low, low < 10 ? 1 : 0), decimals(high, high < 10 ? 1 : 0),
+             difference_unit());
 }
 
 // --- heat alone: could the meter have seen it?
@@ -128,10 +131,10 @@ void say_what_could_be_seen(Lines& lines, const Judging& judging, const Witness&
   // The excess at which 100·x / (3·leg + x) reaches the limit.
   const double limit = electrical::kNormalPairUnbalance.value() / 100;
   const Ohm visible{3 * leg.value() * limit / (1 - limit)};
-  std::string text = fmt::format("with {} in a sound leg the pairs show an excess in {} from {} on",
+  std::string text = say("with {} in a sound leg the pairs show an excess in {} from {} on",
                                  ohms(leg), phase_text(judging, w.lug->phase), ohms(visible));
   if (w.current) {
-    text += fmt::format(", which would be {} W at {} A",
+    text += say(", which would be {} W at {} A",
                         watts_text(electrical::excess_heat(visible, *w.current).value()),
                         amperes_text(*w.current));
   }
@@ -145,23 +148,23 @@ std::string conclusion_on_reading(const Interval& expected_pct, const electrical
   const double measured = r.pair_unbalance.value();
   if (expected_pct.high <= std::max(noise, limit)) {
     const std::string where =
-        fmt::format("measure across the joint itself, where {} to {} would stand alone",
+        say("measure across the joint itself, where {} to {} would stand alone",
                     ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}));
-    return "the readings cannot see this heat; " + where;
+    return say("the readings cannot see this heat; {}", where);
   }
   if (expected_pct.low > limit && expected_pct.low - measured > noise) {
-    return "the readings contradict the heat, which must come from elsewhere than this excess";
+    return tr("the readings contradict the heat, which must come from elsewhere than this excess");
   }
-  return "the readings may or may not see this heat; a meter with a smaller uncertainty, or one "
-         "across the joint itself, would tell";
+  return tr("the readings may or may not see this heat; a meter with a smaller uncertainty, or one "
+            "across the joint itself, would tell");
 }
 
 void say_expected(Lines& lines, const Judging& judging, const Witness& w,
                   const electrical::Resolution& r) {
   if (!w.setting || !w.current) {
     add(lines,
-        fmt::format("whether the readings contradict the heat or cannot see it needs {}",
-                    w.setting ? "the load current" : w.missing),
+        say("whether the readings contradict the heat or cannot see it needs {}",
+                    w.setting ? tr("the load current") : w.missing),
         kHouseRule);
     return;
   }
@@ -172,10 +175,10 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
   const Interval pct{electrical::pair_unbalance_from(Ohm{ohm.low}, leg).value(),
                      electrical::pair_unbalance_from(Ohm{ohm.high}, leg).value()};
   add(lines,
-      fmt::format(
-          "{} K {} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
+      say(
+          "{} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
           "{} to {} % in the pairs, which read {} ± {} %: {}",
-          decimals(w.rise_k, 1), w.rise_name, decimals(w.setting->area.value(), 0),
+          w.rise, decimals(w.setting->area.value(), 0),
           watts_text(watts.low), watts_text(watts.high), ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}),
           phase_text(judging, w.lug->phase), amperes_text(*w.current),
           percent_text(Percent{pct.low}), percent_text(Percent{pct.high}),
@@ -188,7 +191,7 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
 // -------------------------------------------
 
 std::string watts_of_excess(const electrical::Resolution& r, const Witness& w) {
-  return fmt::format("{} at {} A makes {} W", ohms(r.excess), amperes_text(*w.current),
+  return say("{} at {} A makes {} W", ohms(r.excess), amperes_text(*w.current),
                      watts_text(electrical::excess_heat(r.excess, *w.current).value()));
 }
 
@@ -197,12 +200,12 @@ void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w
   std::string reached;
   for (const electrical::ContactMetal& metal : electrical::contact_metals()) {
     if (drop < metal.softening) continue;
-    reached += fmt::format("{}{} {}", reached.empty() ? "" : ", ", metal.name,
-                           drop < metal.melting ? "softens" : "melts");
+    reached += (reached.empty() ? "" : ", ") +
+               say(drop < metal.melting ? msg("{} softens") : msg("{} melts"), tr(metal.name));
   }
   if (reached.empty()) return;
   add(lines,
-      fmt::format("danger sign: {} × {} A are {} mV across the contact; there a spot of {}",
+      say("danger sign: {} × {} A are {} mV across the contact; there a spot of {}",
                   ohms(r.excess), amperes_text(*w.current), decimals(drop.value() * 1e3, 0),
                   reached),
       kHolmSource);
@@ -213,24 +216,24 @@ void say_confirmed(Lines& lines, const Witness& w, const electrical::Resolution&
   const std::string makes = watts_of_excess(r, w);
   if (!w.setting) {
     add(lines,
-        fmt::format("{} for {} K {}; whether that fits needs {}", makes, decimals(w.rise_k, 1),
-                    w.rise_name, w.missing),
+        say("{} for {}; whether that fits needs {}", makes, w.rise, w.missing),
         kJoule);
     return say_contact(lines, r, w);
   }
   const Interval rise =
       electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
-  std::string verdict = "consistent";
+  std::string verdict = tr("consistent");
   if (w.rise_k - kCoverage * w.rise_u_k > rise.high) {
-    verdict = "more than the excess explains: more heat comes from elsewhere";
+    verdict = tr("more than the excess explains: more heat comes from elsewhere");
   } else if (w.rise_k + kCoverage * w.rise_u_k < rise.low) {
-    verdict = "less than the whole excess makes here: part of it lies elsewhere in the circuit";
+    verdict =
+        tr("less than the whole excess makes here: part of it lies elsewhere in the circuit");
   }
   add(lines,
-      fmt::format(
-          "{}; a lug of {} cm² losing that stands {} over its like lugs; measured {} K {}: {}",
-          makes, decimals(w.setting->area.value(), 0), between_k(rise), decimals(w.rise_k, 1),
-          w.rise_name, verdict),
+      say(
+          "{}; a lug of {} cm² losing that stands {} over its like lugs; measured {}: {}",
+          makes, decimals(w.setting->area.value(), 0), between_k(rise), w.rise,
+          verdict),
       kBalanceSource);
   say_contact(lines, r, w);
 }
@@ -245,27 +248,29 @@ void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
   const auto limit = severity::first_like_limit(judging.result.policy);
   if (!w.current || !w.setting || r.excess.value() <= 0 || !limit) {
     add(lines,
-        fmt::format(
+        say(
             "whether the heat contradicts the readings or could not show needs {}",
-            w.current ? w.missing.empty() ? "an excess" : w.missing : "an image under load"),
+            w.current ? w.missing.empty() ? tr("an excess") : w.missing
+                      : tr("an image under load")),
         kHouseRule);
     return;
   }
   const Interval rise =
       electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
   const double visible = std::max(limit->value, kCoverage * w.rise_u_k);
-  std::string verdict = "the image may or may not show it; more load would tell";
+  std::string verdict = tr("the image may or may not show it; more load would tell");
   if (rise.low > w.rise_k + kCoverage * w.rise_u_k && rise.low > visible) {
-    verdict = "the heat contradicts an excess at this component: it lies elsewhere in the circuit";
+    verdict =
+        tr("the heat contradicts an excess at this component: it lies elsewhere in the circuit");
   } else if (rise.high < visible) {
     verdict =
-        fmt::format("the image could not show it; from {} A on it would",
+        say("the image could not show it; from {} A on it would",
                     amperes_text(Ampere{current_for(rise.high, visible, w.current->value())}));
   }
   add(lines,
-      fmt::format("{}; here it would make {} in {}, measured {} K {}: {}", watts_of_excess(r, w),
-                  between_k(rise), phase_text(judging, w.lug->phase), decimals(w.rise_k, 1),
-                  w.rise_name, verdict),
+      say("{}; here it would make {} in {}, measured {}: {}", watts_of_excess(r, w),
+                  between_k(rise), phase_text(judging, w.lug->phase), w.rise,
+                  verdict),
       kBalanceSource);
   say_contact(lines, r, w);
 }

@@ -15,30 +15,30 @@ struct Row {
 // In the order of Flag.
 constexpr std::array<Row, 8> kFlags{{
     {"low_load",
-     "the load was under 40 % of the rated current: the rise may hide a worse fault and is not "
-     "trusted beyond this load",
-     "NFPA 70B:2023 7.4.5 and 7.4.6, from memory"},
-    {"no_load", "the motor carried no current: without load a bad joint makes no heat",
-     "I²R; load applied, ANSI/NETA thermographic survey"},
+     msg("the load was under 40 % of the rated current: the rise may hide a worse fault and is not "
+     "trusted beyond this load"),
+     msg("NFPA 70B:2023 7.4.5 and 7.4.6, from memory")},
+    {"no_load", msg("the motor carried no current: without load a bad joint makes no heat"),
+     msg("I²R; load applied, ANSI/NETA thermographic survey")},
     {"too_small",
-     "the lug covers less than 3 × 3 measurable pixels once its edges' blur is left out: the "
-     "temperature is a lower bound",
-     "common practice, no source"},
+     msg("the lug covers less than 3 × 3 measurable pixels once its edges' blur is left out: the "
+     "temperature is a lower bound"),
+     msg("common practice, no source")},
     {"low_emissivity",
-     "the emissivity is below 0.5: reflections weigh more than the lug's own radiation; put tape "
+     msg("the emissivity is below 0.5: reflections weigh more than the lug's own radiation; put tape "
      "or "
-     "a painted target beside the lug and mark that",
-     "ASTM E1934-99a, note 1: care with low emissivity"},
-    {"wind", "the wind was above 5 m/s: it cools the lug, the rise in still air is higher",
-     "DL/T 664-2016, from memory"},
-    {"no_data_pixels", "some pixels of the mark hold no data: a hotter spot may be among them",
-     "house rule (docs/method.md)"},
+     "a painted target beside the lug and mark that"),
+     msg("ASTM E1934-99a, note 1: care with low emissivity")},
+    {"wind", msg("the wind was above 5 m/s: it cools the lug, the rise in still air is higher"),
+     msg("DL/T 664-2016, from memory")},
+    {"no_data_pixels", msg("some pixels of the mark hold no data: a hotter spot may be among them"),
+     msg("house rule (docs/method.md)")},
     {"outside_table",
-     "the radiation balance has no solution between −60 and 1500 °C: not measurable",
-     "house rule (docs/method.md)"},
+     msg("the radiation balance has no solution between −60 and 1500 °C: not measurable"),
+     msg("house rule (docs/method.md)")},
     {"assumed_air",
-     "no reflected apparent temperature was given: the air temperature stood in for it",
-     "house rule (docs/method.md)"},
+     msg("no reflected apparent temperature was given: the air temperature stood in for it"),
+     msg("house rule (docs/method.md)")},
 }};
 
 constexpr std::array<std::string_view, 3> kDistributions{"normal", "truncated_normal",
@@ -65,7 +65,7 @@ std::string_view name_of(Distribution distribution) {
 
 Evidence consequence_of(Flag flag) {
   const Row& row = row_of(flag);
-  return {std::string(row.consequence), std::string(row.source)};
+  return {tr(row.consequence), tr(row.source)};
 }
 
 std::vector<Flag> all_flags() {

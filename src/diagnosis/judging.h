@@ -3,6 +3,7 @@
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/ranking.h"
+#include "ohmglow/reader.h"
 
 #include <chrono>
 #include <cstddef>

@@ -14,38 +14,38 @@ struct Row {
 
 // In the order of Verdict.
 constexpr std::array<Row, kVerdicts> kVerdictRows{{
-    {"confirmed", "Heat and resistance name the same phase: a bad connection in that phase.",
-     "De-energise, lock out and verify dead; open the connection of this phase, clean or replace "
+    {"confirmed", msg("Heat and resistance name the same phase: a bad connection in that phase."),
+     msg("De-energise, lock out and verify dead; open the connection of this phase, clean or replace "
      "what is burnt, loose or corroded, tighten to the stated torque, measure the three pairs "
-     "again, and take a new image under load."},
-    {"phase_conflict", "Heat and resistance are both abnormal, but they name different phases.",
-     "Check the lead markings first: de-energised, locked out and verified dead, trace each lead "
+     "again, and take a new image under load.")},
+    {"phase_conflict", msg("Heat and resistance are both abnormal, but they name different phases."),
+     msg("Check the lead markings first: de-energised, locked out and verified dead, trace each lead "
      "from the lug to the meter and measure the three pairs again at this place; if they still "
-     "disagree, look for two faults."},
-    {"heat_only", "A lug is hot while the resistance readings are in balance.",
-     "Check that the three lugs have the same finish and emissivity; then, de-energised, locked "
+     "disagree, look for two faults.")},
+    {"heat_only", msg("A lug is hot while the resistance readings are in balance."),
+     msg("Check that the three lugs have the same finish and emissivity; then, de-energised, locked "
      "out and verified dead, measure across each joint alone with a low-resistance meter and "
-     "compare the three phases."},
+     "compare the three phases.")},
     {"reading_only",
-     "The resistance readings are out of balance while the lugs that were seen are even: the "
-     "fault is elsewhere in the circuit.",
-     "De-energised, locked out and verified dead, measure the three pairs at one place after the "
-     "other along the circuit: the fault lies where the unbalance comes or goes."},
-    {"no_reading", "There is no resistance reading recent enough to hold against the image.",
-     "De-energised, locked out and verified dead, measure the three pairs of winding resistance "
-     "at this place, one after the other at the same winding temperature."},
+     msg("The resistance readings are out of balance while the lugs that were seen are even: the "
+     "fault is elsewhere in the circuit."),
+     msg("De-energised, locked out and verified dead, measure the three pairs at one place after the "
+     "other along the circuit: the fault lies where the unbalance comes or goes.")},
+    {"no_reading", msg("There is no resistance reading recent enough to hold against the image."),
+     msg("De-energised, locked out and verified dead, measure the three pairs of winding resistance "
+     "at this place, one after the other at the same winding temperature.")},
     {"supply_unbalance",
-     "The heat follows the currents, and the voltages of the supply are out of balance.",
-     "Measure the three line voltages at the motor and towards the supply under load; "
+     msg("The heat follows the currents, and the voltages of the supply are out of balance."),
+     msg("Measure the three line voltages at the motor and towards the supply under load; "
      "de-energised, move all three leads on by one position: a high current that stays with the "
-     "supply line comes from the supply."},
-    {"load_unbalance", "The heat follows unequal currents rather than a connection.",
-     "Measure the three line voltages and currents together under load; de-energised, move all "
+     "supply line comes from the supply.")},
+    {"load_unbalance", msg("The heat follows unequal currents rather than a connection."),
+     msg("Measure the three line voltages and currents together under load; de-energised, move all "
      "three leads on by one position: a high current that goes along with the motor lead comes "
-     "from the motor, one that stays with the line comes from the supply."},
-    {"even", "Nothing abnormal between the phases.",
-     "Nothing to mend between the phases. If all three lugs are warm alike, check the load, the "
-     "ventilation of the enclosure and the air temperature that was entered."},
+     "from the motor, one that stays with the line comes from the supply.")},
+    {"even", msg("Nothing abnormal between the phases."),
+     msg("Nothing to mend between the phases. If all three lugs are warm alike, check the load, the "
+     "ventilation of the enclosure and the air temperature that was entered.")},
 }};
 
 const Row& row_of(Verdict verdict) {
@@ -62,25 +62,25 @@ std::string_view meaning_of(Verdict verdict) {
 }
 
 std::string next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged) {
-  std::string text(row_of(verdict).next_step);
+  std::string text = tr(row_of(verdict).next_step);
   if (verdict != Verdict::reading_only || not_imaged.empty()) return text;
-  text += " Not imaged yet, to be seen under load: ";
+  std::string places;
   for (std::size_t i = 0; i < not_imaged.size(); ++i) {
-    text.append(i == 0 ? "" : ", ").append(not_imaged[i]);
+    places.append(i == 0 ? "" : ", ").append(not_imaged[i]);
   }
-  return text.append(".");
+  return text + say(" Not imaged yet, to be seen under load: {}.", places);
 }
 
 std::vector<std::string> cautions() {
   return {
-      "Only qualified people open an energised enclosure, with the arc-flash and shock protection "
-      "that local rules require; nothing in this result is permission to open one.",
-      "Resistance is measured on de-energised equipment only: all sources disconnected, locked "
-      "out and tagged, verified dead, capacitors discharged, drives and capacitors disconnected.",
-      "These findings help a qualified person decide; the limits are guidance, local codes and "
-      "the licensed person come first.",
-      "A rise measured at low load understates the fault.",
-      "The absence of a hot spot does not prove that a joint is sound.",
+      tr("Only qualified people open an energised enclosure, with the arc-flash and shock protection "
+      "that local rules require; nothing in this result is permission to open one."),
+      tr("Resistance is measured on de-energised equipment only: all sources disconnected, locked "
+      "out and tagged, verified dead, capacitors discharged, drives and capacitors disconnected."),
+      tr("These findings help a qualified person decide; the limits are guidance, local codes and "
+      "the licensed person come first."),
+      tr("A rise measured at low load understates the fault."),
+      tr("The absence of a hot spot does not prove that a joint is sound."),
   };
 }
 

@@ -32,10 +32,10 @@ class Assumptions {
              std::string_view source) {
     motor_.money.*part = amount;
     motor_.assumptions.push_back(
-        {fmt::format("{} {}: {}", decimals(amount, 0), currency_, text), std::string(source)});
+        {fmt::format("{} {}: {}", decimals(amount, 0), currency_, text), tr(source)});
   }
   void silent(const std::string& text, std::string_view source) {
-    motor_.assumptions.push_back({text, std::string(source)});
+    motor_.assumptions.push_back({text, tr(source)});
   }
 
  private:
@@ -47,34 +47,34 @@ class Assumptions {
 void count_avoided(Assumptions& lines, const Motor* row) {
   if (row && row->replacement_cost) {
     lines.count(&Money::replacement_avoided, *row->replacement_cost,
-                "the motor would have had to be replaced had the connection failed in service",
+                tr("the motor would have had to be replaced had the connection failed in service"),
                 kMotorsTable);
   } else {
-    lines.silent("no replacement cost is known: not counted", kMotorsTable);
+    lines.silent(tr("no replacement cost is known: not counted"), kMotorsTable);
   }
   if (row && row->downtime_cost_per_h && row->repair_h) {
     lines.count(&Money::downtime_avoided, *row->downtime_cost_per_h * *row->repair_h,
-                fmt::format("one unplanned stop of {} h at {} an hour would have followed",
+                say("one unplanned stop of {} h at {} an hour would have followed",
                             short_number(*row->repair_h), decimals(*row->downtime_cost_per_h, 0)),
                 kMotorsTable);
   } else {
-    lines.silent("downtime cost or repair time is not known: not counted", kMotorsTable);
+    lines.silent(tr("downtime cost or repair time is not known: not counted"), kMotorsTable);
   }
 }
 
 void count_energy(Assumptions& lines, const MotorChange& motor, const VerifyOptions& options) {
   if (!motor.saved_w) {
-    lines.silent("no reading shows how many watts the excess burnt: energy is not counted",
+    lines.silent(tr("no reading shows how many watts the excess burnt: energy is not counted"),
                  kHouseRule);
     return;
   }
   if (!options.price_per_kwh || !options.hours_per_year) {
-    lines.silent("energy is not counted without --price-per-kwh and --hours-per-year", kHouseRule);
+    lines.silent(tr("energy is not counted without --price-per-kwh and --hours-per-year"), kHouseRule);
     return;
   }
   const double kwh = motor.saved_w->value() / kWattsPerKilowatt * *options.hours_per_year;
   lines.count(&Money::energy_per_year, kwh * *options.price_per_kwh,
-              fmt::format("{} W no longer wasted for {} h a year, {} kWh at {} each",
+              say("{} W no longer wasted for {} h a year, {} kWh at {} each",
                           watts_text(motor.saved_w->value()), decimals(*options.hours_per_year, 0),
                           decimals(kwh, 0), fmt::format("{}", *options.price_per_kwh)),
               kJoule);
@@ -104,17 +104,17 @@ void count_money(MotorChange& motor, const std::vector<ReadingChange>& readings,
   motor.currency = row ? row->currency : "";
   if (motor.change != Change::repaired && motor.change != Change::improved) return;
   if (largest) motor.saved_w = largest->saved_w;
-  Assumptions lines(motor, motor.currency.empty() ? "(no currency given)" : motor.currency);
+  Assumptions lines(motor, motor.currency.empty() ? tr("(no currency given)") : motor.currency);
   if (motor.change == Change::repaired) {
     count_avoided(lines, row);
   } else {
-    lines.silent("not proven sound: no failure counts as avoided", kHouseRule);
+    lines.silent(tr("not proven sound: no failure counts as avoided"), kHouseRule);
   }
   count_energy(lines, motor, options);
   if (options.repair_cost) {
-    lines.count(&Money::repair_cost, *options.repair_cost, "spent on the repair", "--repair-cost");
+    lines.count(&Money::repair_cost, *options.repair_cost, tr("spent on the repair"), "--repair-cost");
   } else {
-    lines.silent("the cost of the repair is not given: not counted", "--repair-cost");
+    lines.silent(tr("the cost of the repair is not given: not counted"), "--repair-cost");
   }
 }
 

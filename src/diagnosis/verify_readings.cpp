@@ -90,7 +90,7 @@ void decide(ReadingChange& change) {
   change.change_pct = change.after->unbalance_pct - change.before->unbalance_pct;
   change.change_u_pct = std::hypot(change.after->unbalance_u_pct, change.before->unbalance_u_pct);
   const bool beyond = std::fabs(*change.change_pct) > 2 * *change.change_u_pct;
-  change.reason = fmt::format(
+  change.reason = say(
       "unbalance {} ± {} % before, {} ± {} % after", decimals(change.before->unbalance_pct, 2),
       decimals(change.before->unbalance_u_pct, 2), decimals(change.after->unbalance_pct, 2),
       decimals(change.after->unbalance_u_pct, 2));
@@ -98,13 +98,13 @@ void decide(ReadingChange& change) {
     change.change = Change::even;
   } else if (!beyond) {
     change.change = Change::unchanged;
-    change.reason += ": the change is within twice its uncertainty";
+    change.reason += tr(": the change is within twice its uncertainty");
   } else if (*change.change_pct > 0) {
     change.change = Change::worse;
   } else if (change.fault_after) {
     change.change = Change::improved;
     change.reason +=
-        fmt::format(": still over {} %", short_number(normal_unbalance(change.test).value()));
+        say(": still over {} %", short_number(normal_unbalance(change.test).value()));
   } else {
     change.change = Change::repaired;
   }
@@ -135,14 +135,14 @@ ReadingChange compare(const std::string& motor, const ElectricalResult& before,
   const Percent limit = normal_unbalance(before.test);
   change.fault_before = change.before && before.unbalance > limit;
   if (!after || second.days.time_of(after->taken_at) <= first.days.time_of(before.taken_at)) {
-    change.reason = "not measured again";
+    change.reason = tr("not measured again");
     return change;
   }
   change.after = side_of(*after, change.phase);
   change.fault_after = change.after && after->unbalance > limit;
   if (!change.before || !change.after) {
-    change.reason = fmt::format("the reading of the {} survey has no unbalance",
-                                change.before ? "second" : "first");
+    change.reason = change.before ? tr("the reading of the second survey has no unbalance")
+                                  : tr("the reading of the first survey has no unbalance");
     return change;
   }
   decide(change);
@@ -171,7 +171,7 @@ std::vector<ReadingChange> compare_readings(const Side& before, const Side& afte
       if (reading->resolution) change.phase = reading->resolution->phase;
       change.after = side_of(*reading, change.phase);
       change.fault_after = change.after && reading->unbalance > normal_unbalance(reading->test);
-      change.reason = "not measured before";
+      change.reason = tr("not measured before");
       changes.push_back(std::move(change));
     }
   }

@@ -26,7 +26,7 @@ int places_for_small(double value) {
 }  // namespace
 
 std::string phase_text(const Judging& judging, Phase phase) {
-  return "phase " + judging.result.survey.phase_names.at(index_of(phase));
+  return say("phase {}", judging.result.survey.phase_names.at(index_of(phase)));
 }
 
 std::string lug_text(const Judging& judging, LugIndex at) {
@@ -35,31 +35,37 @@ std::string lug_text(const Judging& judging, LugIndex at) {
 }
 
 std::string reading_text(const ElectricalResult& reading) {
-  const std::string place = reading.place.empty() ? "a place not named" : reading.place;
-  if (!reading.taken_at) return place + ", undated";
+  const std::string place = reading.place.empty() ? tr("a place not named") : reading.place;
+  if (!reading.taken_at) return say("{}, undated", place);
   return place + ", " + day_text(reading.taken_at->day);
 }
 
 std::string limit_text(const severity::Limit& limit, std::string_view unit) {
-  return fmt::format("{} {} {}", limit.inclusive ? "from" : "above", short_number(limit.value),
-                     unit);
+  const bool is_difference = unit == kOverLike.unit;
+  return say(limit.inclusive ? msg("from {} {}") : msg("above {} {}"),
+             short_number(is_difference ? shown_difference(limit.value) : limit.value),
+             is_difference ? difference_unit() : unit);
 }
 
 std::string short_number(double value) {
   std::string text = decimals(value, 3);
   while (text.back() == '0') text.pop_back();
-  if (text.back() == '.') text.pop_back();
+  if (text.back() == reader().decimal_mark) text.pop_back();
   return text;
 }
 
-std::string beside_limit(double value, double limit) {
-  return decimals(value, places_beside(value, limit));
+std::string temperature_beside(double celsius, double limit) {
+  return temperature_text(celsius, places_beside(celsius, limit));
 }
 
-std::string with_uncertainty(const radiometry::Estimate& estimate, int places) {
-  const double u = estimate.u();
-  return fmt::format("{} ± {}", decimals(estimate.value(), places),
-                     decimals(u, u < 0.0995 ? 2 : 1));
+std::string difference_beside(double kelvin, double limit) {
+  return difference_text(kelvin, places_beside(kelvin, limit));
+}
+
+std::string rise_text(const radiometry::Estimate& rise, int places) {
+  const double u = shown_difference(rise.u());
+  return fmt::format("{} ± {} {}", decimals(shown_difference(rise.value()), places),
+                     decimals(u, u < 0.0995 ? 2 : 1), difference_unit());
 }
 
 std::string percent_text(Percent value) {
@@ -77,8 +83,8 @@ std::string amperes_text(Ampere value) {
 }
 
 std::string probability_text(double value) {
-  if (value > 0.999) return "> 0.999";
-  if (value < 0.001) return "< 0.001";
+  if (value > 0.999) return "> " + decimals(0.999, 3);
+  if (value < 0.001) return "< " + decimals(0.001, 3);
   return decimals(value, value > 0.99 || value < 0.01 ? 3 : 2);
 }
 
@@ -86,7 +92,8 @@ std::string named_phase_text(const Judging& judging, const electrical::Resolutio
   std::string text;
   for (const Phase phase : kPhases) {
     if (!r.may_mean(phase)) continue;
-    text += (text.empty() ? "" : " or ") + phase_text(judging, phase);
+    const std::string name = phase_text(judging, phase);
+    text = text.empty() ? name : say("{} or {}", text, name);
   }
   return text;
 }
@@ -102,13 +109,13 @@ Reached reached(const severity::Policy& policy, const Column& column, double val
     if (limit->reached_by(value)) band = &candidate;
     what.places = std::max(what.places, places_beside(value, limit->value));
   }
-  what.source = band && !band->source.empty() ? band->source : policy.source;
+  what.source = tr(band && !band->source.empty() ? band->source : policy.source);
   if (band) {
-    what.text = limit_text(*(band->*column.limit), column.unit) + " → " + band->id;
+    what.text = limit_text(*(band->*column.limit), column.unit) + " → " + tr(band->id);
   } else if (first) {
-    what.text = "no band, the first begins " + limit_text(*first, column.unit);
+    what.text = say("no band, the first begins {}", limit_text(*first, column.unit));
   } else {
-    what.text = "this policy has no limit for it";
+    what.text = tr("this policy has no limit for it");
   }
   return what;
 }

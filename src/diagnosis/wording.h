@@ -8,9 +8,9 @@
 
 namespace ohmglow::diagnosis {
 
-inline constexpr std::string_view kCommonPractice = "common practice, no source";
-inline constexpr std::string_view kHouseRule = "house rule (docs/method.md)";
-inline constexpr std::string_view kJoule = "I²R (Joule's law)";
+inline constexpr std::string_view kCommonPractice = msg("common practice, no source");
+inline constexpr std::string_view kHouseRule = msg("house rule (docs/method.md)");
+inline constexpr std::string_view kJoule = msg("I²R (Joule's law)");
 
 // "phase B", as the survey calls it.
 [[nodiscard]] std::string phase_text(const Judging& judging, Phase phase);
@@ -22,10 +22,11 @@ inline constexpr std::string_view kJoule = "I²R (Joule's law)";
 [[nodiscard]] std::string limit_text(const severity::Limit& limit, std::string_view unit);
 // A limit as it was written: "15", "0.5".
 [[nodiscard]] std::string short_number(double value);
-// One decimal, or three where one would print the limit itself.
-[[nodiscard]] std::string beside_limit(double value, double limit);
-// "18.4 ± 0.9"
-[[nodiscard]] std::string with_uncertainty(const radiometry::Estimate& estimate, int places);
+// A temperature and a difference with one decimal, or three where one would print the limit itself.
+[[nodiscard]] std::string temperature_beside(double celsius, double limit);
+[[nodiscard]] std::string difference_beside(double kelvin, double limit);
+// "18.4 ± 0.9 K"
+[[nodiscard]] std::string rise_text(const radiometry::Estimate& rise, int places);
 // Percent with as many decimals as a small one needs.
 [[nodiscard]] std::string percent_text(Percent value);
 // Watts likewise.

@@ -1,4 +1,5 @@
 #include "figures.h"
+#include "ohmglow/reader.h"
 #include "listing.h"
 #include "sections.h"
 
@@ -49,9 +50,9 @@ void add_orders(Blocks& blocks, const Pages& pages, const Card& card) {
   style.bold_until = verdict.size();
   verdict += " " + card.meaning;
   if (!card.sure.empty()) {
-    verdict += " Probability of this verdict, given the uncertainties: " + card.sure + ".";
+    verdict += say(" Probability of this verdict, given the uncertainties: {}.", card.sure);
   }
-  verdict += " Band decided by " + card.band_by + ".";
+  verdict += say(" Band decided by {}.", card.band_by);
   add_text(blocks, pages, verdict, pages.width(), style, 0, 4);
   const auto order = [&](const std::string& label, const std::string& words) {
     if (words.empty()) return;
@@ -59,8 +60,8 @@ void add_orders(Blocks& blocks, const Pages& pages, const Card& card) {
     bold.bold_until = label.size();
     add_text(blocks, pages, label + "  " + words, pages.width(), bold);
   };
-  order("Recommended action:", card.action);
-  order("Next step:", card.next_step);
+  order(tr("Recommended action:"), card.action);
+  order(tr("Next step:"), card.next_step);
 }
 
 // Words in the place of a picture that is not there.
@@ -90,7 +91,7 @@ double picture_height(const Source& source, const std::string& file, double widt
 void draw_thermal(Pages& on, const Source& source, const diagnosis::ImageResult& result,
                   const Box& box) {
   const ImageEntry* entry = source.lookup.entry(result.file);
-  if (entry == nullptr) return draw_problem(on, "the survey does not list this image", box);
+  if (entry == nullptr) return draw_problem(on, tr("the survey does not list this image"), box);
   const auto image = source.open_image(*entry);
   const auto marks = source.assessment.survey.marks.find(result.file);
   const bool marked = marks != source.assessment.survey.marks.end();
@@ -100,7 +101,7 @@ void draw_thermal(Pages& on, const Source& source, const diagnosis::ImageResult&
   const auto drawn = picture ? draw_picture(on, *picture, result.file, box)
                              : Result<void>(tl::make_unexpected(picture.error()));
   if (!drawn) {
-    draw_problem(on, "The image could not be drawn: " + sentence_with_place(drawn.error()), box);
+    draw_problem(on, say("The image could not be drawn: {}", sentence_with_place(drawn.error())), box);
   }
 }
 
@@ -115,8 +116,8 @@ void add_pictures(Blocks& blocks, const Pages& pages, const Source& source, cons
        }});
   const Style caption{.size = 7, .tone = tone("muted")};
   add_text(blocks, pages,
-           "Marks as the survey names them; a cross on each lug's hottest spot. Stored "
-           "temperatures, before the corrections.",
+           tr("Marks as the survey names them; a cross on each lug's hottest spot. Stored "
+              "temperatures, before the corrections."),
            width, caption);
   const ImageEntry* entry = source.lookup.entry(result->file);
   if (entry == nullptr || entry->photo.empty() || !source.extras.open_photo) return;
@@ -131,9 +132,9 @@ void add_pictures(Blocks& blocks, const Pages& pages, const Source& source, cons
                                   : Result<void>(tl::make_unexpected(photo.error()));
          if (drawn) return;
          draw_problem(
-             on, "The photograph could not be shown: " + sentence_with_place(drawn.error()), box);
+             on, say("The photograph could not be shown: {}", sentence_with_place(drawn.error())), box);
        }});
-  add_text(blocks, pages, "Photograph: " + entry->photo, width, caption);
+  add_text(blocks, pages, say("Photograph: {}", entry->photo), width, caption);
 }
 
 void add_ladder(Blocks& blocks, const Pages& pages, const Source& source, const Card& card,
@@ -146,11 +147,11 @@ void add_ladder(Blocks& blocks, const Pages& pages, const Source& source, const 
   blocks.push_back({height, 0, true, nullptr, [=](Pages& on, double x, double y) {
                       draw_drawing(on, *drawing, {x, y, width, height});
                     }});
-  add_text(blocks, pages, card.reading.empty() ? "" : "Reading: " + card.reading + ".", width,
+  add_text(blocks, pages, card.reading.empty() ? "" : say("Reading: {}.", card.reading), width,
            Style{.size = 7, .tone = tone("muted")});
 }
 
-void add_texts(Blocks& blocks, const Pages& pages, const char* heading,
+void add_texts(Blocks& blocks, const Pages& pages, const std::string& heading,
                const std::vector<std::string>& texts, double width) {
   if (texts.empty()) return;
   add_small_heading(blocks, pages, heading, width);
@@ -158,7 +159,7 @@ void add_texts(Blocks& blocks, const Pages& pages, const char* heading,
 }
 
 void add_causes(Blocks& blocks, const Pages& pages, const Card& card, double width) {
-  if (!card.causes.empty()) add_small_heading(blocks, pages, "Probable cause", width);
+  if (!card.causes.empty()) add_small_heading(blocks, pages, tr("Probable cause"), width);
   for (const report::Cause& cause : card.causes) {
     add_item(blocks, pages, "•", cause.title + ": " + cause.percent, width);
     for (const std::string& argument : cause.arguments) {
@@ -168,7 +169,7 @@ void add_causes(Blocks& blocks, const Pages& pages, const Card& card, double wid
 }
 
 void add_tests(Blocks& blocks, const Pages& pages, const Card& card, double width) {
-  if (!card.tests.empty()) add_small_heading(blocks, pages, "Tests that would tell most", width);
+  if (!card.tests.empty()) add_small_heading(blocks, pages, tr("Tests that would tell most"), width);
   for (std::size_t i = 0; i < card.tests.size(); ++i) {
     const report::NextTest& test = card.tests[i];
     add_item(blocks, pages, fmt::format("{}.", i + 1),
@@ -178,7 +179,7 @@ void add_tests(Blocks& blocks, const Pages& pages, const Card& card, double widt
 
 void add_evidence(Blocks& blocks, const Pages& pages, const Card& card, double width) {
   if (card.evidence.empty()) return;
-  add_small_heading(blocks, pages, "Evidence", width);
+  add_small_heading(blocks, pages, tr("Evidence"), width);
   for (std::size_t i = 0; i < card.evidence.size(); ++i) {
     const diagnosis::Evidence& e = card.evidence[i];
     add_item(blocks, pages, fmt::format("{}.", i + 1),
@@ -187,7 +188,7 @@ void add_evidence(Blocks& blocks, const Pages& pages, const Card& card, double w
 }
 
 void add_numbers(Blocks& blocks, const Pages& pages, const Card& card, double width) {
-  add_small_heading(blocks, pages, "Numbers", width);
+  add_small_heading(blocks, pages, tr("Numbers"), width);
   for (const report::Fact& fact : card.numbers) {
     add_fact(blocks, pages, fact.label, fact.value, width, width * 0.42);
   }
@@ -195,7 +196,7 @@ void add_numbers(Blocks& blocks, const Pages& pages, const Card& card, double wi
 
 void add_likelihood(Blocks& blocks, const Pages& pages, const Card& card, double width) {
   if (card.probabilities.empty()) return;
-  add_small_heading(blocks, pages, "How likely each band is", width);
+  add_small_heading(blocks, pages, tr("How likely each band is"), width);
   for (const report::Fact& fact : card.probabilities) {
     add_fact(blocks, pages, fact.label, fact.value, width, width * 0.42);
   }
@@ -223,8 +224,8 @@ std::vector<Blocks> sections_of(const Pages& pages, const Card& card, double wid
   add_evidence(sections[1], pages, card, width);
   add_causes(sections[2], pages, card, width);
   add_tests(sections[3], pages, card, width);
-  add_texts(sections[4], pages, "Keep in mind", card.flags, width);
-  add_texts(sections[5], pages, "Caution", card.cautions, width);
+  add_texts(sections[4], pages, tr("Keep in mind"), card.flags, width);
+  add_texts(sections[5], pages, tr("Caution"), card.cautions, width);
   add_likelihood(sections[6], pages, card, width);
   return sections;
 }
@@ -233,13 +234,14 @@ std::vector<Blocks> sections_of(const Pages& pages, const Card& card, double wid
 report::Listing budget_listing(const Card& card) {
   report::Listing list{
       "budget",
-      "What each input adds to the standard uncertainty, in K; the sums are roots "
-      "of sums of squares",
-      {{"Input", 3.2}, {"Value", 1, true}, {"u", 0.9, true}, {"Distribution", 1.1}},
+      say("What each input adds to the standard uncertainty, in {}; the sums are roots of sums of "
+          "squares",
+          difference_unit()),
+      {{tr("Input"), 3.2}, {tr("Value"), 1, true}, {"u", 0.9, true}, {tr("Distribution"), 1.1}},
       {},
       ""};
   std::vector<std::string> names;
-  std::vector<report::ListCell> sums{{"Standard uncertainty, K"}, {""}, {""}, {""}};
+  std::vector<report::ListCell> sums{{say("Standard uncertainty, {}", difference_unit())}, {""}, {""}, {""}};
   for (const report::BudgetTable& budget : card.budgets) {
     list.columns.push_back({capital(budget.quantity) + ": " + budget.value, 1.05, true});
     sums.push_back({budget.u});
@@ -286,7 +288,7 @@ void finding_page(Pages& pages, const Source& source, const diagnosis::Finding& 
   if (card.budgets.empty()) return;
   pages.y += 8;
   Blocks budget;
-  add_small_heading(budget, pages, "Where the uncertainties come from", pages.width());
+  add_small_heading(budget, pages, tr("Where the uncertainties come from"), pages.width());
   flow(pages, std::move(budget));
   flow_listing(pages, budget_listing(card));
 }

@@ -1,6 +1,7 @@
 #include "pages.h"
 
 #include "ohmglow/plain_text.h"
+#include "ohmglow/reader.h"
 
 #include <array>
 #include <fmt/format.h>
@@ -93,7 +94,7 @@ void Pages::running_lines() {
   Paragraph(letters_, running_.caution, width() - kNumberRoom,
             Style{.size = kFine, .tone = muted, .most_lines = 4})
       .draw(cr_, left(), foot + 4);
-  Paragraph(letters_, fmt::format("page {} of {}", page_, known_.pages), kNumberRoom,
+  Paragraph(letters_, say("page {} of {}", page_, known_.pages), kNumberRoom,
             Style{.size = 7.5, .bold = true, .tone = muted, .right_aligned = true})
       .draw(cr_, left() + width() - kNumberRoom, foot + 4);
 }

@@ -1,4 +1,5 @@
 #include "ohmglow/version.h"
+#include "ohmglow/reader.h"
 #include "sections.h"
 
 #include <date/date.h>
@@ -15,18 +16,18 @@ Running running_lines(const Source& source) {
   for (std::size_t i = 0; i < kWarnings && i < source.contents.cautions.size(); ++i) {
     caution += (i == 0 ? "" : " ") + source.contents.cautions[i];
   }
-  std::string right = "Motor connections, thermal and electrical";
-  if (survey.surveyed_on) right += " · surveyed " + survey.surveyed_on->text;
+  std::string right = tr("Motor connections, thermal and electrical");
+  if (survey.surveyed_on) right += say(" · surveyed {}", survey.surveyed_on->text);
   return {source.contents.site, right, caution};
 }
 
 void describe(Pages& pages, const Source& source) {
   const diagnosis::Assessment& a = source.assessment;
   pages.describe(CAIRO_PDF_METADATA_TITLE,
-                 source.contents.site + ": motor connections, thermal and electrical");
+                 say("{}: motor connections, thermal and electrical", source.contents.site));
   pages.describe(CAIRO_PDF_METADATA_AUTHOR, a.survey.thermographer);
   pages.describe(CAIRO_PDF_METADATA_SUBJECT,
-                 fmt::format("{} findings, {}", a.findings.size(), a.policy.title));
+                 say("{} findings, {}", a.findings.size(), tr(a.policy.title)));
   pages.describe(CAIRO_PDF_METADATA_KEYWORDS, "thermography, winding resistance, motor, survey");
   pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
   // No clock: the day that the survey was judged as of.
@@ -73,7 +74,8 @@ Result<std::string> printed(const Source& source, Paper paper) {
 
 Result<std::string> report_pdf(const diagnosis::Assessment& assessment,
                                const report::OpenImage& open_image, const report::Extras& extras,
-                               Paper paper) {
+                               Paper paper, const Reader& reader) {
+  const WritingFor writing_for(reader);
   try {
     const report::Lookup lookup(assessment);
     const report::Contents contents = report::contents_of(lookup);

@@ -1,4 +1,5 @@
 #include "ohmglow/documents.h"
+#include "ohmglow/reader.h"
 #include "sheets.h"
 
 #include <exception>
@@ -6,13 +7,14 @@
 namespace ohmglow::documents {
 
 Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
-                                const report::OpenImage& open_image) {
+                                const report::OpenImage& open_image, const Reader& reader) {
+  const WritingFor writing_for(reader);
   try {
     const report::Lookup lookup(assessment);
     const report::Contents contents = report::contents_of(lookup);
     const SheetSource source{assessment, lookup, contents, open_image,
                              contents.cautions.empty() ? "" : contents.cautions.front()};
-    Workbook book(contents.site + ": motor connections, thermal and electrical",
+    Workbook book(say("{}: motor connections, thermal and electrical", contents.site),
                   assessment.survey.thermographer, assessment.options.as_of);
     about_sheet(book, source);
     ranked_sheet(book, source);

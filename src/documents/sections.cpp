@@ -1,4 +1,5 @@
 #include "sections.h"
+#include "ohmglow/reader.h"
 
 #include "listing.h"
 
@@ -46,7 +47,7 @@ Block cautions_block(const Pages& pages, const std::vector<std::string>& caution
   constexpr double kPadding = 9;
   const double inner = pages.width() - 2 * kPadding;
   Blocks lines;
-  add_text(lines, pages, "Before anyone opens an enclosure", inner,
+  add_text(lines, pages, tr("Before anyone opens an enclosure"), inner,
            Style{.size = 10.5, .bold = true}, 0, 0);
   for (const std::string& caution : cautions) add_item(lines, pages, "•", caution, inner);
   double height = 2 * kPadding;
@@ -87,24 +88,24 @@ void draw_dots(cairo_t* cr, double from, double to, double y) {
 }
 
 struct Part {
-  const char* title;
+  std::string_view title;
   const char* anchor;
 };
-constexpr std::array kParts{Part{"Scope and summary", "scope"},
-                            Part{"Ranked list", "ranked"},
-                            Part{"Findings, one by one", "findings"},
-                            Part{"Even connections", "others"},
-                            Part{"Readings of the motors", "readings"},
-                            Part{"Not inspected or not measurable", "not-measured"},
-                            Part{"Parameters used", "parameters"},
-                            Part{"Problems", "problems"},
-                            Part{"Sign-off", "sign-off"}};
+constexpr std::array kParts{Part{msg("Scope and summary"), "scope"},
+                            Part{msg("Ranked list"), "ranked"},
+                            Part{msg("Findings, one by one"), "findings"},
+                            Part{msg("Even connections"), "others"},
+                            Part{msg("Readings of the motors"), "readings"},
+                            Part{msg("Not inspected or not measurable"), "not-measured"},
+                            Part{msg("Parameters used"), "parameters"},
+                            Part{msg("Problems"), "problems"},
+                            Part{msg("Sign-off"), "sign-off"}};
 
 // Each part with the page it begins on; a row leads there.
 void add_contents(Blocks& blocks, const Pages& pages) {
   const double width = pages.width();
   for (const Part& part : kParts) {
-    const Paragraph title(pages.letters(), part.title, width - 40, Style{.tone = tone("link")});
+    const Paragraph title(pages.letters(), tr(part.title), width - 40, Style{.tone = tone("link")});
     const Paragraph page(pages.letters(), pages.page_of(part.anchor), 40,
                          Style{.tone = tone("link"), .right_aligned = true});
     blocks.push_back(
@@ -138,9 +139,9 @@ void begin_section(Pages& pages, const std::string& title, const std::string& an
 void cover(Pages& pages, const Source& source) {
   pages.y += 26;
   pages.anchor("cover");
-  pages.bookmark(0, "Cover", "cover");
+  pages.bookmark(0, tr("Cover"), "cover");
   Blocks blocks;
-  add_text(blocks, pages, "Motor connections, thermal and electrical", pages.width(),
+  add_text(blocks, pages, tr("Motor connections, thermal and electrical"), pages.width(),
            Style{.size = 11, .tone = tone("muted")});
   add_heading(blocks, pages, source.contents.site, pages.width(), kTitle, "H1");
   blocks.back().before = 4;
@@ -149,19 +150,19 @@ void cover(Pages& pages, const Source& source) {
   blocks.push_back(cautions_block(pages, source.contents.cautions));
   blocks.push_back({0, 12, false, nullptr, [](Pages&, double, double) {}});
   add_facts(blocks, pages, source.contents.facts);
-  add_heading(blocks, pages, "In this report", pages.width(), 10.5, "H2");
+  add_heading(blocks, pages, tr("In this report"), pages.width(), 10.5, "H2");
   add_contents(blocks, pages);
   flow(pages, std::move(blocks));
 }
 
 void summary(Pages& pages, const Source& source) {
-  begin_section(pages, "Scope and summary", "scope", true);
+  begin_section(pages, tr("Scope and summary"), "scope", true);
   Blocks blocks;
   add_facts(blocks, pages, source.contents.scope);
   add_text(blocks, pages,
-           "What was not inspected, not observable or not measurable is listed with its reason on "
-           "page " +
-               pages.page_of("not-measured") + ".",
+           say("What was not inspected, not observable or not measurable is listed with its reason on "
+               "page {}.",
+               pages.page_of("not-measured")),
            pages.width(), Style{}, 0, 6);
   flow(pages, std::move(blocks));
   pages.y += 10;
@@ -169,10 +170,10 @@ void summary(Pages& pages, const Source& source) {
 }
 
 void ranked_list(Pages& pages, const Source& source) {
-  begin_section(pages, "Ranked list", "ranked", false);
+  begin_section(pages, tr("Ranked list"), "ranked", false);
   // On paper a link is a page number.
   report::Listing list = source.contents.ranked;
-  list.columns.push_back({"Page", 0.5, true});
+  list.columns.push_back({tr("Page"), 0.5, true});
   for (auto& row : list.rows) {
     const int rank = row.front().finding;
     row.push_back({pages.page_of(fmt::format("finding-{}", rank)), 0, rank});
@@ -183,19 +184,19 @@ void ranked_list(Pages& pages, const Source& source) {
 void findings(Pages& pages, const Source& source) {
   // The bookmark of all findings leads to the first; with none there is a page that says so.
   if (source.assessment.findings.empty()) {
-    begin_section(pages, "Findings, one by one", "findings", false);
+    begin_section(pages, tr("Findings, one by one"), "findings", false);
     Blocks blocks;
-    add_text(blocks, pages, "No lug and no reading reaches a band.", pages.width(), Style{});
+    add_text(blocks, pages, tr("No lug and no reading reaches a band."), pages.width(), Style{});
     flow(pages, std::move(blocks));
     return;
   }
   int parent = 0;
   for (const diagnosis::Finding& finding : source.assessment.findings) {
-    pages.chapter = fmt::format("finding {}", finding.rank);
+    pages.chapter = say("finding {}", finding.rank);
     pages.new_page();
     if (&finding == &source.assessment.findings.front()) {
       pages.anchor("findings");
-      parent = pages.bookmark(0, "Findings, one by one", "findings");
+      parent = pages.bookmark(0, tr("Findings, one by one"), "findings");
     }
     finding_page(pages, source, finding, parent);
   }
@@ -229,19 +230,19 @@ void parameters(Pages& pages, const report::Listing& listing) {
 
 void appendices(Pages& pages, const Source& source) {
   const report::Contents& contents = source.contents;
-  begin_section(pages, "Even connections", "others", true);
+  begin_section(pages, tr("Even connections"), "others", true);
   flow_listing(pages, contents.even);
-  begin_section(pages, "Readings of the motors", "readings", false);
+  begin_section(pages, tr("Readings of the motors"), "readings", false);
   flow_listing(pages, contents.readings);
   if (!contents.stretches.rows.empty()) {
     pages.y += 8;
     flow_listing(pages, contents.stretches);
   }
-  begin_section(pages, "Not inspected or not measurable", "not-measured", false);
+  begin_section(pages, tr("Not inspected or not measurable"), "not-measured", false);
   flow_listing(pages, contents.not_covered);
-  begin_section(pages, "Parameters used", "parameters", false);
+  begin_section(pages, tr("Parameters used"), "parameters", false);
   parameters(pages, contents.parameters);
-  begin_section(pages, "Problems", "problems", false);
+  begin_section(pages, tr("Problems"), "problems", false);
   flow_listing(pages, contents.problems);
 }
 
@@ -274,8 +275,8 @@ Block signature_block(const Pages& pages, const std::string& who) {
               std::string label;
               double from, to;
             };
-            for (const Field& field : {Field{who + ", name and certificate", 0, 0.42},
-                                       Field{"Signature", 0.45, 0.78}, Field{"Date", 0.81, 1}}) {
+            for (const Field& field : {Field{say("{}, name and certificate", who), 0, 0.42},
+                                       Field{tr("Signature"), 0.45, 0.78}, Field{tr("Date"), 0.81, 1}}) {
               const Tagged p(on, "P");
               set_tone(on.cr(), tone("ink"));
               cairo_set_line_width(on.cr(), 0.7);
@@ -293,11 +294,11 @@ Block signature_block(const Pages& pages, const std::string& who) {
 
 void sign_off(Pages& pages, const Source& source) {
   constexpr double kRoomNeeded = 340;
-  begin_section(pages, "Sign-off", "sign-off", pages.y + kRoomNeeded > pages.bottom());
+  begin_section(pages, tr("Sign-off"), "sign-off", pages.y + kRoomNeeded > pages.bottom());
   Blocks blocks;
   add_text(blocks, pages,
-           "What was not inspected for reasons that the survey does not hold, to be filled in by "
-           "hand:",
+           tr("What was not inspected for reasons that the survey does not hold, to be filled in by "
+              "hand:"),
            pages.width(), Style{});
   blocks.push_back(empty_lines(pages));
   for (const std::string& who : source.contents.signs) {
@@ -305,8 +306,8 @@ void sign_off(Pages& pages, const Source& source) {
   }
   if (!source.extras.findings_sha256.empty()) {
     add_text(blocks, pages,
-             "SHA-256 of findings.json, which holds every number of this report: " +
-                 source.extras.findings_sha256,
+             say("SHA-256 of findings.json, which holds every number of this report: {}",
+                 source.extras.findings_sha256),
              pages.width(), Style{.size = kSmall}, 0, 8);
   }
   flow(pages, std::move(blocks));

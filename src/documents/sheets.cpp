@@ -1,4 +1,5 @@
 #include "sheets.h"
+#include "ohmglow/reader.h"
 
 #include <string>
 
@@ -21,77 +22,77 @@ std::optional<double> value_of(const std::optional<Quantity<Unit>>& q) {
   return q ? std::optional(q->value()) : std::nullopt;
 }
 
-const SheetColumn kAbout[] = {{"What", 32, Look::wrapped}, {"Entry", 110, Look::wrapped}};
+const SheetColumn kAbout[] = {{msg("What"), 32, Look::wrapped}, {msg("Entry"), 110, Look::wrapped}};
 
-const SheetColumn kLugs[] = {{"Motor", 14, Look::wrapped},
-                             {"Component", 18, Look::wrapped},
-                             {"Image file", 28, Look::wrapped},
-                             {"Taken at", 17, Look::day},
-                             {"Lug", 8, Look::text},
-                             {"Phase", 7, Look::whole},
-                             {"Band", 13, Look::text},
-                             {"Temperature, °C", 12, Look::one_place},
-                             {"u of temperature, °C", 11, Look::two_places},
-                             {"Hottest pixel, °C", 10, Look::one_place},
-                             {"Mean, °C", 9, Look::one_place},
-                             {"95th percentile, °C", 10, Look::one_place},
-                             {"Pixels", 8, Look::whole},
-                             {"Rise over like, K", 10, Look::one_place},
-                             {"u of rise over like, K", 10, Look::two_places},
-                             {"Rise over air, K", 10, Look::one_place},
-                             {"u of rise over air, K", 10, Look::two_places},
-                             {"Emissivity", 10, Look::two_places},
-                             {"Flags", 30, Look::wrapped}};
+const SheetColumn kLugs[] = {{msg("Motor"), 14, Look::wrapped},
+                             {msg("Component"), 18, Look::wrapped},
+                             {msg("Image file"), 28, Look::wrapped},
+                             {msg("Taken at"), 17, Look::day},
+                             {msg("Lug"), 8, Look::text},
+                             {msg("Phase"), 7, Look::whole},
+                             {msg("Band"), 13, Look::text},
+                             {msg("Temperature"), 12, Look::one_place, Of::temperature},
+                             {msg("u of temperature"), 11, Look::two_places, Of::difference},
+                             {msg("Hottest pixel"), 10, Look::one_place, Of::temperature},
+                             {msg("Mean"), 9, Look::one_place, Of::temperature},
+                             {msg("95th percentile"), 10, Look::one_place, Of::temperature},
+                             {msg("Pixels"), 8, Look::whole},
+                             {msg("Rise over like"), 10, Look::one_place, Of::difference},
+                             {msg("u of rise over like"), 10, Look::two_places, Of::difference},
+                             {msg("Rise over air"), 10, Look::one_place, Of::difference},
+                             {msg("u of rise over air"), 10, Look::two_places, Of::difference},
+                             {msg("Emissivity"), 10, Look::two_places},
+                             {msg("Flags"), 30, Look::wrapped}};
 constexpr std::size_t kLugBandColumn = 6;
 
-const SheetColumn kReadings[] = {{"Motor", 14, Look::wrapped},
-                                 {"Test", 18, Look::text},
-                                 {"Place", 20, Look::wrapped},
-                                 {"Taken at", 17, Look::day},
-                                 {"Value 1", 11, Look::six_places},
-                                 {"Value 2", 11, Look::six_places},
-                                 {"Value 3", 11, Look::six_places},
-                                 {"Unit", 7, Look::text},
-                                 {"Unbalance, %", 10, Look::two_places},
-                                 {"u of unbalance, %", 10, Look::two_places},
-                                 {"Phase highest", 9, Look::whole},
-                                 {"Excess, ohm", 11, Look::six_places},
-                                 {"u of excess, ohm", 11, Look::six_places},
-                                 {"Excess, W", 9, Look::one_place},
-                                 {"Band alone", 13, Look::text},
-                                 {"Problem", 50, Look::wrapped}};
+const SheetColumn kReadings[] = {{msg("Motor"), 14, Look::wrapped},
+                                 {msg("Test"), 18, Look::text},
+                                 {msg("Place"), 20, Look::wrapped},
+                                 {msg("Taken at"), 17, Look::day},
+                                 {msg("Value 1"), 11, Look::six_places},
+                                 {msg("Value 2"), 11, Look::six_places},
+                                 {msg("Value 3"), 11, Look::six_places},
+                                 {msg("Unit"), 7, Look::text},
+                                 {msg("Unbalance, %"), 10, Look::two_places},
+                                 {msg("u of unbalance, %"), 10, Look::two_places},
+                                 {msg("Phase highest"), 9, Look::whole},
+                                 {msg("Excess, ohm"), 11, Look::six_places},
+                                 {msg("u of excess, ohm"), 11, Look::six_places},
+                                 {msg("Excess, W"), 9, Look::one_place},
+                                 {msg("Band alone"), 13, Look::text},
+                                 {msg("Problem"), 50, Look::wrapped}};
 constexpr std::size_t kReadingBandColumn = 14;
 
-const SheetColumn kProblems[] = {{"File", 30, Look::wrapped},
-                                 {"Row", 7, Look::whole},
-                                 {"Column", 16, Look::text},
-                                 {"Message", 110, Look::wrapped}};
+const SheetColumn kProblems[] = {{msg("File"), 30, Look::wrapped},
+                                 {msg("Row"), 7, Look::whole},
+                                 {msg("Column"), 16, Look::text},
+                                 {msg("Message"), 110, Look::wrapped}};
 
-const SheetColumn kParameters[] = {{"Image file", 28, Look::wrapped},
-                                   {"Motor", 14, Look::wrapped},
-                                   {"Component", 18, Look::wrapped},
-                                   {"Taken at", 17, Look::day},
-                                   {"Status", 11, Look::text},
-                                   {"Reflected, °C", 10, Look::one_place},
-                                   {"Reflected from", 16, Look::text},
-                                   {"Air, °C", 9, Look::one_place},
-                                   {"Air from", 14, Look::text},
-                                   {"Atmosphere transmits", 11, Look::three_places},
-                                   {"Window transmits", 10, Look::three_places},
-                                   {"Stored for emissivity", 10, Look::two_places},
-                                   {"u of emissivity", 10, Look::three_places},
-                                   {"u of reflected, K", 10, Look::two_places},
-                                   {"u of air, K", 9, Look::two_places},
-                                   {"u of camera, K", 9, Look::two_places},
-                                   {"Noise, K", 9, Look::three_places},
-                                   {"Distance, m", 9, Look::two_places},
-                                   {"Humidity, %", 9, Look::one_place},
-                                   {"Wind, m/s", 8, Look::one_place},
-                                   {"Load 1, A", 9, Look::one_place},
-                                   {"Load 2, A", 9, Look::one_place},
-                                   {"Load 3, A", 9, Look::one_place},
-                                   {"Stored numbers mean", 34, Look::wrapped},
-                                   {"SHA-256", 68, Look::text}};
+const SheetColumn kParameters[] = {{msg("Image file"), 28, Look::wrapped},
+                                   {msg("Motor"), 14, Look::wrapped},
+                                   {msg("Component"), 18, Look::wrapped},
+                                   {msg("Taken at"), 17, Look::day},
+                                   {msg("Status"), 11, Look::text},
+                                   {msg("Reflected"), 10, Look::one_place, Of::temperature},
+                                   {msg("Reflected from"), 16, Look::text},
+                                   {msg("Air"), 9, Look::one_place, Of::temperature},
+                                   {msg("Air from"), 14, Look::text},
+                                   {msg("Atmosphere transmits"), 11, Look::three_places},
+                                   {msg("Window transmits"), 10, Look::three_places},
+                                   {msg("Stored for emissivity"), 10, Look::two_places},
+                                   {msg("u of emissivity"), 10, Look::three_places},
+                                   {msg("u of reflected"), 10, Look::two_places, Of::difference},
+                                   {msg("u of air"), 9, Look::two_places, Of::difference},
+                                   {msg("u of camera"), 9, Look::two_places, Of::difference},
+                                   {msg("Noise"), 9, Look::three_places, Of::difference},
+                                   {msg("Distance, m"), 9, Look::two_places},
+                                   {msg("Humidity, %"), 9, Look::one_place},
+                                   {msg("Wind, m/s"), 8, Look::one_place},
+                                   {msg("Load 1, A"), 9, Look::one_place},
+                                   {msg("Load 2, A"), 9, Look::one_place},
+                                   {msg("Load 3, A"), 9, Look::one_place},
+                                   {msg("Stored numbers mean"), 34, Look::wrapped},
+                                   {msg("SHA-256"), 68, Look::text}};
 
 void tint_bands(Sheet& sheet, const SheetSource& source, std::size_t column) {
   for (const report::Tally& tally : source.contents.tallies) {
@@ -100,8 +101,8 @@ void tint_bands(Sheet& sheet, const SheetSource& source, std::size_t column) {
 }
 
 std::string band_of(const diagnosis::Assessment& a, const severity::Grade& grade) {
-  return grade.band && *grade.band < a.policy.bands.size() ? a.policy.bands[*grade.band].title
-                                                           : "none";
+  return grade.band && *grade.band < a.policy.bands.size() ? tr(a.policy.bands[*grade.band].title)
+                                                           : tr("none");
 }
 
 void lug_row(Sheet& sheet, const diagnosis::Assessment& a, const ImageResult& image,
@@ -183,9 +184,9 @@ void reading_row(Sheet& sheet, const diagnosis::Assessment& a, const std::string
 
 void used_cells(Sheet& sheet, const diagnosis::UsedParameters& u) {
   sheet.number(u.reflected_c);
-  sheet.text(u.reflected_from);
+  sheet.text(tr(u.reflected_from));
   sheet.number(value_of(u.air_c));
-  sheet.text(u.air_from);
+  sheet.text(tr(u.air_from));
   sheet.number(u.atmosphere_transmittance);
   sheet.number(u.window_transmittance);
   sheet.number(u.saved_emissivity);
@@ -203,7 +204,7 @@ void parameter_row(Sheet& sheet, const SheetSource& source, const ImageResult& i
   sheet.text(image.motor);
   sheet.text(image.component);
   sheet.moment(image.taken_at);
-  sheet.text(diagnosis::name_of(image.status));
+  sheet.text(tr(diagnosis::name_of(image.status)));
   if (image.used) {
     used_cells(sheet, *image.used);
   } else {
@@ -222,25 +223,25 @@ void parameter_row(Sheet& sheet, const SheetSource& source, const ImageResult& i
 }  // namespace
 
 void about_sheet(Workbook& book, const SheetSource& source) {
-  Sheet sheet(book, "About", kAbout, source.footer);
+  Sheet sheet(book, tr("About"), kAbout, source.footer);
   const auto row = [&sheet](const std::string& what, const std::string& entry) {
     sheet.next_row();
     sheet.text(what);
     sheet.text(entry);
   };
-  row("Site", source.contents.site);
-  for (const std::string& caution : source.contents.cautions) row("Caution", caution);
+  row(tr("Site"), source.contents.site);
+  for (const std::string& caution : source.contents.cautions) row(tr("Caution"), caution);
   for (const report::Fact& fact : source.contents.facts) row(fact.label, fact.value);
   for (const report::Fact& fact : source.contents.scope) row(fact.label, fact.value);
   for (const auto& cells : source.contents.not_covered.rows) {
-    row("Not covered: " + cells.at(0).text + ", " + cells.at(1).text,
+    row(say("Not covered: {}, {}", cells.at(0).text, cells.at(1).text),
         cells.at(2).text + ", " + cells.at(3).text + ": " + cells.at(4).text);
   }
   sheet.close();
 }
 
 void lugs_sheet(Workbook& book, const SheetSource& source) {
-  Sheet sheet(book, "Lugs", kLugs, source.footer);
+  Sheet sheet(book, tr("Lugs"), kLugs, source.footer);
   for (const ImageResult& image : source.assessment.images) {
     for (const LugResult& lug : image.lugs) lug_row(sheet, source.assessment, image, lug);
   }
@@ -249,7 +250,7 @@ void lugs_sheet(Workbook& book, const SheetSource& source) {
 }
 
 void readings_sheet(Workbook& book, const SheetSource& source) {
-  Sheet sheet(book, "Readings", kReadings, source.footer);
+  Sheet sheet(book, tr("Readings"), kReadings, source.footer);
   for (const diagnosis::MotorResult& motor : source.assessment.motors) {
     for (const ElectricalResult& reading : motor.electrical) {
       reading_row(sheet, source.assessment, motor.motor, reading);
@@ -260,7 +261,7 @@ void readings_sheet(Workbook& book, const SheetSource& source) {
 }
 
 void problems_sheet(Workbook& book, const SheetSource& source) {
-  Sheet sheet(book, "Problems", kProblems, source.footer);
+  Sheet sheet(book, tr("Problems"), kProblems, source.footer);
   for (const Problem& problem : source.assessment.problems) {
     sheet.next_row();
     sheet.text(problem.file);
@@ -272,7 +273,7 @@ void problems_sheet(Workbook& book, const SheetSource& source) {
 }
 
 void parameters_sheet(Workbook& book, const SheetSource& source) {
-  Sheet sheet(book, "Parameters", kParameters, source.footer);
+  Sheet sheet(book, tr("Parameters"), kParameters, source.footer);
   for (const ImageResult& image : source.assessment.images) parameter_row(sheet, source, image);
   sheet.close();
 }

@@ -1,6 +1,7 @@
 #include "text.h"
 
 #include "ohmglow/plain_text.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -71,7 +72,7 @@ Letters::Letters() : map_(pango_cairo_font_map_new()) {
   cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
   pango_cairo_context_set_font_options(context_.get(), options);
   cairo_font_options_destroy(options);
-  pango_context_set_language(context_.get(), pango_language_from_string("en"));
+  pango_context_set_language(context_.get(), pango_language_from_string(reader().language.c_str()));
 }
 
 bool Letters::found() const {

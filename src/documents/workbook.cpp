@@ -1,6 +1,7 @@
 #include "workbook.h"
 
 #include "ohmglow/plain_text.h"
+#include "ohmglow/reader.h"
 #include "style.h"
 
 #include <algorithm>
@@ -115,10 +116,21 @@ Result<std::string> Workbook::finish() {
   return bytes;
 }
 
-Sheet::Sheet(Workbook& book, const char* name, std::span<const SheetColumn> columns,
+namespace {
+
+std::string head_of(const SheetColumn& column) {
+  const std::string title = tr(column.title);
+  if (column.of == Of::anything) return title;
+  return fmt::format("{}, {}", title,
+                     column.of == Of::temperature ? temperature_unit() : difference_unit());
+}
+
+}  // namespace
+
+Sheet::Sheet(Workbook& book, const std::string& name, std::span<const SheetColumn> columns,
              const std::string& footer, double least_height)
     : book_(book),
-      sheet_(workbook_add_worksheet(book.book(), name)),
+      sheet_(workbook_add_worksheet(book.book(), name.c_str())),
       columns_(columns.begin(), columns.end()),
       least_height_(least_height) {
   for (std::size_t i = 0; i < columns_.size(); ++i) {
@@ -128,7 +140,7 @@ Sheet::Sheet(Workbook& book, const char* name, std::span<const SheetColumn> colu
   constexpr double kHeadHeight = 46;
   worksheet_set_row(sheet_, 0, kHeadHeight, nullptr);
   for (std::size_t i = 0; i < columns_.size(); ++i) {
-    worksheet_write_string(sheet_, 0, static_cast<lxw_col_t>(i), columns_[i].title.c_str(),
+    worksheet_write_string(sheet_, 0, static_cast<lxw_col_t>(i), head_of(columns_[i]).c_str(),
                            book_.head());
   }
   // Pictures are placed by this height: written rows are forgotten.
@@ -138,7 +150,7 @@ Sheet::Sheet(Workbook& book, const char* name, std::span<const SheetColumn> colu
   worksheet_fit_to_pages(sheet_, 1, 0);
   worksheet_repeat_rows(sheet_, 0, 0);
   // The format allows 255 letters; "&" begins a code.
-  const std::string words = "&L" + report::shorten(footer, 200) + "&RPage &P of &N";
+  const std::string words = "&L" + report::shorten(footer, 200) + tr("&RPage &P of &N");
   worksheet_set_footer(sheet_, words.c_str());
 }
 
@@ -184,7 +196,12 @@ void Sheet::text(std::string_view words) {
 }
 
 void Sheet::number(std::optional<double> value) {
-  if (value && std::isfinite(*value)) cells_.push_back({column_, *value});
+  if (value && std::isfinite(*value)) {
+    const Of of = columns_.at(column_).of;
+    cells_.push_back({column_, of == Of::temperature  ? shown_temperature(*value)
+                               : of == Of::difference ? shown_difference(*value)
+                                                      : *value});
+  }
   ++column_;
 }
 

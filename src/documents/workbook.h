@@ -47,17 +47,21 @@ class Workbook {
   lxw_format* bold_ = nullptr;
 };
 
+/// What a column's numbers are: °C and K are shown in the reader's unit, which its head then names.
+enum class Of { anything, temperature, difference };
+
 struct SheetColumn {
-  std::string title;
-  double width = 12;  ///< in letters
+  std::string_view title;  ///< a message
+  double width = 12;       ///< in letters
   Look look = Look::text;
+  Of of = Of::anything;
 };
 
 /// One table: a frozen head with filters, and rows below it.
 class Sheet {
  public:
   /// Rows are `least_height` points high, or higher where their texts wrap.
-  Sheet(Workbook& book, const char* name, std::span<const SheetColumn> columns,
+  Sheet(Workbook& book, const std::string& name, std::span<const SheetColumn> columns,
         const std::string& footer, double least_height = 15);
 
   void next_row();

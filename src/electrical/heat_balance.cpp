@@ -1,4 +1,5 @@
 #include "ohmglow/heat_balance.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <array>
@@ -32,12 +33,12 @@ constexpr std::array<AirRow, 6> kAir{{
 }};
 
 constexpr std::array<ContactMetal, 6> kMetals{{
-    {"tin", Volt{.07}, Volt{.13}},
-    {"copper", Volt{.12}, Volt{.43}},
-    {"aluminium", Volt{.1}, Volt{.3}},
-    {"silver", Volt{.09}, Volt{.37}},
-    {"zinc", Volt{.1}, Volt{.17}},
-    {"nickel", Volt{.22}, Volt{.65}},
+    {msg("tin"), Volt{.07}, Volt{.13}},
+    {msg("copper"), Volt{.12}, Volt{.43}},
+    {msg("aluminium"), Volt{.1}, Volt{.3}},
+    {msg("silver"), Volt{.09}, Volt{.37}},
+    {msg("zinc"), Volt{.1}, Volt{.17}},
+    {msg("nickel"), Volt{.22}, Volt{.65}},
 }};
 
 double between(double low, double high, double share) {

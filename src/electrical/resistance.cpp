@@ -1,5 +1,6 @@
 #include "ohmglow/electrical.h"
 #include "ohmglow/number_text.h"
+#include "ohmglow/reader.h"
 #include "resistance_uncertainty.h"
 
 #include <algorithm>
@@ -78,31 +79,32 @@ struct Pointing {
 Pointing pointing_of_delta(const PerPair<Ohm>& pairs, double middle) {
   if (middle < kNearLow) {
     return {PointsTo::winding,
-            "Pair " + std::string(highest_pair(pairs)) +
-                " alone is high: in a delta that points into the winding between these two leads "
-                "rather than to a lead."};
+            say("Pair {} alone is high: in a delta that points into the winding between these two "
+                "leads rather than to a lead.",
+                highest_pair(pairs))};
   }
   if (middle > kNearHigh) {
-    return {PointsTo::lead, "Two pairs are high: in a delta that points to the lead they share."};
+    return {PointsTo::lead,
+            tr("Two pairs are high: in a delta that points to the lead they share.")};
   }
   return {PointsTo::unclear,
-          "The three pairs differ from each other: in a delta that points neither to one lead nor "
-          "to one winding."};
+          tr("The three pairs differ from each other: in a delta that points neither to one lead "
+             "nor to one winding.")};
 }
 
 Pointing pointing_of_wye(const PerPair<Ohm>& pairs, double middle) {
   if (middle < kNearLow) {
     return {PointsTo::lead,
-            "Pair " + std::string(highest_pair(pairs)) +
-                " alone is high: the third phase reads low rather than one phase high, as shorted "
-                "turns would make it."};
+            say("Pair {} alone is high: the third phase reads low rather than one phase high, as "
+                "shorted turns would make it.",
+                highest_pair(pairs))};
   }
   if (middle > kNearHigh) {
     return {PointsTo::lead,
-            "Two pairs are high, as a bad connection in the lead they share makes "
-            "them."};
+            tr("Two pairs are high, as a bad connection in the lead they share makes them.")};
   }
-  return {PointsTo::lead, "The three pairs differ from each other: more than one phase is off."};
+  return {PointsTo::lead,
+          tr("The three pairs differ from each other: more than one phase is off.")};
 }
 
 // An unknown connection is looked at both ways; the phase stands only where both name one lead.
@@ -111,14 +113,15 @@ Pointing pointing_of_unknown(const PerPair<Ohm>& pairs, double middle) {
   const Pointing wye = pointing_of_wye(pairs, middle);
   if (delta.to == PointsTo::lead) return wye;
   return {PointsTo::unclear,
-          wye.note + " That is for a wye; the connection is not known. " + delta.note +
-              " Either lead of pair " + std::string(highest_pair(pairs)) + " may be meant.",
+          say("{} That is for a wye; the connection is not known. {} Either lead of pair {} may be "
+              "meant.",
+              wye.note, delta.note, highest_pair(pairs)),
           false};
 }
 
 Pointing pointing(const PerPair<Ohm>& pairs, Connection connection) {
   const auto middle = position_of_middle(pairs);
-  if (!middle) return {PointsTo::unclear, "The three pairs read the same."};
+  if (!middle) return {PointsTo::unclear, tr("The three pairs read the same.")};
   switch (connection) {
     case Connection::wye:
       return pointing_of_wye(pairs, *middle);
@@ -177,8 +180,8 @@ Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection, con
   const Ohm excess = leg.at(highest) - others;
   Pointing where = pointing(pairs, connection);
   if (*spread <= kNormalPairUnbalance) {
-    where.note = "The three pairs agree within " + decimals(kNormalPairUnbalance.value(), 0) +
-                 " % of their mean: no phase stands out.";
+    where.note = say("The three pairs agree within {} % of their mean: no phase stands out.",
+                     decimals(kNormalPairUnbalance.value(), 0));
   }
   return Resolution{
       .legs = leg,

@@ -2,6 +2,7 @@
 // nine lines of text with one rule of escaping and one of folding.
 #include "ohmglow/version.h"
 #include "ohmglow/work_orders.h"
+#include "ohmglow/reader.h"
 #include "records/findings_parts.h"
 #include "records/json_text.h"
 
@@ -68,12 +69,12 @@ std::string description_of(const Assessment& assessment, const WorkOrder& order,
                            const Finding& finding) {
   std::string text = finding.action;
   if (!finding.next_step.empty()) text += "\n" + finding.next_step;
-  text +=
-      "\nFound on " + date_text(order.found_on) + " by the policy " + assessment.policy.title + ".";
+  text += "\n" + say("Found on {} by the policy {}.", date_text(order.found_on),
+                     tr(assessment.policy.title));
   if (order.rule) {
-    text += fmt::format(" Due {} after that ({}).",
-                        order.rule->days == 1 ? "1 day" : fmt::format("{} days", order.rule->days),
-                        order.rule->source);
+    text += say(" Due {} after that ({}).",
+                say(order.rule->days == 1 ? msg("{} day") : msg("{} days"), order.rule->days),
+                tr(order.rule->source));
   }
   for (const std::string& caution : finding.cautions) text += "\n" + caution;
   return text;

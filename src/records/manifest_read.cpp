@@ -168,7 +168,11 @@ ReadJson options_into(RunOptions& options) {
                 {"guard_factor", Need::required, number_into(guard_factor, kZeroOrMore)},
                 {"max_pixels", Need::required, count_into(options.max_pixels)},
                 {"formats", Need::required, formats},
-                {"paper", Need::required, word_into(options.paper, kPapers)}});
+                {"paper", Need::required, word_into(options.paper, kPapers)},
+                // Results of older programs were all for one reader.
+                {"language", Need::optional, text_into(options.language)},
+                {"units", Need::optional, word_into(options.units, kUnits)},
+                {"decimal", Need::optional, word_into(options.decimal, kDecimalMarks)}});
     if (!read) return read;
     const double expected =
         judging.decision == severity::Decision::guarded ? severity::kGuardFactor : 0;

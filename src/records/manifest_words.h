@@ -18,5 +18,8 @@ inline constexpr WordTable<diagnosis::Uncertainty, 2> kUncertainties{
 inline constexpr WordTable<severity::Decision, 2> kDecisions{
     {{"simple", severity::Decision::simple}, {"guarded", severity::Decision::guarded}}};
 inline constexpr WordTable<std::string_view, 2> kPapers{{{"a4", "a4"}, {"letter", "letter"}}};
+inline constexpr WordTable<std::string_view, 2> kUnits{{{"c", "c"}, {"f", "f"}}};
+inline constexpr WordTable<std::string_view, 2> kDecimalMarks{
+    {{"point", "point"}, {"comma", "comma"}}};
 
 }  // namespace ohmglow::records

@@ -1,6 +1,7 @@
 #include "ohmglow/work_orders.h"
 
 #include "ohmglow/number_text.h"
+#include "ohmglow/reader.h"
 #include "records/json_text.h"
 
 #include <algorithm>
@@ -39,16 +40,16 @@ int priority_of(const Assessment& assessment, const Finding& finding) {
 std::string summary_of(const Assessment& assessment, const Finding& finding,
                        std::optional<Phase> phase) {
   std::string text = finding.motor;
-  text += ", " + (finding.component.empty() ? std::string("circuit") : finding.component);
-  if (phase) text += ", phase " + assessment.survey.phase_names.at(index_of(*phase));
-  if (finding.lug) text += ", lug " + *finding.lug;
-  text += ": " + std::string(assessment.band_id(finding.grade));
+  text += ", " + (finding.component.empty() ? tr("circuit") : finding.component);
+  if (phase) text += say(", phase {}", assessment.survey.phase_names.at(index_of(*phase)));
+  if (finding.lug) text += say(", lug {}", *finding.lug);
+  text += ": " + tr(assessment.band_id(finding.grade));
   if (finding.rise_over_like) {
-    text += fmt::format(", {} K over like", decimals(finding.rise_over_like->value(), 1));
+    text += say(", {} over like", difference_text(finding.rise_over_like->value(), 1));
   } else if (finding.rise_over_air) {
-    text += fmt::format(", {} K over air", decimals(finding.rise_over_air->value(), 1));
+    text += say(", {} over air", difference_text(finding.rise_over_air->value(), 1));
   } else if (finding.resistance_unbalance) {
-    text += fmt::format(", resistance unbalance {} %",
+    text += say(", resistance unbalance {} %",
                         decimals(finding.resistance_unbalance->value(), 1));
   }
   return text;

@@ -33,14 +33,14 @@ std::string lugs_in_words(const Lookup& lookup, const ComponentResult& component
     for (const LugResult& lug : lookup.assessment.images[index].lugs) {
       text += fmt::format(
           "{}{} {}", text.empty() ? "" : ", ", lug.name,
-          lug.temperature_c ? decimals(lug.temperature_c->value(), 1) + " °C" : "not measured");
+          lug.temperature_c ? temperature_text(lug.temperature_c->value(), 1) : tr("not measured"));
     }
   }
   return text;
 }
 
 std::string celsius(std::optional<double> t) {
-  return t ? decimals(*t, 1) + " °C" : "—";
+  return t ? temperature_text(*t, 1) : "—";
 }
 
 std::string emissivities(const ImageResult& image) {
@@ -48,7 +48,7 @@ std::string emissivities(const ImageResult& image) {
   for (const LugResult& lug : image.lugs) each.insert(decimals(lug.emissivity.value(), 2));
   if (each.empty()) return "—";
   return joined({each.begin(), each.end()}, ", ") +
-         (each.size() > 1 ? " (each lug corrected with its own before they are compared)" : "");
+         (each.size() > 1 ? tr(" (each lug corrected with its own before they are compared)") : "");
 }
 
 // The parameters of an image as the cells of its row, in the order of the table's columns.
@@ -56,26 +56,26 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
   const diagnosis::UsedParameters& u = *image.used;
   const auto& s = u.uncertainties;
   const auto from = [](const std::string& origin) {
-    return origin.empty() ? "" : " (" + origin + ")";
+    return origin.empty() ? "" : " (" + tr(origin) + ")";
   };
   std::string window = decimals(u.window_transmittance, 2);
-  if (u.window_transmittance < 1) window += ", at " + celsius(u.window_c);
+  if (u.window_transmittance < 1) window += say(", at {}", celsius(u.window_c));
   if (u.window_reflectance > 0) {
-    window += fmt::format(", reflectance {} of {}", decimals(u.window_reflectance, 2),
+    window += say(", reflectance {} of {}", decimals(u.window_reflectance, 2),
                           celsius(u.window_reflected_c));
   }
   std::string saved = decimals(u.saved_emissivity, 2);
-  if (u.saved_emissivity < 1) saved += ", reflected " + celsius(u.saved_reflected_c);
+  if (u.saved_emissivity < 1) saved += say(", reflected {}", celsius(u.saved_reflected_c));
   return {
       emissivities(image),
       celsius(u.reflected_c) + from(u.reflected_from),
-      (u.air_c ? with_u(*u.air_c, "°C") : "—") + from(u.air_from),
+      (u.air_c ? temperature_with_u(u.air_c->value(), u.air_c->u()) : "—") + from(u.air_from),
       decimals(u.atmosphere_transmittance, 3),
       window,
       saved,
       u.declaration,
-      fmt::format("emissivity {}, reflected {} K, air {} K, camera {} K, noise {} K, "
-                  "non-uniformity {} K, window {}, atmosphere {}, current {} %",
+      say("emissivity {}, reflected {}, air {}, camera {}, noise {}, "
+                  "non-uniformity {}, window {}, atmosphere {}, current {} %",
                   decimals(s.emissivity, 2), decimals(s.reflected.value(), 1),
                   decimals(s.air.value(), 1), decimals(s.camera.value(), 1),
                   decimals(s.noise.value(), 2), decimals(s.nonuniformity.value(), 2),
@@ -92,19 +92,19 @@ Listing even(const Lookup& lookup) {
     if (f.image) with.insert(lookup.component_of(*f.image));
   }
   Listing list{"others",
-               "Even connections: no lug of these reaches a band.",
-               {{"Motor", 0.9},
-                {"Component", 1.1},
-                {"Visit", 0.9, true},
-                {"Lugs", 2.2},
-                {"Verdict", 0.9},
-                {"Next step", 2.2}},
+               tr("Even connections: no lug of these reaches a band."),
+               {{tr("Motor"), 0.9},
+                {tr("Component"), 1.1},
+                {tr("Visit"), 0.9, true},
+                {tr("Lugs"), 2.2},
+                {tr("Verdict"), 0.9},
+                {tr("Next step"), 2.2}},
                {},
-               "Every imaged component has a finding."};
+               tr("Every imaged component has a finding.")};
   for (const ComponentResult& c : lookup.assessment.components) {
     if (with.contains(&c)) continue;
     list.rows.push_back({ListCell{c.motor}, ListCell{c.component},
-                         ListCell{c.visit ? day_text(*c.visit) : "no date"},
+                         ListCell{c.visit ? day_text(*c.visit) : tr("no date")},
                          ListCell{lugs_in_words(lookup, c)}, ListCell{title_of(c.verdict)},
                          ListCell{c.next_step}});
   }
@@ -113,20 +113,20 @@ Listing even(const Lookup& lookup) {
 
 Listing readings(const Assessment& a) {
   Listing list{"readings",
-               "Pairs are measured between two terminals; legs are worked out from them.",
-               {{"Motor", 0.8},
-                {"Test", 1},
-                {"Place", 1.1},
-                {"Taken", 1.6, true},
-                {"Values", 1.9},
-                {"What they say", 3.4},
-                {"Band alone", 0.8}},
+               tr("Pairs are measured between two terminals; legs are worked out from them."),
+               {{tr("Motor"), 0.8},
+                {tr("Test"), 1},
+                {tr("Place"), 1.1},
+                {tr("Taken"), 1.6, true},
+                {tr("Values"), 1.9},
+                {tr("What they say"), 3.4},
+                {tr("Band alone"), 0.8}},
                {},
-               "The survey holds no readings."};
+               tr("The survey holds no readings.")};
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const diagnosis::ElectricalResult& e : motor.electrical) {
       list.rows.push_back(
-          {ListCell{motor.motor}, ListCell{std::string(title_of(e.test))}, ListCell{e.place},
+          {ListCell{motor.motor}, ListCell{title_of(e.test)}, ListCell{e.place},
            ListCell{day_text(e.taken_at)}, ListCell{values_in_words(a.survey, e)},
            ListCell{meaning_in_words(a.survey, e)}, ListCell{band_title(a.policy, e.grade)}});
     }
@@ -137,22 +137,22 @@ Listing readings(const Assessment& a) {
 // The stretches of every circuit that was read at two places or more.
 Listing stretches(const Assessment& a) {
   Listing list{"stretches",
-               "Readings at several places of one circuit solved together: where the excess lies",
-               {{"Motor", 0.9},
-                {"From", 1},
-                {"To", 1},
-                {"Highest phase", 0.8},
-                {"Excess over the mean of the two others", 1.3, true},
-                {"Largest of the circuit with probability at least", 1.1, true},
-                {"One conductor of the cable", 1, true},
-                {"Looked at", 1},
-                {"Not yet looked at", 1}},
+               tr("Readings at several places of one circuit solved together: where the excess lies"),
+               {{tr("Motor"), 0.9},
+                {tr("From"), 1},
+                {tr("To"), 1},
+                {tr("Highest phase"), 0.8},
+                {tr("Excess over the mean of the two others"), 1.3, true},
+                {tr("Largest of the circuit with probability at least"), 1.1, true},
+                {tr("One conductor of the cable"), 1, true},
+                {tr("Looked at"), 1},
+                {tr("Not yet looked at"), 1}},
                {},
                ""};
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const diagnosis::SegmentResult& s : motor.segments) {
       list.rows.push_back({ListCell{motor.motor}, ListCell{s.from},
-                           ListCell{s.to.empty() ? std::string("the winding") : s.to},
+                           ListCell{s.to.empty() ? tr("the winding") : s.to},
                            ListCell{phase_title(a.survey, s.phase)},
                            ListCell{ohms(s.excess) + " ± " + ohms(s.excess_u)},
                            ListCell{decimals(s.probability, 2)},
@@ -175,19 +175,19 @@ Listing parameters(const Assessment& a) {
     group.push_back(image.file);
   }
   Listing list{"parameters",
-               "Images measured with the same parameters share a row; uncertainties are standard "
-               "ones.",
-               {{"Images", 2},
-                {"Emissivity", 0.85},
-                {"Reflected", 1.1},
-                {"Air", 1.25},
-                {"Atmosphere transmits", 0.9},
-                {"Window transmits", 0.9},
-                {"Stored for emissivity", 0.9},
-                {"Stored numbers mean", 1.35},
-                {"Uncertainties", 3.6}},
+               tr("Images measured with the same parameters share a row; uncertainties are standard "
+               "ones."),
+               {{tr("Images"), 2},
+                {tr("Emissivity"), 0.85},
+                {tr("Reflected"), 1.1},
+                {tr("Air"), 1.25},
+                {tr("Atmosphere transmits"), 0.9},
+                {tr("Window transmits"), 0.9},
+                {tr("Stored for emissivity"), 0.9},
+                {tr("Stored numbers mean"), 1.35},
+                {tr("Uncertainties"), 3.6}},
                {},
-               "No image was measured."};
+               tr("No image was measured.")};
   for (const std::vector<std::string>& cells : in_order) {
     auto& row = list.rows.emplace_back();
     row.push_back({joined(files[cells], ", ")});
@@ -198,10 +198,10 @@ Listing parameters(const Assessment& a) {
 
 Listing problems(const Assessment& a) {
   Listing list{"problems",
-               "Problems met on the way; rows count as a spreadsheet shows them",
-               {{"File", 1.4}, {"Row", 0.4, true}, {"Column", 0.8}, {"Message", 4}},
+               tr("Problems met on the way; rows count as a spreadsheet shows them"),
+               {{tr("File"), 1.4}, {tr("Row"), 0.4, true}, {tr("Column"), 0.8}, {tr("Message"), 4}},
                {},
-               "No problem was met."};
+               tr("No problem was met.")};
   for (const Problem& p : a.problems) {
     list.rows.push_back({ListCell{p.file}, ListCell{p.row ? std::to_string(*p.row) : ""},
                          ListCell{p.column}, ListCell{p.message}});

@@ -4,6 +4,7 @@
 #include "words.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -26,7 +27,7 @@ const LugResult* lug_of(const diagnosis::ImageResult* image, const Finding& f) {
 // Rows of label and value; what is not known has no row.
 class Rows {
  public:
-  void add(const char* label, const std::string& value) { facts_.push_back({label, value}); }
+  void add(const std::string& label, const std::string& value) { facts_.push_back({label, value}); }
   [[nodiscard]] std::vector<Fact> take() { return std::move(facts_); }
 
  private:
@@ -35,93 +36,127 @@ class Rows {
 
 void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
   if (f.temperature_c) {
-    rows.add("Temperature", f.temperature_u_c ? with_u(*f.temperature_c, *f.temperature_u_c, "°C")
-                                              : decimals(*f.temperature_c, 1) + " °C");
+    rows.add(tr("Temperature"), f.temperature_u_c ? temperature_with_u(*f.temperature_c, *f.temperature_u_c)
+                                              : temperature_text(*f.temperature_c, 1));
   }
   if (f.reference_c) {
-    rows.add(a.options.reference == diagnosis::Reference::coolest ? "Reference: coolest like lug"
-                                                                  : "Reference: median like lug",
-             decimals(*f.reference_c, 1) + " °C");
+    rows.add(a.options.reference == diagnosis::Reference::coolest ? tr("Reference: coolest like lug")
+                                                                  : tr("Reference: median like lug"),
+             temperature_text(*f.reference_c, 1));
   }
   if (f.rise_over_like) {
-    rows.add("Rise over like", with_u(*f.rise_over_like, "K"));
+    rows.add(tr("Rise over like"), difference_with_u(*f.rise_over_like));
   } else if (f.lug) {
-    rows.add("Rise over like", "no like lug to compare with: judged by the rise over air alone");
+    rows.add(tr("Rise over like"), tr("no like lug to compare with: judged by the rise over air alone"));
   }
-  if (f.rise_over_air) rows.add("Rise over air", with_u(*f.rise_over_air, "K"));
+  if (f.rise_over_air) rows.add(tr("Rise over air"), difference_with_u(*f.rise_over_air));
   if (f.relative_difference) {
-    rows.add("Relative difference", decimals(100 * *f.relative_difference, 0) + " %");
+    rows.add(tr("Relative difference"), decimals(100 * *f.relative_difference, 0) + " %");
   }
   if (f.projected_rise) {
     const severity::Projection& p = *f.projected_rise;
-    rows.add("Rise over like at rated load",
-             fmt::format("{} with exponent {}; {} to {} K with {} to {}",
-                         with_u(p.rise.value(), p.u_k, "K"), decimals(severity::kLoadExponent, 1),
-                         decimals(p.low.value(), 1), decimals(p.high.value(), 1),
+    rows.add(tr("Rise over like at rated load"),
+             say("{} with exponent {}; {} to {} {} with {} to {}",
+                         difference_with_u(p.rise.value(), p.u_k), decimals(severity::kLoadExponent, 1),
+                         decimals(shown_difference(p.low.value()), 1),
+                 decimals(shown_difference(p.high.value()), 1), difference_unit(),
                          decimals(severity::kLoadExponentLow, 1),
                          decimals(severity::kLoadExponentHigh, 1)));
   }
   if (f.load_a) {
     std::string load = decimals(*f.load_a, 1) + " A";
-    if (f.load_pct) load += ", " + decimals(*f.load_pct, 0) + " % of rated";
-    rows.add("Load when the image was taken", load);
+    if (f.load_pct) load += say(", {} % of rated", decimals(*f.load_pct, 0));
+    rows.add(tr("Load when the image was taken"), load);
   }
 }
 
 void add_resistance(Rows& rows, const Assessment& a, const Finding& f) {
   if (f.electrical_phase) {
-    rows.add("Highest leg by resistance", phase_title(a.survey, *f.electrical_phase));
+    rows.add(tr("Highest leg by resistance"), phase_title(a.survey, *f.electrical_phase));
   }
-  if (f.excess_ohm) rows.add("Excess over the mean of the other legs", ohms(*f.excess_ohm));
+  if (f.excess_ohm) rows.add(tr("Excess over the mean of the other legs"), ohms(*f.excess_ohm));
   if (f.excess_w)
-    rows.add("Heat of the excess at this load", decimals(f.excess_w->value(), 1) + " W");
+    rows.add(tr("Heat of the excess at this load"), decimals(f.excess_w->value(), 1) + " W");
   if (f.resistance_unbalance) {
-    rows.add("Unbalance of the pairs", decimals(f.resistance_unbalance->value(), 2) + " %");
+    rows.add(tr("Unbalance of the pairs"), decimals(f.resistance_unbalance->value(), 2) + " %");
   }
   if (f.leg_unbalance) {
-    rows.add("Unbalance of the legs", decimals(f.leg_unbalance->value(), 2) + " %");
+    rows.add(tr("Unbalance of the legs"), decimals(f.leg_unbalance->value(), 2) + " %");
   }
 }
 
 void add_image(Rows& rows, const diagnosis::ImageResult* image, const Finding& f) {
   if (const LugResult* lug = lug_of(image, f)) {
-    rows.add("Emissivity", decimals(lug->emissivity.value(), 2));
-    rows.add("Mark", fmt::format("{}, hottest {} °C, mean {} °C",
-                                 counted(static_cast<std::size_t>(lug->pixels), "pixel"),
-                                 decimals(lug->max_c, 1), decimals(lug->mean_c, 1)));
+    rows.add(tr("Emissivity"), decimals(lug->emissivity.value(), 2));
+    rows.add(tr("Mark"), say("{}, hottest {}, mean {}",
+                                 counted(static_cast<std::size_t>(lug->pixels), msg("{} pixel"), msg("{} pixels")),
+                                 temperature_text(lug->max_c, 1), temperature_text(lug->mean_c, 1)));
   }
   if (image == nullptr) return;
-  rows.add("Image", image->file + (image->taken_at ? ", taken " + image->taken_at->text : ""));
-  if (!image->sha256.empty()) rows.add("SHA-256 of the image", image->sha256);
+  rows.add(tr("Image"), image->file + (image->taken_at ? say(", taken {}", image->taken_at->text) : ""));
+  if (!image->sha256.empty()) rows.add(tr("SHA-256 of the image"), image->sha256);
 }
 
-void add_interval(Rows& rows, const char* label, const std::optional<diagnosis::Spread>& spread,
-                  std::string_view unit) {
+void add_interval(Rows& rows, const std::string& label,
+                  const std::optional<diagnosis::Spread>& spread, bool is_temperature) {
   if (!spread) return;
-  rows.add(label, fmt::format("{} to {} {}, u = {} {}", decimals(spread->low, 1),
-                              decimals(spread->high, 1), unit, decimals(spread->u, 2), unit));
+  const auto shown = [is_temperature](double value) {
+    return is_temperature ? shown_temperature(value) : shown_difference(value);
+  };
+  const std::string_view unit = is_temperature ? temperature_unit() : difference_unit();
+  rows.add(label, say("{} to {} {}, u = {} {}", decimals(shown(spread->low), 1), decimals(shown(spread->high), 1),
+                      unit, decimals(shown_difference(spread->u), 2), unit));
 }
 
 void add_trials(Rows& rows, const Assessment& a, const Finding& f) {
   if (!f.monte_carlo) return;
   const diagnosis::MonteCarlo& sampled = *f.monte_carlo;
-  add_interval(rows, "95 % interval of the temperature", sampled.temperature_c, "°C");
-  add_interval(rows, "95 % interval of the rise over like", sampled.over_like, "K");
-  add_interval(rows, "95 % interval of the rise over air", sampled.over_air, "K");
-  rows.add("Monte Carlo trials",
-           fmt::format("{}, seed {}; {} % left the radiance table", sampled.trials, a.options.seed,
+  add_interval(rows, tr("95 % interval of the temperature"), sampled.temperature_c, true);
+  add_interval(rows, tr("95 % interval of the rise over like"), sampled.over_like, false);
+  add_interval(rows, tr("95 % interval of the rise over air"), sampled.over_air, false);
+  rows.add(tr("Monte Carlo trials"),
+           say("{}, seed {}; {} % left the radiance table", sampled.trials, a.options.seed,
                        decimals(100 * sampled.outside_share, 2)));
 }
 
 // A number with three significant digits, and the minus that the other numbers have.
 std::string digits(double value) {
-  return (value < 0 ? "−" : "") + fmt::format("{:.3g}", std::abs(value));
+  std::string text = fmt::format("{:.3g}", std::abs(value));
+  std::replace(text.begin(), text.end(), '.', reader().decimal_mark);
+  return (value < 0 ? "−" : "") + text;
 }
+
+/// What budgets name by ids, as words.
+[[maybe_unused]] constexpr std::array kBudgetWords{
+    msg("temperature"), msg("rise over like"), msg("rise over air"), msg("projected rise"),
+    msg("emissivity"), msg("reflected"), msg("air"), msg("atmosphere transmittance"),
+    msg("window transmittance"), msg("window"), msg("camera"), msg("noise"), msg("nonuniformity"),
+    msg("load"), msg("load exponent"), msg("normal"), msg("truncated normal"), msg("rectangular")};
 
 std::string spaced(std::string_view id) {
   std::string words(id);
   std::replace(words.begin(), words.end(), '_', ' ');
-  return words;
+  return tr(words);
+}
+
+/// A row of a budget in the reader's unit. Contributions are differences; so is the error of an
+/// input that is a temperature or a difference of them, whose sensitivity then has no unit.
+BudgetRow budget_row(const diagnosis::BudgetInput& input) {
+  const bool is_temperature = input.unit == "°C";
+  const bool is_difference = input.unit == "K";
+  const bool is_thermal = is_temperature || is_difference;
+  const std::string unit = is_temperature  ? std::string(temperature_unit())
+                           : is_difference ? std::string(difference_unit())
+                                           : input.unit;
+  const std::string with_unit = unit.empty() ? "" : " " + unit;
+  return {spaced(radiometry::name_of(input.kind)) + ", " + input.of,
+          digits(is_temperature ? shown_temperature(input.value) : input.value) + with_unit,
+          digits(is_thermal ? shown_difference(input.u) : input.u) +
+              with_unit,
+          spaced(diagnosis::name_of(input.distribution)),
+          digits(is_thermal ? input.sensitivity : shown_difference(input.sensitivity)),
+          decimals(shown_difference(input.u_k), 3),
+          decimals(100 * input.share, 1) + " %"};
 }
 
 std::vector<BudgetTable> budgets(const Finding& f) {
@@ -129,15 +164,12 @@ std::vector<BudgetTable> budgets(const Finding& f) {
   for (const diagnosis::Budget& budget : f.budget) {
     BudgetTable& table = tables.emplace_back();
     table.quantity = spaced(budget.quantity);
-    table.value = decimals(budget.value, 2);
-    table.u = decimals(budget.u, 3);
+    table.value = decimals(budget.quantity == "temperature" ? shown_temperature(budget.value)
+                                                            : shown_difference(budget.value),
+                           2);
+    table.u = decimals(shown_difference(budget.u), 3);
     for (const diagnosis::BudgetInput& input : budget.inputs) {
-      const std::string unit = input.unit.empty() ? "" : " " + input.unit;
-      table.rows.push_back({spaced(radiometry::name_of(input.kind)) + ", " + input.of,
-                            digits(input.value) + unit, digits(input.u) + unit,
-                            spaced(diagnosis::name_of(input.distribution)),
-                            digits(input.sensitivity), decimals(input.u_k, 3),
-                            decimals(100 * input.share, 1) + " %"});
+      table.rows.push_back(budget_row(input));
     }
   }
   return tables;
@@ -151,17 +183,17 @@ std::vector<Fact> probabilities(const severity::Policy& policy, const Finding& f
   const auto add = [&facts](const std::string& title, double p) {
     facts.push_back({title, decimals(100 * p, 0) + " %"});
   };
-  add("no band", std::max(0.0, none));
+  add(tr("no band"), std::max(0.0, none));
   for (std::size_t i = 0; i < policy.bands.size(); ++i) {
-    add(policy.bands[i].title, f.band_probability[i]);
+    add(tr(policy.bands[i].title), f.band_probability[i]);
   }
   return facts;
 }
 
-void add_arguments(std::vector<std::string>& lines, const char* side,
+void add_arguments(std::vector<std::string>& lines, const std::string& side,
                    const std::vector<diagnosis::Argument>& arguments) {
   for (const diagnosis::Argument& a : arguments) {
-    lines.push_back(fmt::format("{}: {} (seen in {} % of such cases, in {} % of all)", side, a.text,
+    lines.push_back(say("{}: {} (seen in {} % of such cases, in {} % of all)", side, a.text,
                                 decimals(100 * a.with_it, 0), decimals(100 * a.overall, 0)));
   }
 }
@@ -175,13 +207,13 @@ void add_explanations(Card& card, const diagnosis::ComponentResult& component) {
     Cause& cause = card.causes.emplace_back();
     cause.title = e.title;
     cause.percent = decimals(100 * e.probability, 0) + " %";
-    add_arguments(cause.arguments, "for it", e.in_favour);
-    add_arguments(cause.arguments, "against it", e.against);
+    add_arguments(cause.arguments, tr("for it"), e.in_favour);
+    add_arguments(cause.arguments, tr("against it"), e.against);
   }
   for (const auto& test : component.explained.tests) {
     if (card.tests.size() == kTests) break;
     card.tests.push_back({test.title, test.how,
-                          fmt::format("{} bits, about {} min", decimals(test.gain_bits, 2),
+                          say("{} bits, about {} min", decimals(test.gain_bits, 2),
                                       decimals(test.effort_min, 0))});
   }
   const auto verdict = static_cast<std::size_t>(component.verdict);
@@ -198,7 +230,7 @@ std::string headline(const Assessment& a, const Finding& f) {
 
 // What this finding alone asks to be careful about; the safety words for all stand apart.
 std::vector<std::string> own_cautions(const Finding& f) {
-  static const std::vector<std::string> general = diagnosis::cautions();
+  const std::vector<std::string> general = diagnosis::cautions();
   std::vector<std::string> own;
   for (const std::string& caution : f.cautions) {
     if (std::find(general.begin(), general.end(), caution) == general.end()) own.push_back(caution);
@@ -210,9 +242,9 @@ std::string reading_in_words(const Survey& survey, const Card& card) {
   if (card.component == nullptr || card.motor == nullptr || !card.component->reading) return "";
   if (*card.component->reading >= card.motor->electrical.size()) return "";
   const diagnosis::ElectricalResult& reading = card.motor->electrical[*card.component->reading];
-  std::string text = values_in_words(survey, reading);
-  if (!reading.place.empty()) text += " at " + reading.place;
-  return text + ", " + day_text(reading.taken_at);
+  const std::string values = values_in_words(survey, reading);
+  return (reading.place.empty() ? values : say("{} at {}", values, reading.place)) + ", " +
+         day_text(reading.taken_at);
 }
 
 std::vector<Fact> numbers(const Assessment& a, const Finding& f,
@@ -223,7 +255,7 @@ std::vector<Fact> numbers(const Assessment& a, const Finding& f,
   add_resistance(rows, a, f);
   add_image(rows, image, f);
   if (a.options.decision == severity::Decision::guarded) {
-    rows.add("Band by simple acceptance", band_title(a.policy, f.simple_grade));
+    rows.add(tr("Band by simple acceptance"), band_title(a.policy, f.simple_grade));
   }
   return rows.take();
 }
@@ -242,7 +274,7 @@ Card card_of(const Lookup& lookup, const Finding& f) {
   card.band_by = words_of(f.grade.by);
   card.headline = headline(a, f);
   card.verdict = title_of(f.verdict);
-  card.meaning = diagnosis::meaning_of(f.verdict);
+  card.meaning = tr(diagnosis::meaning_of(f.verdict));
   card.action = f.action;
   card.next_step = f.next_step;
   card.numbers = numbers(a, f, card.image);

@@ -18,31 +18,31 @@ using diagnosis::Finding;
 
 std::vector<Fact> facts(const Assessment& a) {
   std::vector<Fact> list;
-  const auto add = [&list](const char* label, const std::string& value) {
+  const auto add = [&list](const std::string& label, const std::string& value) {
     if (!value.empty()) list.push_back({label, value});
   };
-  add("Surveyed on", a.survey.surveyed_on ? a.survey.surveyed_on->text : "");
-  add("Thermographer", a.survey.thermographer);
-  add("Judged as of", day_text(a.options.as_of));
-  add("Bands", a.policy.title);
-  add("Source of the bands", a.policy.source);
-  add("Rule between the limits", a.policy.rule);
-  add("Reference", a.options.reference == diagnosis::Reference::coolest
-                       ? "the coolest like lug"
-                       : "the median of the like lugs");
+  add(tr("Surveyed on"), a.survey.surveyed_on ? a.survey.surveyed_on->text : "");
+  add(tr("Thermographer"), a.survey.thermographer);
+  add(tr("Judged as of"), day_text(a.options.as_of));
+  add(tr("Bands"), tr(a.policy.title));
+  add(tr("Source of the bands"), tr(a.policy.source));
+  add(tr("Rule between the limits"), tr(a.policy.rule));
+  add(tr("Reference"), a.options.reference == diagnosis::Reference::coolest
+                       ? tr("the coolest like lug")
+                       : tr("the median of the like lugs"));
   if (a.options.uncertainty == diagnosis::Uncertainty::monte_carlo) {
-    add("Propagated by", fmt::format("Monte Carlo trials (JCGM 101), seed {}", a.options.seed));
+    add(tr("Propagated by"), say("Monte Carlo trials (JCGM 101), seed {}", a.options.seed));
   } else {
-    add("Propagated by", "linear propagation (JCGM 100)");
+    add(tr("Propagated by"), tr("linear propagation (JCGM 100)"));
   }
-  add("Decision", a.options.decision == severity::Decision::guarded
-                      ? fmt::format("guarded: each limit lowered by {} standard uncertainties",
+  add(tr("Decision"), a.options.decision == severity::Decision::guarded
+                      ? say("guarded: each limit lowered by {} standard uncertainties",
                                     decimals(severity::kGuardFactor, 2))
-                      : "simple acceptance");
-  add("Camera's band", radiometry::text_of(a.survey.band));
-  add("Readings count for", fmt::format("{} days", a.options.reading_age_d));
-  add("Uncertainty", "“±” is one standard uncertainty; whiskers in the drawings reach two");
-  add("Made by", "ohmglow " + std::string(kVersion));
+                      : tr("simple acceptance"));
+  add(tr("Camera's band"), radiometry::text_of(a.survey.band));
+  add(tr("Readings count for"), say("{} days", a.options.reading_age_d));
+  add(tr("Uncertainty"), tr("“±” is one standard uncertainty; whiskers in the drawings reach two"));
+  add(tr("Made by"), "ohmglow " + std::string(kVersion));
   return list;
 }
 
@@ -58,16 +58,16 @@ std::vector<Tally> tallies(const Assessment& a) {
   std::vector<Tally> list;
   const auto by_band = findings_by_band(a);
   for (std::size_t i = by_band.size(); i-- > 0;) {
-    list.push_back({by_band[i], a.policy.bands[i].title, band_level(a.policy, i)});
+    list.push_back({by_band[i], tr(a.policy.bands[i].title), band_level(a.policy, i)});
   }
   const Counts images = count_images(a);
-  const auto add_images = [&list](std::size_t count, const char* fate) {
-    list.push_back({count, fmt::format("image{} {}", count == 1 ? "" : "s", fate)});
+  const auto add_count = [&list](std::size_t count, std::string_view one, std::string_view many) {
+    list.push_back({count, tr(count == 1 ? one : many)});
   };
-  add_images(images.measured, "measured");
-  add_images(images.unmarked, "without marks");
-  add_images(images.rejected, "rejected");
-  list.push_back({a.problems.size(), a.problems.size() == 1 ? "problem" : "problems"});
+  add_count(images.measured, msg("image measured"), msg("images measured"));
+  add_count(images.unmarked, msg("image without marks"), msg("images without marks"));
+  add_count(images.rejected, msg("image rejected"), msg("images rejected"));
+  add_count(a.problems.size(), msg("problem"), msg("problems"));
   return list;
 }
 
@@ -83,7 +83,7 @@ Listing by_component(const Assessment& a) {
   };
   std::map<std::string, Row> kinds;
   const auto row_of = [&](const std::string& kind) -> Row& {
-    Row& row = kinds[kind.empty() ? "the circuit (readings alone)" : kind];
+    Row& row = kinds[kind.empty() ? tr("the circuit (readings alone)") : kind];
     row.by_band.resize(a.policy.bands.size(), 0);
     return row;
   };
@@ -93,12 +93,12 @@ Listing by_component(const Assessment& a) {
     if (f.grade.band && *f.grade.band < row.by_band.size()) ++row.by_band[*f.grade.band];
   }
   Listing list{"by-component",
-               "Findings of each band on each kind of component",
-               {{"Component", 2.4}, {"Measured", 1, true}},
+               tr("Findings of each band on each kind of component"),
+               {{tr("Component"), 2.4}, {tr("Measured"), 1, true}},
                {},
-               "No component was measured."};
+               tr("No component was measured.")};
   for (std::size_t i = a.policy.bands.size(); i-- > 0;) {
-    list.columns.push_back({a.policy.bands[i].title, 1, true});
+    list.columns.push_back({tr(a.policy.bands[i].title), 1, true});
   }
   for (const auto& [kind, row] : kinds) {
     auto& cells = list.rows.emplace_back();
@@ -115,7 +115,7 @@ ListCell or_dash(const std::string& text) {
 
 std::string resistance_in_short(const Assessment& a, const Finding& f) {
   if (!f.resistance_unbalance) return "";
-  std::string text = decimals(f.resistance_unbalance->value(), 1) + " % of the pairs";
+  std::string text = say("{} % of the pairs", decimals(f.resistance_unbalance->value(), 1));
   if (f.excess_ohm && f.electrical_phase) {
     text += fmt::format(", {} +{}", phase_name(a.survey, *f.electrical_phase), ohms(*f.excess_ohm));
   }
@@ -124,26 +124,26 @@ std::string resistance_in_short(const Assessment& a, const Finding& f) {
 
 Listing ranked(const Assessment& a) {
   Listing list{"ranked",
-               "Every finding, the most severe first. The rank leads to its card.",
-               {{"Rank", 0.5},
-                {"Band", 1},
-                {"Motor", 1},
-                {"Component", 1.2},
-                {"Where", 1.2},
-                {"Rise over like", 1, true},
-                {"Over air", 0.75, true},
-                {"Verdict", 1.15},
-                {"Resistance", 1.75}},
+               tr("Every finding, the most severe first. The rank leads to its card."),
+               {{tr("Rank"), 0.5},
+                {tr("Band"), 1},
+                {tr("Motor"), 1},
+                {tr("Component"), 1.2},
+                {tr("Where"), 1.2},
+                {tr("Rise over like"), 1, true},
+                {tr("Over air"), 0.75, true},
+                {tr("Verdict"), 1.15},
+                {tr("Resistance"), 1.75}},
                {},
-               "No lug and no reading reaches a band."};
+               tr("No lug and no reading reaches a band.")};
   for (const Finding& f : a.findings) {
     list.rows.push_back(
         {ListCell{std::to_string(f.rank), 0, f.rank},
          ListCell{band_title(a.policy, f.grade), band_level(a.policy, f.grade.band)},
-         ListCell{f.motor}, ListCell{f.component.empty() ? "the circuit" : f.component},
+         ListCell{f.motor}, ListCell{f.component.empty() ? tr("the circuit") : f.component},
          ListCell{where_of(a.survey, f)},
-         or_dash(f.rise_over_like ? with_u(*f.rise_over_like, "K") : ""),
-         or_dash(f.rise_over_air ? decimals(f.rise_over_air->value(), 1) + " K" : ""),
+         or_dash(f.rise_over_like ? difference_with_u(*f.rise_over_like) : ""),
+         or_dash(f.rise_over_air ? difference_text(f.rise_over_air->value(), 1) : ""),
          ListCell{title_of(f.verdict)}, or_dash(resistance_in_short(a, f))});
   }
   return list;
@@ -154,7 +154,7 @@ Listing ranked(const Assessment& a) {
 Contents contents_of(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
   Contents contents;
-  contents.site = a.survey.site.empty() ? std::string("Motor connections") : a.survey.site;
+  contents.site = a.survey.site.empty() ? tr("Motor connections") : a.survey.site;
   contents.facts = facts(a);
   contents.tallies = tallies(a);
   contents.by_component = by_component(a);
@@ -167,7 +167,7 @@ Contents contents_of(const Lookup& lookup) {
   contents.stretches = stretches(a);
   contents.parameters = parameters(a);
   contents.problems = problems(a);
-  contents.signs = {"Inspected by", "Reviewed by", "Accepted for the owner by"};
+  contents.signs = {tr("Inspected by"), tr("Reviewed by"), tr("Accepted for the owner by")};
   return contents;
 }
 

@@ -82,7 +82,7 @@ Result<std::string> report_html(const diagnosis::Assessment& assessment,
     Data data = page_data(contents_of(lookup), extras);
     data.set("style", report_style());
     data.set("list",
-             Data{kainjow::mustache::partial([] { return embedded_text("list.html.mustache"); })});
+             Data{kainjow::mustache::partial([] { return template_text("list.html.mustache"); })});
     std::string page = page_template("report_head.html.mustache").render(data);
     kainjow::mustache::mustache card_template = page_template("finding.html.mustache");
     Pictures pictures(lookup, open_image, extras.open_photo);

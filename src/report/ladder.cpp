@@ -3,6 +3,7 @@
 #include "drawing_svg.h"
 #include "ohmglow/number_text.h"
 #include "ohmglow/report.h"
+#include "ohmglow/reader.h"
 #include "words.h"
 
 #include <algorithm>
@@ -33,7 +34,7 @@ std::optional<double> lower_of(std::optional<double> a, std::optional<double> b)
 }
 
 LadderLug ladder_lug(const Assessment& a, const LugResult& lug) {
-  LadderLug shown{lug.name, lug.phase, std::nullopt, 0, std::string(a.band_id(lug.grade))};
+  LadderLug shown{lug.name, lug.phase, std::nullopt, 0, tr(a.band_id(lug.grade))};
   if (lug.temperature_c && std::isfinite(lug.temperature_c->value())) {
     shown.temperature_c = lug.temperature_c->value();
     const double u = lug.temperature_c->u();
@@ -46,13 +47,12 @@ void add_zone(std::vector<LadderZone>& zones, const severity::Policy& policy, st
               double from, std::string limit) {
   if (!zones.empty()) zones.back().to = from;
   zones.push_back(
-      {policy.bands[band].title, std::move(limit), from, std::nullopt, band_level(policy, band)});
+      {tr(policy.bands[band].title), std::move(limit), from, std::nullopt, band_level(policy, band)});
 }
 
-std::string limit_in_words(const severity::Limit& limit, std::string_view unit_and_foot) {
-  return fmt::format("{} {} {}", limit.inclusive ? "from" : "more than",
-                     decimals(limit.value, std::floor(limit.value) == limit.value ? 0 : 1),
-                     unit_and_foot);
+std::string limit_in_words(bool inclusive, double value, std::string_view unit_and_foot) {
+  return say(inclusive ? msg("from {} {}") : msg("more than {} {}"),
+             decimals(value, std::floor(value) == value ? 0 : 1), unit_and_foot);
 }
 
 // The zones of the over-like limits stand on the reference lug; a lone lug is judged against the
@@ -65,7 +65,9 @@ void add_zones(Ladder& ladder, const severity::Policy& policy, std::optional<dou
     const auto& limit = like ? policy.bands[i].over_like_k : policy.bands[i].over_air_k;
     if (!limit) continue;
     add_zone(ladder.zones, policy, i, *foot + limit->value,
-             limit_in_words(*limit, like ? "K over the reference lug" : "K over the air"));
+             limit_in_words(limit->inclusive, shown_difference(limit->value),
+                            say(like ? msg("{} over the reference lug") : msg("{} over the air"),
+                                difference_unit())));
   }
 }
 
@@ -77,7 +79,8 @@ void add_zones(LadderResistance& shown, const severity::Policy& policy, double s
     if (!limit || !(limit->value < 100) || !(sound_leg_ohm > 0)) continue;
     const double p = limit->value / 100;
     add_zone(shown.zones, policy, i, 3 * sound_leg_ohm * p / (1 - p),
-             limit_in_words(*limit, "% unbalance of the pairs, one leg alone raised"));
+             limit_in_words(limit->inclusive, limit->value,
+                            tr("% unbalance of the pairs, one leg alone raised")));
   }
 }
 
@@ -112,28 +115,28 @@ const ElectricalResult* latest(const MotorResult& motor, Test test) {
 }
 
 std::string degrees(double value) {
-  return decimals(value, 1) + " °C";
+  return temperature_text(value, 1);
 }
 
 std::string lug_sentence(const Ladder& ladder, const LadderLug& lug) {
   const std::string who =
-      fmt::format("phase {}, lug {}: ", ladder.phase_names[index_of(lug.phase)], lug.name);
-  if (!lug.temperature_c) return who + "not measured. ";
-  return fmt::format("{}{} ± {} (2u), band {}. ", who, degrees(*lug.temperature_c),
-                     decimals(2 * lug.u_c, 1), lug.band);
+      say("phase {}, lug {}: ", ladder.phase_names[index_of(lug.phase)], lug.name);
+  if (!lug.temperature_c) return who + tr("not measured. ");
+  return say("{}{} ± {} (2u), band {}. ", who, degrees(*lug.temperature_c),
+                     decimals(shown_difference(2 * lug.u_c), 1), lug.band);
 }
 
 std::string resistance_sentence(const Ladder& ladder) {
   const LadderResistance& r = *ladder.resistance;
-  std::string text = "Resistance over the lowest leg";
-  if (!r.place.empty()) text += ", measured at " + r.place;
+  std::string text = tr("Resistance over the lowest leg");
+  if (!r.place.empty()) text += say(", measured at {}", r.place);
   for (std::size_t i = 0; i < 3; ++i) {
-    text += fmt::format("{} phase {} {}", i == 0 ? ":" : ",", ladder.phase_names.at(i),
-                        ohms(Ohm{r.over_lowest_ohm.at(i)}));
+    text += (i == 0 ? ": " : ", ") + say("phase {} {}", ladder.phase_names.at(i),
+                                         ohms(Ohm{r.over_lowest_ohm.at(i)}));
   }
-  text += fmt::format("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
+  text += say("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
   for (const LadderZone& zone : r.zones) {
-    text += fmt::format("Band {}: {}, at {}. ", zone.title, zone.limit, ohms(Ohm{zone.from}));
+    text += say("Band {}: {}, at {}. ", zone.title, zone.limit, ohms(Ohm{zone.from}));
   }
   return text;
 }
@@ -182,15 +185,15 @@ Ladder gather_ladder(const Assessment& a, const MotorResult& motor) {
 std::string describe(const Ladder& ladder) {
   std::string text;
   for (const LadderLug& lug : ladder.lugs) text += lug_sentence(ladder, lug);
-  if (ladder.has_upper_half && ladder.lugs.empty()) text += "No lug is marked. ";
-  if (ladder.air_c) text += "Air: " + degrees(*ladder.air_c) + ". ";
+  if (ladder.has_upper_half && ladder.lugs.empty()) text += tr("No lug is marked. ");
+  if (ladder.air_c) text += say("Air: {}. ", degrees(*ladder.air_c));
   for (const LadderZone& zone : ladder.zones) {
-    text += fmt::format("Band {}: {}, from {}. ", zone.title, zone.limit, degrees(zone.from));
+    text += say("Band {}: {}, from {}. ", zone.title, zone.limit, degrees(zone.from));
   }
-  text += ladder.resistance ? resistance_sentence(ladder) : "No resistance reading. ";
+  text += ladder.resistance ? resistance_sentence(ladder) : tr("No resistance reading. ");
   for (std::size_t i = 0; i < 3; ++i) {
     if (!ladder.load_a.at(i)) continue;
-    text += fmt::format("Line current of phase {}: {} A. ", ladder.phase_names.at(i),
+    text += say("Line current of phase {}: {} A. ", ladder.phase_names.at(i),
                         decimals(*ladder.load_a.at(i), 1));
   }
   text.erase(text.find_last_not_of(' ') + 1);

@@ -1,5 +1,6 @@
 #include "ladder_canvas.h"
 #include "ohmglow/number_text.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <array>
@@ -16,7 +17,7 @@ void columns(Canvas& canvas) {
     canvas.add(DrawnRectangle{x - kColumn / 2 + 2, kHead, kColumn - 4, bottom - kHead,
                               Paint{.fill = Ink::text, .fill_opacity = 0.045}});
     const std::string title =
-        Canvas::fitted("phase " + canvas.ladder.phase_names.at(i), kColumn - 20, kLetter);
+        Canvas::fitted(say("phase {}", canvas.ladder.phase_names.at(i)), kColumn - 20, kLetter);
     const double half = display_width(title) * kLetter * kCharacter / 2;
     canvas.shape(kPhases.at(i), x - half - 5, 14, 4.5, false);
     canvas.text(x + 6, 18, title, Anchor::middle, kLetter, true);
@@ -53,7 +54,7 @@ void bars(Canvas& canvas, const Axis& axis, const OhmUnit& unit) {
                                     .stroke = Ink::text,
                                     .stroke_width = 0.8}});
     canvas.text(Canvas::centre(i), end + kLineSpacing,
-                ohm > 0 ? fmt::format("+{}", ohms(Ohm{ohm})) : "lowest", Anchor::middle, kLetter);
+                ohm > 0 ? fmt::format("+{}", ohms(Ohm{ohm})) : tr("lowest"), Anchor::middle, kLetter);
     canvas.add(GroupEnd{});
   }
 }
@@ -64,11 +65,11 @@ void currents(Canvas& canvas) {
   for (const auto& a : canvas.ladder.load_a) most = std::max(most, a.value_or(0));
   const double y = canvas.line + kLowerHeight + 18;
   canvas.text(kLeft - 6, y, "A", Anchor::end, kSmallLetter, true);
-  canvas.text(kRight + 8, y, "in the line", Anchor::start);
+  canvas.text(kRight + 8, y, tr("in the line"), Anchor::start);
   for (std::size_t i = 0; i < 3; ++i) {
     const std::optional<double> a = canvas.ladder.load_a.at(i);
     const double x = Canvas::centre(i);
-    canvas.text(x, y, a ? decimals(*a, 1) : "not known", Anchor::middle,
+    canvas.text(x, y, a ? decimals(*a, 1) : tr("not known"), Anchor::middle,
                 a ? kLetter : kSmallLetter);
     if (!a || !(*a > 0)) continue;
     const double length = (kColumn - 16) * *a / most;
@@ -79,11 +80,11 @@ void currents(Canvas& canvas) {
 
 void caption(Canvas& canvas, double y) {
   if (canvas.ladder.has_upper_half) {
-    canvas.text(2, y, "Above the line: lugs, whiskers ± 2u, on the policy's bands.", Anchor::start,
+    canvas.text(2, y, tr("Above the line: lugs, whiskers ± 2u, on the policy's bands."), Anchor::start,
                 10);
     y += kLineSpacing;
   }
-  canvas.text(2, y, "Below the line: resistance over the lowest leg.", Anchor::start, 10);
+  canvas.text(2, y, tr("Below the line: resistance over the lowest leg."), Anchor::start, 10);
 }
 
 }  // namespace
@@ -93,7 +94,7 @@ void draw_lower_half(Canvas& canvas) {
     canvas.horizontal(kLeft - 4, canvas.line, kRight, Ink::text, 1.8);
   };
   if (!canvas.ladder.resistance) {
-    canvas.text((kLeft + kRight) / 2, canvas.line + kLowerHeight / 2, "no resistance reading",
+    canvas.text((kLeft + kRight) / 2, canvas.line + kLowerHeight / 2, tr("no resistance reading"),
                 Anchor::middle, kLetter, false, true);
     line();
     return;
@@ -128,7 +129,7 @@ Drawing lay_out(const Ladder& ladder) {
   const double caption_at = canvas.line + ladder::kLowerHeight + 40;
   canvas.drawing.width = ladder::kWidth;
   canvas.drawing.height = caption_at + (ladder.has_upper_half ? ladder::kLineSpacing : 0) + 5;
-  canvas.drawing.title = "Phase ladder: " + ladder.subject;
+  canvas.drawing.title = say("Phase ladder: {}", ladder.subject);
   canvas.drawing.description = describe(ladder);
   ladder::columns(canvas);
   if (ladder.has_upper_half) ladder::draw_upper_half(canvas);

@@ -1,5 +1,6 @@
 #include "ladder_canvas.h"
 #include "ohmglow/number_text.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <cmath>
@@ -37,26 +38,33 @@ Axis temperature_axis(const Canvas& canvas) {
 }
 
 void temperature_ticks(Canvas& canvas, const Axis& axis) {
-  for (const double tick : axis.ticks()) {
-    const double y = axis.at(tick);
+  // Ticks are round in the reader's unit; the axis itself stays in °C.
+  Axis shown = axis;
+  shown.low = shown_temperature(axis.low);
+  shown.high = shown_temperature(axis.high);
+  shown.step = round_step(shown_difference(axis.step), 1);
+  for (const double tick : shown.ticks()) {
+    const double y = shown.at(tick);
     if (y < kHead + kSmallLetter) continue;
-    canvas.tick(y, decimals(tick, axis.places()), "tick");
+    canvas.tick(y, decimals(tick, shown.places()), "tick");
   }
-  canvas.text(kLeft - 6, kHead + 6, "°C", Anchor::end, kSmallLetter, true);
+  canvas.text(kLeft - 6, kHead + 6, std::string(temperature_unit()), Anchor::end, kSmallLetter, true);
 }
 
 void unmeasured_lug(Canvas& canvas, const LadderLug& lug, double x, double room) {
   canvas.add(GroupBegin{{{"class", "lug"}, {"data-phase", std::to_string(number_of(lug.phase))}},
-                        lug.name + ": not measured"});
+                        say("{}: not measured", lug.name)});
   canvas.shape(lug.phase, x, canvas.line - 9, 5, true);
   const bool one_line = room >= 12 * kSmallLetter * kCharacter;
   double y = canvas.line - 19;
   if (one_line) {
-    canvas.text(x, y, "not measured", Anchor::middle);
+    canvas.text(x, y, tr("not measured"), Anchor::middle);
   } else {
-    canvas.text(x, y, "measured", Anchor::middle, kTightLetter);
+    const std::string words = tr("not measured");
+    const auto space = words.find(' ');
+    canvas.text(x, y, words.substr(space + 1), Anchor::middle, kTightLetter);
     y -= kTightLetter + 1;
-    canvas.text(x, y, "not", Anchor::middle, kTightLetter);
+    canvas.text(x, y, words.substr(0, space), Anchor::middle, kTightLetter);
   }
   canvas.text(x, y - kLineSpacing, Canvas::fitted(lug.name, room, kLetter), Anchor::middle, kLetter,
               true);
@@ -75,7 +83,8 @@ void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double
                   {"data-celsius", fmt::format("{:.3f}", t)},
                   {"data-y", fmt::format("{:.3f}", y)},
                   {"data-whisker", fmt::format("{:.3f} {:.3f}", top, bottom)}},
-                 fmt::format("{}: {} °C ± {} (2u)", lug.name, decimals(t, 1), decimals(reach, 1))});
+                 fmt::format("{}: {} ± {} (2u)", lug.name, temperature_text(t, 1),
+                             decimals(shown_difference(reach), 1))});
   const double width = std::min(20.0, room * 0.5);
   canvas.add(
       DrawnRectangle{x - width / 2, y, width, std::max(0.0, canvas.line - y),
@@ -91,7 +100,8 @@ void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double
   const double label = std::min(top, y - 6) - 4;
   const bool with_unit = room >= 8 * kLetter * kCharacter;
   const double size = room >= 5 * kLetter * kCharacter ? kLetter : kTightLetter;
-  canvas.text(x, label, decimals(t, size < kLetter ? 0 : 1) + (with_unit ? " °C" : ""),
+  canvas.text(x, label, decimals(shown_temperature(t), size < kLetter ? 0 : 1) +
+                  (with_unit ? " " + std::string(temperature_unit()) : ""),
               Anchor::middle, size);
   canvas.text(x, label - kLineSpacing, Canvas::fitted(lug.name, room, size), Anchor::middle, size,
               true);
@@ -106,7 +116,7 @@ void lugs(Canvas& canvas, const Axis& axis) {
     }
     const double x = Canvas::centre(index_of(phase));
     if (own.empty()) {
-      canvas.text(x, canvas.line - 8, "no lug", Anchor::middle, kSmallLetter, false, true);
+      canvas.text(x, canvas.line - 8, tr("no lug"), Anchor::middle, kSmallLetter, false, true);
       continue;
     }
     const double room = (kColumn - 4) / static_cast<double>(own.size());
@@ -133,7 +143,7 @@ void draw_upper_half(Canvas& canvas) {
     canvas.add(DrawnPath{{{'M', kLeft, y}, {'H', kRight, 0}},
                          Paint{.stroke = Ink::text, .dash = {2, 3}},
                          {{"class", "air"}}});
-    labels.push_back({y, {"air " + decimals(*canvas.ladder.air_c, 1)}});
+    labels.push_back({y, {say("air {}", decimals(shown_temperature(*canvas.ladder.air_c), 1))}});
   }
   canvas.side_labels(std::move(labels), -1);
   lugs(canvas, axis);

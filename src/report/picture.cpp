@@ -2,6 +2,7 @@
 #include "ohmglow/number_text.h"
 #include "ohmglow/plain_text.h"
 #include "ohmglow/report.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <cmath>
@@ -143,8 +144,9 @@ void add_scale_bar(Drawing& drawing, const Span& span, double top, double letter
   }
   const cv::Mat colours = imaging::render(ramp, Celsius{span.low}, Celsius{span.high}, kPalette);
   const double margin = drawing.width * 0.06;
-  Axis axis{span.low, span.high, margin, drawing.width - margin,
-            round_step(span.high - span.low, 5)};
+  const double low = shown_temperature(span.low);
+  const double high = shown_temperature(span.high);
+  Axis axis{low, high, margin, drawing.width - margin, round_step(high - low, 5)};
   const double cell = (axis.at_high - axis.at_low) / kScaleSteps;
   for (int i = 0; i < kScaleSteps; ++i) {
     const auto& c = colours.at<cv::Vec3b>(0, i);
@@ -162,15 +164,15 @@ void add_scale_bar(Drawing& drawing, const Span& span, double top, double letter
                   Paint{.stroke = Ink::text, .stroke_width = drawing.width / 400}});
     words(x, top + letter * 2.1, decimals(tick, axis.places()), Anchor::middle);
   }
-  words(drawing.width, top + letter * 0.8, "°C", Anchor::end);
+  words(drawing.width, top + letter * 0.8, std::string(temperature_unit()), Anchor::end);
 }
 
 std::string in_words(const diagnosis::ImageResult& result) {
-  std::string text = "Thermal image " + result.file + ".";
+  std::string text = say("Thermal image {}.", result.file);
   for (const diagnosis::LugResult& lug : result.lugs) {
     text += fmt::format(
         " {}: {}.", lug.name,
-        lug.temperature_c ? decimals(lug.temperature_c->value(), 1) + " °C" : "not measured");
+        lug.temperature_c ? temperature_text(lug.temperature_c->value(), 1) : tr("not measured"));
   }
   return text;
 }

@@ -25,14 +25,14 @@ std::string value_text(const ElectricalResult& e, std::size_t i) {
 // What the three values of a resistance test mean, in the words that keep pairs and legs apart.
 std::string resistance_in_words(const Survey& survey, const ElectricalResult& e) {
   const electrical::Resolution& r = *e.resolution;
-  std::string line = fmt::format(
+  std::string line = say(
       "unbalance {} ± {} % of the pairs, {} % of the legs; highest: {} (probability {}), {} ± {} "
       "over the mean of the two others",
       decimals(r.pair_unbalance.value(), 2), decimals(r.pair_unbalance_u.value(), 2),
       decimals(r.leg_unbalance.value(), 2), phase_title(survey, r.phase),
       decimals(r.phase_probability, 2), ohms(r.excess), ohms(r.excess_u));
   if (e.excess_w && e.excess_at_a) {
-    line += fmt::format(", {} W at {} A", decimals(e.excess_w->value(), 1),
+    line += say(", {} W at {} A", decimals(e.excess_w->value(), 1),
                         decimals(e.excess_at_a->value(), 1));
   }
   if (!r.note.empty()) line += "; " + r.note;
@@ -52,20 +52,20 @@ std::string values_in_words(const Survey& survey, const ElectricalResult& e) {
 }
 
 std::string meaning_in_words(const Survey& survey, const ElectricalResult& e) {
-  if (!e.problem.empty()) return "not worked out: " + e.problem;
+  if (!e.problem.empty()) return say("not worked out: {}", e.problem);
   if (e.resolution) return resistance_in_words(survey, e);
   std::string line;
-  if (e.unbalance) line = fmt::format("unbalance {} %", decimals(e.unbalance->value(), 2));
+  if (e.unbalance) line = say("unbalance {} %", decimals(e.unbalance->value(), 2));
   if (e.farthest) {
     const std::size_t i = static_cast<std::size_t>(*e.farthest - 1) % 3;
-    line += ", farthest from the mean: " + (e.test == Test::line_current
-                                                ? phase_title(survey, kPhases.at(i))
-                                                : "pair " + pair_name(survey, i));
+    line += say(", farthest from the mean: {}", e.test == Test::line_current
+                                                    ? phase_title(survey, kPhases.at(i))
+                                                    : say("pair {}", pair_name(survey, i)));
   }
   if (e.negative_sequence) {
-    line += fmt::format(", negative sequence {} %", decimals(e.negative_sequence->value(), 2));
+    line += say(", negative sequence {} %", decimals(e.negative_sequence->value(), 2));
   }
-  if (e.derating) line += fmt::format(", derate to {}", decimals(*e.derating, 2));
+  if (e.derating) line += say(", derate to {}", decimals(*e.derating, 2));
   return line;
 }
 

@@ -20,8 +20,7 @@ List reading_rows(const Assessment& a, const MotorResult& motor) {
   List rows;
   for (const ElectricalResult& e : motor.electrical) {
     rows.push_back(
-        Fields{{"what", fmt::format("{}{}{}, {}", title_of(e.test), e.place.empty() ? "" : " at ",
-                                    e.place, day_text(e.taken_at))},
+        Fields{{"what", reading_title(e.test, e.place) + ", " + day_text(e.taken_at)},
                {"values", values_in_words(a.survey, e)},
                {"meaning", meaning_in_words(a.survey, e)}});
   }
@@ -59,7 +58,7 @@ Data page_data(const Assessment& a) {
     error.place = Place{p.file, p.row, p.column, std::nullopt};
     problems.push_back(Fields{{"text", sentence_with_place(error)}});
   }
-  return Fields{{"site", a.survey.site.empty() ? std::string("Survey") : a.survey.site},
+  return Fields{{"site", a.survey.site.empty() ? tr("Survey") : a.survey.site},
                 {"style", report_style()},
                 {"cautions", cautions},
                 {"motors", motors},

@@ -54,7 +54,7 @@ std::string files_text(std::string_view title, const std::vector<FileCheck>& che
   }
   const std::size_t same = checks.size() - lines.size();
   return paragraph(
-             fmt::format("{}: {} as recorded, {} not", title, counted(same, "file"), lines.size()),
+             fmt::format("{}: {} as recorded, {} not", title, counted(same, msg("{} file"), msg("{} files")), lines.size()),
              width, 0) +
          shown_lines(lines, width);
 }
@@ -72,7 +72,7 @@ std::string values_text(const ValueCheck& values, int width) {
                         : fmt::format("equal within {:g} of the value", values.tolerance);
   std::string text = paragraph(
       fmt::format("Findings: recomputed from the inputs; {} {}, {} not",
-                  counted(values.compared - std::min(values.different, values.compared), "value"),
+                  counted(values.compared - std::min(values.different, values.compared), msg("{} value"), msg("{} values")),
                   how, values.different),
       width, 0);
   std::vector<std::string> lines;
@@ -105,7 +105,7 @@ std::string recheck_text(const Recheck& recheck, const TextOptions& options) {
   const std::size_t differences = recheck.differences();
   text +=
       paragraph(differences == 0 ? "Everything is as it was recorded."
-                                 : fmt::format("{} in all.", counted(differences, "difference")),
+                                 : fmt::format("{} in all.", counted(differences, msg("{} difference"), msg("{} differences"))),
                 width, 0);
   return text;
 }

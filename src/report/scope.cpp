@@ -23,20 +23,20 @@ std::size_t measured_lugs(const ImageResult& image) {
 std::vector<std::string> reasons(const ImageResult& image) {
   std::vector<std::string> why = image.problems;
   for (const LugResult& lug : image.lugs) {
-    if (!lug.temperature_c) why.push_back("lug " + lug.name + " not measured");
+    if (!lug.temperature_c) why.push_back(say("lug {} not measured", lug.name));
   }
-  if (why.empty() && image.status != ImageStatus::measured) why.emplace_back("no marks");
+  if (why.empty() && image.status != ImageStatus::measured) why.push_back(tr("no marks"));
   return why;
 }
 
 std::string state_of(const ImageResult& image) {
   switch (image.status) {
     case ImageStatus::measured:
-      return "measured in part";
+      return tr("measured in part");
     case ImageStatus::unmarked:
-      return "unmarked";
+      return tr("unmarked");
     case ImageStatus::rejected:
-      return "rejected";
+      return tr("rejected");
   }
   return "";
 }
@@ -53,7 +53,7 @@ void add_images(Listing& list, const Lookup& lookup) {
     for (const std::string& reason : reasons(image)) why += (why.empty() ? "" : "; ") + reason;
     if (why.empty()) continue;
     const ImageEntry* entry = lookup.entry(image.file);
-    if (entry != nullptr && !entry->note.empty()) why += "; note: " + entry->note;
+    if (entry != nullptr && !entry->note.empty()) why += say("; note: {}", entry->note);
     list.rows.push_back({ListCell{image.motor}, ListCell{image.component}, ListCell{image.file},
                          ListCell{state_of(image)}, ListCell{why}});
   }
@@ -78,36 +78,40 @@ std::vector<Fact> scope_in_numbers(const Assessment& a) {
   for (const diagnosis::MotorResult& motor : a.motors) read += motor.electrical.size();
   const Counts images = count_images(a);
   return {
-      {"Inspected", counted(lugs, "lug") + " on " + counted(components.size(), "component") +
-                        " of " + counted(motors.size(), "motor") + ", in " +
-                        counted(images.measured, "measured image")},
-      {"Motors listed", std::to_string(a.survey.motors.size())},
-      {"Electrical readings", std::to_string(read)},
-      {"Not measurable", counted(images.rejected, "image") + " rejected, " +
-                             counted(images.unmarked, "image") + " without marks, " +
-                             counted(lost, "marked lug") + " without a number"},
+      {tr("Inspected"),
+       say("{} on {} of {}, in {}", counted(lugs, msg("{} lug"), msg("{} lugs")),
+           counted(components.size(), msg("{} component"), msg("{} components")),
+           counted(motors.size(), msg("{} motor"), msg("{} motors")),
+           counted(images.measured, msg("{} measured image"), msg("{} measured images")))},
+      {tr("Motors listed"), std::to_string(a.survey.motors.size())},
+      {tr("Electrical readings"), std::to_string(read)},
+      {tr("Not measurable"),
+       say("{} rejected, {} without marks, {} without a number",
+           counted(images.rejected, msg("{} image"), msg("{} images")),
+           counted(images.unmarked, msg("{} image"), msg("{} images")),
+           counted(lost, msg("{} marked lug"), msg("{} marked lugs")))},
   };
 }
 
 Listing not_covered(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
   Listing list{"not-measured",
-               "Motors and places without an image; images, or lugs on them, without a number",
-               {{"Motor", 0.9}, {"Component", 1}, {"Image", 1.3}, {"State", 0.9}, {"Why", 3}},
+               tr("Motors and places without an image; images, or lugs on them, without a number"),
+               {{tr("Motor"), 0.9}, {tr("Component"), 1}, {tr("Image"), 1.3}, {tr("State"), 0.9}, {tr("Why"), 3}},
                {},
-               "Every motor listed was imaged and every image was measured."};
+               tr("Every motor listed was imaged and every image was measured.")};
   const auto imaged = motors_with_an_image(a);
   for (const Motor& motor : a.survey.motors) {
     if (imaged.contains(motor.id)) continue;
-    list.rows.push_back({ListCell{motor.id}, ListCell{"every one"}, ListCell{"none"},
-                         ListCell{"not inspected"},
-                         ListCell{"the survey holds no image of this motor"}});
+    list.rows.push_back({ListCell{motor.id}, ListCell{tr("every one")}, ListCell{tr("none")},
+                         ListCell{tr("not inspected")},
+                         ListCell{tr("the survey holds no image of this motor")}});
   }
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const std::string& place : motor.places_not_imaged) {
-      list.rows.push_back({ListCell{motor.motor}, ListCell{place}, ListCell{"none"},
-                           ListCell{"not inspected"},
-                           ListCell{"readings were taken here, but no image"}});
+      list.rows.push_back({ListCell{motor.motor}, ListCell{place}, ListCell{tr("none")},
+                           ListCell{tr("not inspected")},
+                           ListCell{tr("readings were taken here, but no image")}});
     }
   }
   add_images(list, lookup);

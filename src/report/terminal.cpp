@@ -2,6 +2,7 @@
 #include "ohmglow/number_text.h"
 #include "ohmglow/plain_text.h"
 #include "ohmglow/report.h"
+#include "ohmglow/reader.h"
 #include "reading_words.h"
 #include "terminal_table.h"
 #include "words.h"
@@ -28,7 +29,8 @@ std::string lug_text(const Assessment& a, const Finding& f) {
 
 std::string like_text(const Finding& f) {
   if (!f.rise_over_like) return "";
-  return decimals(f.rise_over_like->value(), 1) + " ±" + decimals(f.rise_over_like->u(), 1);
+  return decimals(shown_difference(f.rise_over_like->value()), 1) + " ±" +
+         decimals(shown_difference(f.rise_over_like->u()), 1);
 }
 
 std::string resistance_text(const Assessment& a, const Finding& f) {
@@ -42,32 +44,31 @@ std::string resistance_text(const Assessment& a, const Finding& f) {
 std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
   return {
       {std::to_string(f.rank)},
-      {printable(a.band_id(f.grade)), band_level(a.policy, f.grade.band)},
+      {printable(tr(a.band_id(f.grade))), band_level(a.policy, f.grade.band)},
       {printable(f.motor)},
-      {f.component.empty() ? "the circuit" : printable(f.component)},
+      {f.component.empty() ? tr("the circuit") : printable(f.component)},
       {printable(lug_text(a, f))},
       {like_text(f)},
-      {f.rise_over_air ? decimals(f.rise_over_air->value(), 1) : ""},
+      {f.rise_over_air ? decimals(shown_difference(f.rise_over_air->value()), 1) : ""},
       {title_of(f.verdict)},
       {printable(resistance_text(a, f))},
   };
 }
 
 std::string counts_line(const ListTotals& totals) {
-  return fmt::format("{}; images: {} measured, {} unmarked, {} rejected; {}",
-                     counted(totals.findings, "finding"), totals.measured, totals.unmarked,
-                     totals.rejected, counted(totals.problems, "problem"));
+  return say("{}; images: {} measured, {} unmarked, {} rejected; {}",
+                     counted(totals.findings, msg("{} finding"), msg("{} findings")), totals.measured, totals.unmarked,
+                     totals.rejected, counted(totals.problems, msg("{} problem"), msg("{} problems")));
 }
 
 std::string reading_text(const Assessment& a, const ElectricalResult& e,
                          const TextOptions& options) {
-  std::string head = fmt::format("{}{}{}, {}", title_of(e.test), e.place.empty() ? "" : " at ",
-                                 e.place, day_text(e.taken_at));
+  std::string head = reading_title(e.test, e.place) + ", " + day_text(e.taken_at);
   std::string text = paragraph(head, options.width, 2);
   text += paragraph(values_in_words(a.survey, e), options.width, 4);
   text += paragraph(meaning_in_words(a.survey, e), options.width, 4);
   if (e.grade.band) {
-    const std::string band = fmt::format("    {}\n", printable(a.band_id(e.grade)));
+    const std::string band = fmt::format("    {}\n", printable(tr(a.band_id(e.grade))));
     text += in_level_colour(band.substr(0, band.size() - 1), band_level(a.policy, e.grade.band),
                             options.colour) +
             '\n';
@@ -81,8 +82,8 @@ std::string motor_text(const Assessment& a, const MotorResult& motor, const Text
   std::string text = paragraph(title, options.width, 0);
   for (const ElectricalResult& e : motor.electrical) text += reading_text(a, e, options);
   const diagnosis::Advice advice = diagnosis::advise(a, motor);
-  if (!advice.expected.empty()) text += paragraph("expected: " + advice.expected, options.width, 2);
-  text += paragraph("next: " + advice.next_step, options.width, 2);
+  if (!advice.expected.empty()) text += paragraph(say("expected: {}", advice.expected), options.width, 2);
+  text += paragraph(say("next: {}", advice.next_step), options.width, 2);
   return text;
 }
 
@@ -92,24 +93,25 @@ std::string ranked_text(const Assessment& page, const ListTotals& totals,
                         const TextOptions& options) {
   std::string text;
   if (page.findings.empty()) {
-    text = "Nothing reaches a band.\n";
+    text = tr("Nothing reaches a band.") + '\n';
   } else {
     const std::vector<TableColumn> columns{{"#", true},
-                                           {"band"},
-                                           {"motor", false, true},
-                                           {"component", false, true},
-                                           {"lug", false, true},
-                                           {"over like ±u, K", true},
-                                           {"over air, K", true},
-                                           {"verdict", false, true},
-                                           {"resistance", false, true}};
+                                           {tr("band")},
+                                           {tr("motor"), false, true},
+                                           {tr("component"), false, true},
+                                           {tr("lug"), false, true},
+                                           {say("over like ±u, {}", difference_unit()), true},
+                                           {say("over air, {}", difference_unit()), true},
+                                           {tr("verdict"), false, true},
+                                           {tr("resistance"), false, true}};
     std::vector<std::vector<TableCell>> rows;
     for (const Finding& finding : page.findings) rows.push_back(ranked_row(page, finding));
     text = terminal_table(columns, rows, options.width, options.colour);
   }
   if (totals.findings > page.findings.size()) {
-    text += fmt::format("… and {} more; the files of -o hold them all\n",
-                        totals.findings - page.findings.size());
+    text += say("… and {} more; the files of -o hold them all",
+                        totals.findings - page.findings.size()) +
+            '\n';
   }
   return text + '\n' + paragraph(counts_line(totals), options.width, 0);
 }
@@ -129,7 +131,7 @@ std::string readings_text(const Assessment& assessment, const TextOptions& optio
     if (!text.empty()) text += '\n';
     text += motor_text(assessment, motor, options);
   }
-  return text.empty() ? "No readings.\n" : text;
+  return text.empty() ? tr("No readings.") + '\n' : text;
 }
 
 }  // namespace ohmglow::report

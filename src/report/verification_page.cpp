@@ -1,5 +1,6 @@
 #include "ohmglow/number_text.h"
 #include "ohmglow/report.h"
+#include "ohmglow/reader.h"
 #include "page.h"
 #include "page_templates.h"
 #include "verification_words.h"
@@ -50,7 +51,7 @@ const ComponentResult* last_visit(const Assessment& a, const std::string& motor,
 }
 
 std::string visit_text(const ComponentResult* component) {
-  return component && component->visit ? day_text(*component->visit) : "no date";
+  return component && component->visit ? day_text(*component->visit) : tr("no date");
 }
 
 Data ladder_pair(const std::string& title, std::string before, std::string after,
@@ -84,7 +85,7 @@ List ladders(const Verification& v, const MotorChange& motor, const Surveys& sur
   if (shown.empty() && before && after && !before->electrical.empty() &&
       !after->electrical.empty()) {
     list.push_back(ladder_pair(
-        "Readings", ladder_svg(surveys.before, *before), ladder_svg(surveys.after, *after),
+        tr("Readings"), ladder_svg(surveys.before, *before), ladder_svg(surveys.after, *after),
         day_text(before->electrical.back().taken_at), day_text(after->electrical.back().taken_at)));
   }
   return list;
@@ -125,7 +126,7 @@ Data motor_data(const Verification& v, std::size_t index, const Surveys& surveys
 
 List problem_rows(const Surveys& surveys) {
   List list;
-  const auto add = [&list](const char* survey, const Assessment& a) {
+  const auto add = [&list](const std::string& survey, const Assessment& a) {
     for (const Problem& p : a.problems) {
       list.push_back(Fields{{"survey", survey},
                             {"file", p.file},
@@ -134,8 +135,8 @@ List problem_rows(const Surveys& surveys) {
                             {"message", p.message}});
     }
   };
-  add("first", surveys.before);
-  add("second", surveys.after);
+  add(tr("first"), surveys.before);
+  add(tr("second"), surveys.after);
   return list;
 }
 
@@ -153,12 +154,12 @@ List tallies(const Verification& v) {
 
 Data page_data(const Verification& v, const Surveys& surveys) {
   const Survey& survey = surveys.after.survey;
-  const auto fact = [](const char* label, const std::string& value) {
+  const auto fact = [](const std::string& label, const std::string& value) {
     return Fields{{"label", label}, {"value", value}};
   };
-  const List facts{fact("First survey", day_text(surveys.before.survey.surveyed_on)),
-                   fact("Second survey", day_text(survey.surveyed_on)),
-                   fact("Policy", surveys.after.policy.title)};
+  const List facts{fact(tr("First survey"), day_text(surveys.before.survey.surveyed_on)),
+                   fact(tr("Second survey"), day_text(survey.surveyed_on)),
+                   fact(tr("Policy"), tr(surveys.after.policy.title))};
   List motors;
   for (std::size_t i = 0; i < v.motors.size(); ++i) motors.push_back(motor_data(v, i, surveys));
   List totals;
@@ -166,7 +167,7 @@ Data page_data(const Verification& v, const Surveys& surveys) {
     for (Data& row : amount_rows(total.money, total.currency)) totals.push_back(std::move(row));
   }
   const List problems = problem_rows(surveys);
-  return Fields{{"site", survey.site.empty() ? std::string("Survey") : survey.site},
+  return Fields{{"site", survey.site.empty() ? tr("Survey") : survey.site},
                 {"style", report_style()},
                 {"tallies", tallies(v)},
                 {"cautions", texts(diagnosis::cautions())},

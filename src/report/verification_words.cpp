@@ -1,6 +1,7 @@
 #include "verification_words.h"
 
 #include "ohmglow/number_text.h"
+#include "ohmglow/reader.h"
 #include "words.h"
 
 #include <fmt/format.h>
@@ -19,12 +20,12 @@ struct ChangeRow {
   std::string_view title;
   int level;
 };
-constexpr std::array<ChangeRow, 6> kChanges{{{"worse", 4},
-                                             {"unchanged", 4},
-                                             {"not comparable", 3},
-                                             {"improved", 2},
-                                             {"repaired", 1},
-                                             {"no fault", 0}}};
+constexpr std::array<ChangeRow, 6> kChanges{{{msg("worse"), 4},
+                                             {msg("unchanged"), 4},
+                                             {msg("not comparable"), 3},
+                                             {msg("improved"), 2},
+                                             {msg("repaired"), 1},
+                                             {msg("no fault"), 0}}};
 const ChangeRow& row_of(Change change) {
   return kChanges.at(static_cast<std::size_t>(change));
 }
@@ -34,10 +35,10 @@ struct AmountRow {
   std::optional<double> Money::*amount;
 };
 constexpr std::array kAmounts{
-    AmountRow{"Replacement avoided", &Money::replacement_avoided},
-    AmountRow{"Downtime avoided", &Money::downtime_avoided},
-    AmountRow{"Energy no longer wasted, a year", &Money::energy_per_year},
-    AmountRow{"Cost of the repair", &Money::repair_cost},
+    AmountRow{msg("Replacement avoided"), &Money::replacement_avoided},
+    AmountRow{msg("Downtime avoided"), &Money::downtime_avoided},
+    AmountRow{msg("Energy no longer wasted, a year"), &Money::energy_per_year},
+    AmountRow{msg("Cost of the repair"), &Money::repair_cost},
 };
 
 template <class Item>
@@ -47,12 +48,11 @@ bool is_fault(const Item& item) {
 
 std::string what_of(const LugChange& lug, const Survey& survey) {
   const std::string component = lug.component.empty() ? "" : lug.component + ", ";
-  return fmt::format("{}lug {} ({})", component, lug.lug, phase_title(survey, lug.phase));
+  return component + say("lug {} ({})", lug.lug, phase_title(survey, lug.phase));
 }
 
 std::string what_of(const ReadingChange& reading) {
-  return fmt::format("{}{}{}", title_of(reading.test), reading.place.empty() ? "" : " at ",
-                     reading.place);
+  return reading_title(reading.test, reading.place);
 }
 
 // A reading's watts belong to its sentence.
@@ -62,11 +62,11 @@ std::string reason_of(const ReadingChange& reading, const Survey& survey) {
       !reading.phase) {
     return text;
   }
-  text += fmt::format("; excess of {} {} before, {} after", phase_title(survey, *reading.phase),
+  text += say("; excess of {} {} before, {} after", phase_title(survey, *reading.phase),
                       ohms(*reading.before->excess), ohms(*reading.after->excess));
   if (reading.saved_w) {
     text +=
-        fmt::format(", {} ± {} W less heat at {} A", decimals(reading.saved_w->value(), 1),
+        say(", {} ± {} W less heat at {} A", decimals(reading.saved_w->value(), 1),
                     decimals(reading.saved_u_w->value(), 1), decimals(reading.at_a->value(), 1));
   }
   return text;
@@ -74,16 +74,16 @@ std::string reason_of(const ReadingChange& reading, const Survey& survey) {
 
 // "4 lugs and 1 reading", or nothing.
 std::string counted_items(std::size_t lugs, std::size_t readings) {
-  std::string text;
-  if (lugs > 0) text = counted(lugs, "lug");
-  if (readings > 0) text += (text.empty() ? "" : " and ") + counted(readings, "reading");
-  return text;
+  const std::string of_lugs = counted(lugs, msg("{} lug"), msg("{} lugs"));
+  const std::string of_readings = counted(readings, msg("{} reading"), msg("{} readings"));
+  if (lugs == 0) return readings == 0 ? "" : of_readings;
+  return readings == 0 ? of_lugs : say("{} and {}", of_lugs, of_readings);
 }
 
 }  // namespace
 
 std::string title_of(Change change) {
-  return std::string(row_of(change).title);
+  return tr(row_of(change).title);
 }
 int level_of(Change change) {
   return row_of(change).level;
@@ -115,10 +115,11 @@ std::string rest_line(const Verification& verification, const MotorChange& motor
   for (const std::size_t i : motor.readings) add(verification.readings.at(i), 1);
   std::string text;
   if (const std::string items = counted_items(even[0], even[1]); !items.empty()) {
-    text = items + " without a fault both times";
+    text = say("{} without a fault both times", items);
   }
   if (const std::string items = counted_items(unseen[0], unseen[1]); !items.empty()) {
-    text += (text.empty() ? "" : "; ") + items + " seen without a fault could not be compared";
+    text += (text.empty() ? "" : "; ") +
+            say("{} seen without a fault could not be compared", items);
   }
   return text;
 }
@@ -128,27 +129,27 @@ std::vector<Amount> amounts(const Money& money, const std::string& currency) {
   std::vector<Amount> list;
   for (const AmountRow& row : kAmounts) {
     const auto& amount = money.*row.amount;
-    if (amount) list.push_back({std::string(row.label), decimals(*amount, 0) + unit});
+    if (amount) list.push_back({tr(row.label), decimals(*amount, 0) + unit});
   }
   if (const auto net = money.net_first_year()) {
-    list.push_back({"Together, in the first year", decimals(*net, 0) + unit});
+    list.push_back({tr("Together, in the first year"), decimals(*net, 0) + unit});
   }
   return list;
 }
 
 std::vector<std::string> rules_in_words(const diagnosis::VerifyOptions& options) {
   return {
-      fmt::format("A rise after the repair is brought to the load at which the lug was seen "
+      say("A rise after the repair is brought to the load at which the lug was seen "
                   "before, with exponent {}; that the exponent may lie anywhere from {} to {} "
                   "counts in its uncertainty. Loads that differ by more than a factor of {} are "
                   "not compared.",
                   decimals(severity::kLoadExponent, 1), decimals(severity::kLoadExponentLow, 1),
                   decimals(severity::kLoadExponentHigh, 1), decimals(options.load_ratio, 2)),
-      "Better or worse is said only of a change beyond twice its standard uncertainty; the two "
-      "surveys share no inputs.",
-      "Repaired: the lug is under the first band at that load, and a winding resistance reading "
-      "taken after the first image shows the pairs at most 1 % out of balance.",
-      fmt::format("Emissivities that differ by more than {} between the surveys are not compared.",
+      tr("Better or worse is said only of a change beyond twice its standard uncertainty; the two "
+         "surveys share no inputs."),
+      tr("Repaired: the lug is under the first band at that load, and a winding resistance reading "
+         "taken after the first image shows the pairs at most 1 % out of balance."),
+      say("Emissivities that differ by more than {} between the surveys are not compared.",
                   decimals(options.emissivity_change, 2)),
   };
 }

@@ -14,28 +14,28 @@ using diagnosis::Flag;
 using severity::DecidedBy;
 
 constexpr std::array<std::pair<Flag, std::string_view>, 8> kFlags{{
-    {Flag::low_load, "load under 40 % of rated: a worse fault may hide"},
-    {Flag::no_load, "no load current: the motor was not running"},
-    {Flag::too_small, "the lug is small for the camera and its blur: the temperature is a lower bound"},
-    {Flag::low_emissivity, "emissivity under 0.5: the temperature leans on the surroundings"},
-    {Flag::wind, "wind over 5 m/s: the rise is likely understated"},
-    {Flag::no_data_pixels, "some pixels of the mark hold no data"},
-    {Flag::outside_table, "not measurable: no surface temperature fits this emissivity and scene"},
-    {Flag::assumed_air, "the reflected temperature was not given: the air's stood in for it"},
+    {Flag::low_load, msg("load under 40 % of rated: a worse fault may hide")},
+    {Flag::no_load, msg("no load current: the motor was not running")},
+    {Flag::too_small, msg("the lug is small for the camera and its blur: the temperature is a lower bound")},
+    {Flag::low_emissivity, msg("emissivity under 0.5: the temperature leans on the surroundings")},
+    {Flag::wind, msg("wind over 5 m/s: the rise is likely understated")},
+    {Flag::no_data_pixels, msg("some pixels of the mark hold no data")},
+    {Flag::outside_table, msg("not measurable: no surface temperature fits this emissivity and scene")},
+    {Flag::assumed_air, msg("the reflected temperature was not given: the air's stood in for it")},
 }};
 
 constexpr std::array<std::pair<DecidedBy, std::string_view>, 5> kDecidedBy{{
-    {DecidedBy::none, "nothing"},
-    {DecidedBy::like, "the rise over like lugs"},
-    {DecidedBy::air, "the rise over air"},
-    {DecidedBy::limit, "the conductor's temperature limit"},
-    {DecidedBy::reading, "the resistance reading"},
+    {DecidedBy::none, msg("nothing")},
+    {DecidedBy::like, msg("the rise over like lugs")},
+    {DecidedBy::air, msg("the rise over air")},
+    {DecidedBy::limit, msg("the conductor's temperature limit")},
+    {DecidedBy::reading, msg("the resistance reading")},
 }};
 
 constexpr std::array<std::pair<Test, std::string_view>, 3> kTests{{
-    {Test::winding_resistance, "winding resistance"},
-    {Test::line_current, "line current"},
-    {Test::line_voltage, "line voltage"},
+    {Test::winding_resistance, msg("winding resistance")},
+    {Test::line_current, msg("line current")},
+    {Test::line_voltage, msg("line voltage")},
 }};
 
 template <class Key, std::size_t size>
@@ -46,24 +46,30 @@ std::string_view find_in(const std::array<std::pair<Key, std::string_view>, size
   return "";
 }
 
+/// The verdicts' ids with spaces, in their order.
+constexpr std::array<std::string_view, diagnosis::kVerdicts> kVerdictTitles{
+    msg("confirmed"),  msg("phase conflict"),   msg("heat only"),      msg("reading only"),
+    msg("no reading"), msg("supply unbalance"), msg("load unbalance"), msg("even")};
+
 constexpr int kLevels = 4;
 
 }  // namespace
 
 std::string title_of(diagnosis::Verdict verdict) {
-  std::string title(diagnosis::id_of(verdict));
-  std::replace(title.begin(), title.end(), '_', ' ');
-  return title;
+  return tr(kVerdictTitles.at(static_cast<std::size_t>(verdict)));
 }
 
-std::string_view title_of(Test test) {
-  return find_in(kTests, test);
+std::string title_of(Test test) {
+  return tr(find_in(kTests, test));
 }
-std::string_view words_of(Flag flag) {
-  return find_in(kFlags, flag);
+std::string reading_title(Test test, const std::string& place) {
+  return place.empty() ? title_of(test) : say("{} at {}", title_of(test), place);
 }
-std::string_view words_of(DecidedBy by) {
-  return find_in(kDecidedBy, by);
+std::string words_of(Flag flag) {
+  return tr(find_in(kFlags, flag));
+}
+std::string words_of(DecidedBy by) {
+  return tr(find_in(kDecidedBy, by));
 }
 
 const std::string& phase_name(const Survey& survey, Phase phase) {
@@ -71,7 +77,7 @@ const std::string& phase_name(const Survey& survey, Phase phase) {
 }
 
 std::string phase_title(const Survey& survey, Phase phase) {
-  return "phase " + phase_name(survey, phase);
+  return say("phase {}", phase_name(survey, phase));
 }
 
 std::string pair_name(const Survey& survey, std::size_t pair) {
@@ -79,7 +85,8 @@ std::string pair_name(const Survey& survey, std::size_t pair) {
 }
 
 std::string band_title(const severity::Policy& policy, const severity::Grade& grade) {
-  return grade.band && *grade.band < policy.bands.size() ? policy.bands[*grade.band].title : "none";
+  return grade.band && *grade.band < policy.bands.size() ? tr(policy.bands[*grade.band].title)
+                                                                : tr("none");
 }
 
 int band_level(const severity::Policy& policy, std::optional<std::size_t> band) {
@@ -89,23 +96,29 @@ int band_level(const severity::Policy& policy, std::optional<std::size_t> band) 
   return 1 + static_cast<int>((*band * (kLevels - 1) + steps / 2) / steps);
 }
 
-std::string with_u(double value, double u, std::string_view unit) {
-  return fmt::format("{} ± {} {}", decimals(value, 1), decimals(u, 1), unit);
+std::string temperature_with_u(double celsius, double u_k) {
+  return fmt::format("{} ± {} {}", decimals(shown_temperature(celsius), 1),
+                     decimals(shown_difference(u_k), 1), temperature_unit());
 }
 
-std::string with_u(const radiometry::Estimate& estimate, std::string_view unit) {
-  return with_u(estimate.value(), estimate.u(), unit);
+std::string difference_with_u(double kelvin, double u_k) {
+  return fmt::format("{} ± {} {}", decimals(shown_difference(kelvin), 1),
+                     decimals(shown_difference(u_k), 1), difference_unit());
+}
+
+std::string difference_with_u(const radiometry::Estimate& rise) {
+  return difference_with_u(rise.value(), rise.u());
 }
 
 std::string where_of(const Survey& survey, const diagnosis::Finding& finding) {
   const auto phase = finding.phase ? finding.phase : finding.electrical_phase;
-  std::string where = phase ? phase_title(survey, *phase) : "the whole circuit";
-  if (finding.lug) where += ", lug " + *finding.lug;
+  std::string where = phase ? phase_title(survey, *phase) : tr("the whole circuit");
+  if (finding.lug) where += say(", lug {}", *finding.lug);
   return where;
 }
 
 std::string day_text(const std::optional<Moment>& moment) {
-  return moment ? moment->text : "no date";
+  return moment ? moment->text : tr("no date");
 }
 
 std::string day_text(std::chrono::sys_days day) {
@@ -130,8 +143,8 @@ Counts count_images(const diagnosis::Assessment& assessment) {
   return counts;
 }
 
-std::string counted(std::size_t count, std::string_view noun) {
-  return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+std::string counted(std::size_t count, std::string_view one, std::string_view many) {
+  return say(count == 1 ? one : many, count);
 }
 
 }  // namespace ohmglow::report

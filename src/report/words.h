@@ -2,6 +2,7 @@
 /// The words and short phrases in which results are told, the same in every kind of report.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/reader.h"
 
 #include <optional>
 #include <string>
@@ -11,13 +12,15 @@ namespace ohmglow::report {
 
 /// "heat only"
 [[nodiscard]] std::string title_of(diagnosis::Verdict verdict);
-[[nodiscard]] std::string_view title_of(Test test);
+[[nodiscard]] std::string title_of(Test test);
+/// "winding resistance at starter"
+[[nodiscard]] std::string reading_title(Test test, const std::string& place);
 
 /// A flag as a clause a person understands.
-[[nodiscard]] std::string_view words_of(diagnosis::Flag flag);
+[[nodiscard]] std::string words_of(diagnosis::Flag flag);
 
 /// What decided a band, as the end of "decided by …".
-[[nodiscard]] std::string_view words_of(severity::DecidedBy by);
+[[nodiscard]] std::string words_of(severity::DecidedBy by);
 
 /// "phase B"
 [[nodiscard]] std::string phase_title(const Survey& survey, Phase phase);
@@ -30,9 +33,10 @@ namespace ohmglow::report {
 /// 1 (mild) to 4 (severe), 0 for none: which of the four tints and weights a band gets.
 [[nodiscard]] int band_level(const severity::Policy& policy, std::optional<std::size_t> band);
 
-/// "12.3 ± 0.4 K"; the uncertainty is the standard one.
-[[nodiscard]] std::string with_u(double value, double u, std::string_view unit);
-[[nodiscard]] std::string with_u(const radiometry::Estimate& estimate, std::string_view unit);
+/// "38.4 ± 0.4 °C" and "12.3 ± 0.4 K"; the uncertainty is the standard one.
+[[nodiscard]] std::string temperature_with_u(double celsius, double u_k);
+[[nodiscard]] std::string difference_with_u(double kelvin, double u_k);
+[[nodiscard]] std::string difference_with_u(const radiometry::Estimate& rise);
 
 /// "T1", "phase B, lug T5", or "the whole circuit" where a finding names neither.
 [[nodiscard]] std::string where_of(const Survey& survey, const diagnosis::Finding& finding);
@@ -48,7 +52,7 @@ struct Counts {
 };
 [[nodiscard]] Counts count_images(const diagnosis::Assessment& assessment);
 
-/// "3 images", "1 image".
-[[nodiscard]] std::string counted(std::size_t count, std::string_view noun);
+/// "3 images", "1 image" by msg("{} image"), msg("{} images").
+[[nodiscard]] std::string counted(std::size_t count, std::string_view one, std::string_view many);
 
 }  // namespace ohmglow::report

@@ -1,5 +1,7 @@
 #include "ohmglow/number_text.h"
 
+#include "ohmglow/reader.h"
+
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -40,7 +42,10 @@ std::string decimals(double value, int places) {
   const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), std::fabs(value),
                                  std::chars_format::fixed, kept);
   std::string text(buffer.data(), end.ptr);
-  const bool shows_a_digit = text.find_first_not_of("0.") != std::string::npos;
+  if (const auto point = text.find('.'); point != std::string::npos) {
+    text[point] = reader().decimal_mark;
+  }
+  const bool shows_a_digit = text.find_first_not_of("0.,") != std::string::npos;
   if (std::signbit(value) && shows_a_digit && !std::isnan(value)) text.insert(0, kMinus);
   return text;
 }

@@ -57,7 +57,7 @@ for row, finding in zip(table, findings["findings"]):
     for title, key in RANKED.items():
         same(f"rank {finding['rank']}, {title}", row[head.index(title)], finding[key])
 
-LUGS = {"Lug": "name", "Phase": "phase", "Temperature, °C": "temperature_c", "u of temperature, °C": "u_c",
+LUGS = {"Lug": "name", "Phase": "phase", "Temperature, °C": "temperature_c", "u of temperature, K": "u_c",
         "Rise over like, K": "rise_over_like_c", "u of rise over like, K": "rise_over_like_u_c",
         "Rise over air, K": "rise_over_air_c", "u of rise over air, K": "rise_over_air_u_c", "Emissivity": "emissivity",
         "Pixels": "pixels"}
