@@ -90,8 +90,8 @@ class KeptResults {
   void note_problems(std::size_t motor, const diagnosis::Assessment& its);
   [[nodiscard]] Result<MotorState> state_of(std::size_t motor, Words words) const;
   [[nodiscard]] std::vector<std::size_t> numbers_of(std::size_t motor) const;
-  [[nodiscard]] Result<std::vector<MotorState>> states_of(
-      const std::vector<std::size_t>& motors, Words words) const;
+  [[nodiscard]] Result<std::vector<MotorState>> states_of(const std::vector<std::size_t>& motors,
+                                                          Words words) const;
 
   const Survey& survey_;
   const severity::Policy& policy_;

@@ -1,7 +1,7 @@
 #pragma once
-/// Who reads: in which language, temperature unit and decimal mark sentences and tables are written.
-/// It changes texts for people and nothing else: no number is computed otherwise, and what machines
-/// read is always written for the default reader.
+/// Who reads: in which language, temperature unit and decimal mark sentences and tables are
+/// written. It changes texts for people and nothing else: no number is computed otherwise, and what
+/// machines read is always written for the default reader.
 
 #include <fmt/format.h>
 #include <memory>

@@ -243,8 +243,8 @@ Result<MotorState> KeptResults::state_of(std::size_t motor, Words words) const {
   return state;
 }
 
-Result<std::vector<MotorState>> KeptResults::states_of(
-    const std::vector<std::size_t>& motors, Words words) const {
+Result<std::vector<MotorState>> KeptResults::states_of(const std::vector<std::size_t>& motors,
+                                                       Words words) const {
   std::vector<MotorState> states;
   states.reserve(motors.size());
   for (const std::size_t motor : motors) {

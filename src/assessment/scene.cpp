@@ -1,6 +1,7 @@
 #include "assessment/scene.h"
 
 #include "ohmglow/marking.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <cmath>
@@ -205,8 +206,8 @@ void estimate_surroundings(Surroundings& around, const Scopes& scopes) {
 void record_used(Surroundings& around, const ImageParameters& given, bool air_known) {
   auto& used = around.used;
   const auto& scene = around.scene;
-  used.air_from = given.air_c ? "images.csv" : around.ambient ? "ambient mark" : "";
-  used.reflected_from = around.reflector          ? "reflector mark"
+  used.air_from = given.air_c ? "images.csv" : around.ambient ? msg("ambient mark") : "";
+  used.reflected_from = around.reflector          ? msg("reflector mark")
                         : given.reflected_c       ? "images.csv"
                         : around.reflected_is_air ? "air"
                                                   : "";

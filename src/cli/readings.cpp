@@ -44,8 +44,8 @@ int readings(const Given& given) {
   }
   const auto reader = reader_from(given.reader);
   if (given.json) {
-    fmt::print("{}", records::readings_json(diagnosis::judge(opened->survey, {}, opened->policy,
-                                                             opened->judging)));
+    fmt::print("{}", records::readings_json(
+                         diagnosis::judge(opened->survey, {}, opened->policy, opened->judging)));
   }
   const WritingFor writing_for_reader(*reader);
   const auto assessment =

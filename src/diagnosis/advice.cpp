@@ -11,8 +11,8 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-constexpr std::string_view kInBalance =
-    msg("In balance: keep the reading for the trend, and take an image under load, which sees what the "
+constexpr std::string_view kInBalance = msg(
+    "In balance: keep the reading for the trend, and take an image under load, which sees what the "
     "meter cannot.");
 
 std::optional<std::size_t> telling_reading(const MotorResult& motor) {
@@ -31,14 +31,13 @@ std::optional<std::size_t> telling_reading(const MotorResult& motor) {
 
 std::string in_words(const HotSpot& spot, const Motor& motor, const PhaseNames& names) {
   std::string text = say("At the rated {} A the excess in phase {} would make {} ± {} W",
-                                 amperes_text(spot.at), names.at(index_of(spot.phase)),
-                                 watts_text(spot.heat.value()), watts_text(spot.heat_u.value()));
+                         amperes_text(spot.at), names.at(index_of(spot.phase)),
+                         watts_text(spot.heat.value()), watts_text(spot.heat_u.value()));
   if (!spot.rise_low_k) return text + tr("; lug_area_cm2 would tell how hot a lug gets of it.");
-  return text +
-         say(": {} to {} {} over its likes, were it all in one lug of {} cm² in still air.",
-                     decimals(shown_difference(*spot.rise_low_k), 0),
-                     decimals(shown_difference(*spot.rise_high_k), 0), difference_unit(),
-                     decimals(motor.lug_area_cm2->value(), 0));
+  return text + say(": {} to {} {} over its likes, were it all in one lug of {} cm² in still air.",
+                    decimals(shown_difference(*spot.rise_low_k), 0),
+                    decimals(shown_difference(*spot.rise_high_k), 0), difference_unit(),
+                    decimals(motor.lug_area_cm2->value(), 0));
 }
 
 std::string why_none(const ElectricalResult& reading, const Motor* motor) {

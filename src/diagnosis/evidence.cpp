@@ -28,12 +28,11 @@ const ElectricalResult* nearest_reading(const Judging& judging, const ComponentC
 
 Evidence absent_reading(const Judging& judging, const ComponentCase& component) {
   const int age_d = judging.result.options.reading_age_d;
-  std::string text = say("no winding resistance reading within {} days of {}", age_d,
-                                 day_text(component.day));
+  std::string text =
+      say("no winding resistance reading within {} days of {}", age_d, day_text(component.day));
   if (const ElectricalResult* nearest = nearest_reading(judging, component)) {
     const auto apart = std::chrono::abs(judging.days.day_of(nearest->taken_at) - component.day);
-    text +=
-        say("; the nearest, at {}, is {} days away", reading_text(*nearest), apart.count());
+    text += say("; the nearest, at {}, is {} days away", reading_text(*nearest), apart.count());
   }
   return {std::move(text), say("reading age {} d (option)", age_d)};
 }
@@ -41,8 +40,8 @@ Evidence absent_reading(const Judging& judging, const ComponentCase& component) 
 Evidence both_phases(const Judging& judging, const ComponentCase& component,
                      const ElectricalResult& reading) {
   return {say("heat names {}, resistance names {}",
-                      phase_text(judging, judging.lug(component.hottest).phase),
-                      named_phase_text(judging, *reading.resolution)),
+              phase_text(judging, judging.lug(component.hottest).phase),
+              named_phase_text(judging, *reading.resolution)),
           say("two independent witnesses, {}", tr(kHouseRule))};
 }
 
@@ -53,7 +52,7 @@ void say_unmeasured(Lines& lines, const Judging& judging, const ComponentResult&
     for (std::size_t i = 0; i < lugs.size(); ++i) {
       if (lugs[i].temperature_c) continue;
       lines.push_back({say("{} could not be measured and is missing from the comparison",
-                                   lug_text(judging, {image, i})),
+                           lug_text(judging, {image, i})),
                        tr(kHouseRule)});
     }
   }

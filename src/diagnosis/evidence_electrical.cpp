@@ -9,26 +9,26 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-constexpr std::string_view kLegsSource =
-    msg("legs R1 = (R12 + R31 − R23) / 2 and cyclic: the wye that the terminals show (circuit theory; "
+constexpr std::string_view kLegsSource = msg(
+    "legs R1 = (R12 + R31 − R23) / 2 and cyclic: the wye that the terminals show (circuit theory; "
     "in the manner of IEC 60034-2)");
 constexpr std::string_view kUnbalanceSource =
     msg("100 × max|x − mean| / mean, NEMA MG 1 definition; limits: ");
 constexpr std::string_view kSegmentSource =
     msg("readings at several places of one circuit solved together by weighted least squares "
-    "(Kirchhoff; JCGM 100, 5.2); the probability is a lower bound (Bonferroni)");
-constexpr std::string_view kMeterSource =
-    msg("linear propagation (JCGM 100, 5.1.2); meter_u_pct and resolution of readings.csv, else the "
+        "(Kirchhoff; JCGM 100, 5.2); the probability is a lower bound (Bonferroni)");
+constexpr std::string_view kMeterSource = msg(
+    "linear propagation (JCGM 100, 5.1.2); meter_u_pct and resolution of readings.csv, else the "
     "house "
     "rule: 0.2 % and four digits");
 constexpr std::string_view kVoltageSource =
     msg("NEMA MG 1 definition and derating curve (read off, ±0.01); negative sequence: "
-    "IEC 61000-4-30");
+        "IEC 61000-4-30");
 constexpr std::string_view kCurrentSource =
     msg("NEMA MG 1: about 6 to 10 times the voltage unbalance is to be expected");
 
-constexpr std::string_view kLockedRotorSource =
-    msg("negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
+constexpr std::string_view kLockedRotorSource = msg(
+    "negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
     "spread is a house rule)");
 constexpr double kCoverage = 2;  // JCGM 100, 6.3
 
@@ -56,8 +56,8 @@ void say_cables(Lines& lines, const Judging& judging, std::size_t motor) {
     const double mean =
         (segment.resistance[0] + segment.resistance[1] + segment.resistance[2]).value() / 3;
     add(lines,
-        say("from {} to {} a conductor reads {} in the mean, its cable makes {}",
-                    segment.from, segment.to, ohms(Ohm{mean}), ohms(*segment.expected_cable)),
+        say("from {} to {} a conductor reads {} in the mean, its cable makes {}", segment.from,
+            segment.to, ohms(Ohm{mean}), ohms(*segment.expected_cable)),
         msg("NEC chapter 9 table 8 or IEC 60228 class 2 at 20 °C (from memory), ± 10 % (house "
             "rule)"));
   }
@@ -103,7 +103,7 @@ void say_spread(Lines& lines, const Judging& judging, const ComponentCase& compo
   const bool explained = currents_explain(judging, component);
   add(lines,
       say("with the currents' part divided out the lugs' rises over air spread by {}: {}",
-                  difference_beside(component.balanced_spread->value(), limit->value),
+          difference_beside(component.balanced_spread->value(), limit->value),
           explained ? tr("under the first band, the heat follows the currents")
                     : tr("the currents do not explain the heat")),
       msg("rise over air / (I / I mean)², heat goes with the current squared (I²R)"));
@@ -130,15 +130,15 @@ void say_remainder(Lines& lines, const std::array<double, 3>& currents, const Mo
       Ampere{(currents[0] + currents[1] + currents[2]) / 3});
   if (!expected) return;
   const electrical::Remainder left = electrical::remainder_of(measured, u, *expected);
-  const std::string rest = left.significant
-                               ? say("{} ± {} % are left for the motor circuit",
-                                             percent_text(left.value), percent_text(left.u))
-                               : say("nothing beyond ± {} % is left for the motor circuit",
-                                             percent_text(left.u));
+  const std::string rest =
+      left.significant
+          ? say("{} ± {} % are left for the motor circuit", percent_text(left.value),
+                percent_text(left.u))
+          : say("nothing beyond ± {} % is left for the motor circuit", percent_text(left.u));
   add(lines,
       say("of the current unbalance {} ± {} % the voltages explain {} to {} %: {}",
-                  percent_text(measured), percent_text(u), percent_text(expected->low),
-                  percent_text(expected->high), rest),
+          percent_text(measured), percent_text(u), percent_text(expected->low),
+          percent_text(expected->high), rest),
       expected->from_locked_rotor ? kLockedRotorSource : kCurrentSource);
 }
 
@@ -151,7 +151,7 @@ void say_currents(Lines& lines, const Loads& loads, const Motor* motor,
   std::string text = say("current unbalance {} %", percent_text(*spread));
   if (voltage && voltage->unbalance->value() > 0) {
     text += say(", {} times the voltage unbalance",
-                        decimals(spread->value() / voltage->unbalance->value(), 1));
+                decimals(spread->value() / voltage->unbalance->value(), 1));
   }
   add(lines, std::move(text), kCurrentSource);
   say_remainder(lines, currents, motor, voltage);
@@ -165,8 +165,8 @@ void say_voltage(Lines& lines, const ElectricalResult& voltage) {
   add(lines,
       say(above ? msg("voltage unbalance {} % (negative sequence {} %, {}) at {}: above 1 %")
                 : msg("voltage unbalance {} % (negative sequence {} %, {}) at {}: not above 1 %"),
-                  percent_text(*voltage.unbalance), percent_text(*voltage.negative_sequence),
-                  derating, reading_text(voltage)),
+          percent_text(*voltage.unbalance), percent_text(*voltage.negative_sequence), derating,
+          reading_text(voltage)),
       kVoltageSource);
 }
 
@@ -175,23 +175,22 @@ void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& re
   const electrical::Resolution& r = *reading.resolution;
   add(lines,
       say("{} has the highest leg (probability {}), {} ± {} above the mean of the two "
-                  "others. {}",
-                  phase_text(judging, r.phase), probability_text(r.phase_probability),
-                  ohms(r.excess), ohms(r.excess_u), r.note),
+          "others. {}",
+          phase_text(judging, r.phase), probability_text(r.phase_probability), ohms(r.excess),
+          ohms(r.excess_u), r.note),
       kLegsSource);
   add(lines,
       say("the pair unbalance carries ± {} % from a meter of {} % of the reading and a "
-                  "least count of {}",
-                  percent_text(r.pair_unbalance_u), short_number(reading.meter.u.value()),
-                  ohms(Ohm{reading.meter.least_count.value_or(0)})),
+          "least count of {}",
+          percent_text(r.pair_unbalance_u), short_number(reading.meter.u.value()),
+          ohms(Ohm{reading.meter.least_count.value_or(0)})),
       kMeterSource);
   if (const auto current = current_in(loads, r.phase)) {
     add(lines,
-        say("excess {} in {} makes {} ± {} W at {} A", ohms(r.excess),
-                    phase_text(judging, r.phase),
-                    watts_text(electrical::excess_heat(r.excess, *current).value()),
-                    watts_text(electrical::excess_heat_u(r.excess, r.excess_u, *current).value()),
-                    amperes_text(*current)),
+        say("excess {} in {} makes {} ± {} W at {} A", ohms(r.excess), phase_text(judging, r.phase),
+            watts_text(electrical::excess_heat(r.excess, *current).value()),
+            watts_text(electrical::excess_heat_u(r.excess, r.excess_u, *current).value()),
+            amperes_text(*current)),
         kJoule);
   }
 }
@@ -207,8 +206,8 @@ std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor
   const Reached what = reached(judging.result.policy, kPairUnbalance, reading.unbalance->value());
   add(lines,
       say("pair unbalance {} % (legs {} %) of winding resistance at {}: {}",
-                  decimals(r.pair_unbalance.value(), what.places), percent_text(r.leg_unbalance),
-                  reading_text(reading), what.text),
+          decimals(r.pair_unbalance.value(), what.places), percent_text(r.leg_unbalance),
+          reading_text(reading), what.text),
       tr(kUnbalanceSource) + what.source);
   if (is_abnormal(reading)) say_excess(lines, judging, reading, loads);
   say_segment(lines, judging, motor, counted);

@@ -8,8 +8,8 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-constexpr std::string_view kProjectionSource =
-    msg("rise × (rated / load)^n, n = 1.8: loadability form of IEEE C37.010 and C37.20 (from memory); "
+constexpr std::string_view kProjectionSource = msg(
+    "rise × (rated / load)^n, n = 1.8: loadability form of IEEE C37.010 and C37.20 (from memory); "
     "still air gives 1.6 to 1.84");
 constexpr std::string_view kRelativeSource =
     msg("relative temperature difference, DL/T 664-2016 (from memory)");
@@ -23,8 +23,7 @@ void add(Lines& lines, std::string text, std::string_view source) {
 void say_rise(Lines& lines, const severity::Policy& policy, std::string_view name,
               const radiometry::Estimate& rise, const Column& column) {
   const Reached what = reached(policy, column, rise.value());
-  add(lines, fmt::format("{} {}: {}", name, rise_text(rise, what.places), what.text),
-      what.source);
+  add(lines, fmt::format("{} {}: {}", name, rise_text(rise, what.places), what.text), what.source);
 }
 
 void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugIndex at) {
@@ -32,8 +31,7 @@ void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugI
   const LugResult& lug = judging.lug(at);
   const std::string name = lug_text(judging, at);
   if (lug.rise_over_like) {
-    say_rise(lines, policy, say("{}: rise over like", name), *lug.rise_over_like,
-             kOverLike);
+    say_rise(lines, policy, say("{}: rise over like", name), *lug.rise_over_like, kOverLike);
   } else if (judging.components[component].lugs.size() < 2) {
     add(lines, say("{} has no like lug beside it: judged by its rise over air alone", name),
         kHouseRule);
@@ -41,8 +39,7 @@ void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugI
   if (lug.rise_over_air) {
     say_rise(lines, policy, say("{}: rise over air", name), *lug.rise_over_air, kOverAir);
   } else {
-    add(lines, say("{}: the air temperature is not known, no rise over air", name),
-        kHouseRule);
+    add(lines, say("{}: the air temperature is not known, no rise over air", name), kHouseRule);
   }
 }
 
@@ -54,9 +51,9 @@ void say_relative(Lines& lines, const LugResult& lug) {
   if (!relative) return;
   add(lines,
       say("relative difference {} %: {} over like of {} over air; it barely depends "
-                  "on the load",
-                  decimals(100 * *relative, 1), difference_text(like.value(), 1),
-                  difference_text(air.value(), 1)),
+          "on the load",
+          decimals(100 * *relative, 1), difference_text(like.value(), 1),
+          difference_text(air.value(), 1)),
       kRelativeSource);
 }
 
@@ -70,15 +67,14 @@ void say_projection(Lines& lines, const LugResult& lug, std::optional<Ampere> lo
   if (!motor || !motor->rated_a) {
     add(lines,
         say("load {} A; the rated current is not known: no projection to rated load",
-                    amperes_text(*load)),
+            amperes_text(*load)),
         kHouseRule);
     return;
   }
   if (!lug.projected_rise) return;
   const auto& projected = *lug.projected_rise;
   add(lines,
-      say(
-          "load {} A of {} A rated ({} %): at rated load the rise over like would be {} ± {} {} "
+      say("load {} A of {} A rated ({} %): at rated load the rise over like would be {} ± {} {} "
           "({} to {} {} with exponents {} and {})",
           amperes_text(*load), amperes_text(*motor->rated_a),
           decimals(100 * load->value() / motor->rated_a->value(), 0),
@@ -103,7 +99,7 @@ void say_limit(Lines& lines, const LugResult& lug, std::optional<Ampere> load, c
           text(now, limit), short_number(shown_temperature(limit.value())), temperature_unit());
   if (const auto projected = projected_temperature(lug, load, motor)) {
     line += say(*projected > limit ? msg("; at rated load {}, above it")
-                                    : msg("; at rated load {}, not above it"),
+                                   : msg("; at rated load {}, not above it"),
                 text(*projected, limit));
     if (*projected > limit && !(now > limit) && is_low_load(load, motor)) {
       line += tr(", which does not raise the band because the load was under 40 %");
@@ -128,8 +124,8 @@ std::string likely_bands(const severity::Policy& policy, const std::vector<doubl
   double none = 1;
   const auto add_band = [&text](std::string_view band, double p) {
     if (p < kHardly) return;
-    text += (text.empty() ? "" : ", ") + say("{} with {} % probability", tr(band),
-                                             decimals(100 * p, 0));
+    text += (text.empty() ? "" : ", ") +
+            say("{} with {} % probability", tr(band), decimals(100 * p, 0));
   };
   for (std::size_t i = policy.bands.size(); i-- > 0;) {
     add_band(policy.bands[i].id, probability[i]);
@@ -145,18 +141,16 @@ void say_probability(Lines& lines, const Judging& judging, LugIndex at) {
   if (lug.band_probability.size() != policy.bands.size() || policy.bands.empty()) return;
   const std::string text = likely_bands(policy, lug.band_probability);
   if (text.empty()) return;
-  add(lines,
-      say("{}: {}, given the uncertainties of both rises", lug_text(judging, at), text),
-      lug.monte_carlo
-          ? msg("propagation of distributions, JCGM 101:2008")
-          : msg("law of propagation of uncertainty, JCGM 100:2008, both rises normal"));
+  add(lines, say("{}: {}, given the uncertainties of both rises", lug_text(judging, at), text),
+      lug.monte_carlo ? msg("propagation of distributions, JCGM 101:2008")
+                      : msg("law of propagation of uncertainty, JCGM 100:2008, both rises normal"));
   if (judging.result.options.decision != severity::Decision::guarded) return;
   const auto id = [&judging](const severity::Grade& grade) {
     return tr(judging.result.band_id(grade));
   };
   add(lines,
       say("guarded: limits lowered by {} u, band {}; simple acceptance gives {}",
-                  decimals(severity::kGuardFactor, 2), id(lug.grade), id(lug.simple_grade)),
+          decimals(severity::kGuardFactor, 2), id(lug.grade), id(lug.simple_grade)),
       msg("guard band, one-sided 5 %: JCGM 106:2012, clause 8 (from memory)"));
 }
 
@@ -172,8 +166,7 @@ void say_disagreement(Lines& lines, std::string_view name, const std::optional<S
                decimals(shown_difference(high), 1), difference_unit());
   };
   add(lines,
-      say(
-          "{}: linear propagation is not good enough here: 95 % interval {}, by Monte Carlo "
+      say("{}: linear propagation is not good enough here: 95 % interval {}, by Monte Carlo "
           "{}",
           name, interval(linear->value() - half, linear->value() + half),
           interval(spread->low, spread->high)),
@@ -197,7 +190,7 @@ void say_trials(Lines& lines, const LugResult& lug) {
   if (!sampled.is_stable) {
     add(lines,
         say("the Monte Carlo figures were not yet stable to {} % of u after {} trials",
-                    decimals(100 * kTrialTolerance, 0), sampled.trials),
+            decimals(100 * kTrialTolerance, 0), sampled.trials),
         msg("adaptive procedure, JCGM 101:2008, 7.9"));
   }
 }

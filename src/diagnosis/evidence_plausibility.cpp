@@ -13,14 +13,14 @@ namespace {
 using electrical::Interval;
 using electrical::LugSetting;
 
-constexpr std::string_view kBalanceSource =
-    msg("free convection (Churchill and Chu), radiation, and a long fin for each conductor; from bare "
+constexpr std::string_view kBalanceSource = msg(
+    "free convection (Churchill and Chu), radiation, and a long fin for each conductor; from bare "
     "metal with one lead to a covered lug with three (house rule)");
-constexpr std::string_view kSightSource =
-    msg("an excess x in one leg makes 100·x / (3·leg + x) % in the pairs (circuit theory); limit 1 %: "
+constexpr std::string_view kSightSource = msg(
+    "an excess x in one leg makes 100·x / (3·leg + x) % in the pairs (circuit theory); limit 1 %: "
     "common practice, no source; two standard uncertainties of the meter");
-constexpr std::string_view kHolmSource =
-    msg("V² = 4 L (T² − T0²), softening and melting voltages of contact spots (Holm, from memory), if "
+constexpr std::string_view kHolmSource = msg(
+    "V² = 4 L (T² − T0²), softening and melting voltages of contact spots (Holm, from memory), if "
     "the whole excess lies in one contact");
 constexpr double kCoverage = 2;  // JCGM 100, 6.3: about 95 %
 constexpr Celsius kAssumedAir{25};
@@ -36,7 +36,7 @@ struct Witness {
   const LugResult* lug = nullptr;
   double rise_k = 0;
   double rise_u_k = 0;
-  std::string rise;                   // "12.3 K over like"
+  std::string rise;  // "12.3 K over like"
   std::optional<Ampere> current;
   std::optional<LugSetting> setting;  // absent: the lug's area or its conductor is not known
   std::string missing;                // which of them
@@ -132,11 +132,11 @@ void say_what_could_be_seen(Lines& lines, const Judging& judging, const Witness&
   const double limit = electrical::kNormalPairUnbalance.value() / 100;
   const Ohm visible{3 * leg.value() * limit / (1 - limit)};
   std::string text = say("with {} in a sound leg the pairs show an excess in {} from {} on",
-                                 ohms(leg), phase_text(judging, w.lug->phase), ohms(visible));
+                         ohms(leg), phase_text(judging, w.lug->phase), ohms(visible));
   if (w.current) {
     text += say(", which would be {} W at {} A",
-                        watts_text(electrical::excess_heat(visible, *w.current).value()),
-                        amperes_text(*w.current));
+                watts_text(electrical::excess_heat(visible, *w.current).value()),
+                amperes_text(*w.current));
   }
   add(lines, std::move(text), kSightSource);
 }
@@ -148,15 +148,16 @@ std::string conclusion_on_reading(const Interval& expected_pct, const electrical
   const double measured = r.pair_unbalance.value();
   if (expected_pct.high <= std::max(noise, limit)) {
     const std::string where =
-        say("measure across the joint itself, where {} to {} would stand alone",
-                    ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}));
+        say("measure across the joint itself, where {} to {} would stand alone", ohms(Ohm{ohm.low}),
+            ohms(Ohm{ohm.high}));
     return say("the readings cannot see this heat; {}", where);
   }
   if (expected_pct.low > limit && expected_pct.low - measured > noise) {
     return tr("the readings contradict the heat, which must come from elsewhere than this excess");
   }
-  return tr("the readings may or may not see this heat; a meter with a smaller uncertainty, or one "
-            "across the joint itself, would tell");
+  return tr(
+      "the readings may or may not see this heat; a meter with a smaller uncertainty, or one "
+      "across the joint itself, would tell");
 }
 
 void say_expected(Lines& lines, const Judging& judging, const Witness& w,
@@ -164,7 +165,7 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
   if (!w.setting || !w.current) {
     add(lines,
         say("whether the readings contradict the heat or cannot see it needs {}",
-                    w.setting ? tr("the load current") : w.missing),
+            w.setting ? tr("the load current") : w.missing),
         kHouseRule);
     return;
   }
@@ -175,11 +176,10 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
   const Interval pct{electrical::pair_unbalance_from(Ohm{ohm.low}, leg).value(),
                      electrical::pair_unbalance_from(Ohm{ohm.high}, leg).value()};
   add(lines,
-      say(
-          "{} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
+      say("{} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
           "{} to {} % in the pairs, which read {} ± {} %: {}",
-          w.rise, decimals(w.setting->area.value(), 0),
-          watts_text(watts.low), watts_text(watts.high), ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}),
+          w.rise, decimals(w.setting->area.value(), 0), watts_text(watts.low),
+          watts_text(watts.high), ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}),
           phase_text(judging, w.lug->phase), amperes_text(*w.current),
           percent_text(Percent{pct.low}), percent_text(Percent{pct.high}),
           percent_text(r.pair_unbalance), percent_text(r.pair_unbalance_u),
@@ -192,7 +192,7 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
 
 std::string watts_of_excess(const electrical::Resolution& r, const Witness& w) {
   return say("{} at {} A makes {} W", ohms(r.excess), amperes_text(*w.current),
-                     watts_text(electrical::excess_heat(r.excess, *w.current).value()));
+             watts_text(electrical::excess_heat(r.excess, *w.current).value()));
 }
 
 void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w) {
@@ -205,9 +205,8 @@ void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w
   }
   if (reached.empty()) return;
   add(lines,
-      say("danger sign: {} × {} A are {} mV across the contact; there a spot of {}",
-                  ohms(r.excess), amperes_text(*w.current), decimals(drop.value() * 1e3, 0),
-                  reached),
+      say("danger sign: {} × {} A are {} mV across the contact; there a spot of {}", ohms(r.excess),
+          amperes_text(*w.current), decimals(drop.value() * 1e3, 0), reached),
       kHolmSource);
 }
 
@@ -215,9 +214,7 @@ void say_confirmed(Lines& lines, const Witness& w, const electrical::Resolution&
   if (!w.current || r.excess.value() <= 0) return;
   const std::string makes = watts_of_excess(r, w);
   if (!w.setting) {
-    add(lines,
-        say("{} for {}; whether that fits needs {}", makes, w.rise, w.missing),
-        kJoule);
+    add(lines, say("{} for {}; whether that fits needs {}", makes, w.rise, w.missing), kJoule);
     return say_contact(lines, r, w);
   }
   const Interval rise =
@@ -226,14 +223,11 @@ void say_confirmed(Lines& lines, const Witness& w, const electrical::Resolution&
   if (w.rise_k - kCoverage * w.rise_u_k > rise.high) {
     verdict = tr("more than the excess explains: more heat comes from elsewhere");
   } else if (w.rise_k + kCoverage * w.rise_u_k < rise.low) {
-    verdict =
-        tr("less than the whole excess makes here: part of it lies elsewhere in the circuit");
+    verdict = tr("less than the whole excess makes here: part of it lies elsewhere in the circuit");
   }
   add(lines,
-      say(
-          "{}; a lug of {} cm² losing that stands {} over its like lugs; measured {}: {}",
-          makes, decimals(w.setting->area.value(), 0), between_k(rise), w.rise,
-          verdict),
+      say("{}; a lug of {} cm² losing that stands {} over its like lugs; measured {}: {}", makes,
+          decimals(w.setting->area.value(), 0), between_k(rise), w.rise, verdict),
       kBalanceSource);
   say_contact(lines, r, w);
 }
@@ -248,8 +242,7 @@ void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
   const auto limit = severity::first_like_limit(judging.result.policy);
   if (!w.current || !w.setting || r.excess.value() <= 0 || !limit) {
     add(lines,
-        say(
-            "whether the heat contradicts the readings or could not show needs {}",
+        say("whether the heat contradicts the readings or could not show needs {}",
             w.current ? w.missing.empty() ? tr("an excess") : w.missing
                       : tr("an image under load")),
         kHouseRule);
@@ -263,14 +256,12 @@ void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
     verdict =
         tr("the heat contradicts an excess at this component: it lies elsewhere in the circuit");
   } else if (rise.high < visible) {
-    verdict =
-        say("the image could not show it; from {} A on it would",
-                    amperes_text(Ampere{current_for(rise.high, visible, w.current->value())}));
+    verdict = say("the image could not show it; from {} A on it would",
+                  amperes_text(Ampere{current_for(rise.high, visible, w.current->value())}));
   }
   add(lines,
       say("{}; here it would make {} in {}, measured {}: {}", watts_of_excess(r, w),
-                  between_k(rise), phase_text(judging, w.lug->phase), w.rise,
-                  verdict),
+          between_k(rise), phase_text(judging, w.lug->phase), w.rise, verdict),
       kBalanceSource);
   say_contact(lines, r, w);
 }

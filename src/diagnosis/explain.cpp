@@ -127,8 +127,7 @@ void argue(Explanation& explanation, std::size_t cause, const std::vector<Fact>&
   const std::vector<double> before = prior();
   for (const Fact fact : facts) {
     const FactRow& row = row_of(fact);
-    const Argument argument{tr(row.text), row.likelihood.at(cause),
-                            mean(before, row.likelihood)};
+    const Argument argument{tr(row.text), row.likelihood.at(cause), mean(before, row.likelihood)};
     if (argument.with_it > kArgument * argument.overall) explanation.in_favour.push_back(argument);
     if (argument.with_it * kArgument < argument.overall) explanation.against.push_back(argument);
   }
@@ -144,8 +143,7 @@ std::vector<Explanation> explanations_of(const std::vector<double>& probability,
   std::vector<Explanation> list;
   for (const std::size_t cause : order) {
     const CauseRow& row = cause_rows().at(cause);
-    Explanation explanation{
-        std::string(row.id), tr(row.title), probability[cause], {}, {}};
+    Explanation explanation{std::string(row.id), tr(row.title), probability[cause], {}, {}};
     if (list.size() < kArgued) argue(explanation, cause, facts);
     list.push_back(std::move(explanation));
   }

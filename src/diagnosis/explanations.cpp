@@ -1,4 +1,5 @@
 #include "explanations.h"
+
 #include "ohmglow/reader.h"
 
 // How to extend these tables.
@@ -116,44 +117,51 @@ constexpr std::array kThreePairs{
 
 constexpr std::array kTestRows{
     TestRow{"reimage_higher_load", msg("a new image at higher load"),
-            msg("Take the image again at 70 % of rated current or more, half an hour after the change."),
+            msg("Take the image again at 70 % of rated current or more, half an hour after the "
+                "change."),
             30, false, kReimage},
-    TestRow{"joint_resistance", msg("micro-ohms across each joint"),
-            msg("De-energised, locked out and verified dead: measure across each of the three joints "
+    TestRow{
+        "joint_resistance", msg("micro-ohms across each joint"),
+        msg("De-energised, locked out and verified dead: measure across each of the three joints "
             "with a low-resistance meter and compare."),
-            40, false, kAcrossJoints},
-    TestRow{"lead_rotation", msg("all three leads moved on by one position"),
-            msg("De-energised, locked out and verified dead: move all three leads on by one position "
+        40, false, kAcrossJoints},
+    TestRow{
+        "lead_rotation", msg("all three leads moved on by one position"),
+        msg("De-energised, locked out and verified dead: move all three leads on by one position "
             "(the sense of rotation stays), run, and look which of line, lead or joint the high "
             "phase follows."),
-            90, false, kRotation},
-    TestRow{"joint_drop", msg("millivolts across each joint under load"),
-            msg("Qualified people with the required protection: measure the voltage drop across each "
+        90, false, kRotation},
+    TestRow{
+        "joint_drop", msg("millivolts across each joint under load"),
+        msg("Qualified people with the required protection: measure the voltage drop across each "
             "of the three joints under the same load and compare."),
-            30, false, kMillivolts},
+        30, false, kMillivolts},
     TestRow{"terminal_voltage", msg("line voltages at the terminals and at the supply, under load"),
             msg("Qualified people with the required protection: measure the three line voltages at "
-            "the motor and at the supply under load."),
+                "the motor and at the supply under load."),
             25, false, kTerminalVoltage},
-    TestRow{"winding_at_box", msg("winding resistance at the terminal box, leads parted"),
-            msg("De-energised, locked out and verified dead: part the motor leads from the cable in "
+    TestRow{
+        "winding_at_box", msg("winding resistance at the terminal box, leads parted"),
+        msg("De-energised, locked out and verified dead: part the motor leads from the cable in "
             "the terminal box and measure the three pairs of the winding alone."),
-            45, false, kWindingAlone},
+        45, false, kWindingAlone},
     TestRow{"emissivity_tape", msg("tape of known emissivity on all three lugs"),
             msg("De-energised, locked out and verified dead: put tape of known emissivity on all "
-            "three lugs; run at the same load and take the image again."),
+                "three lugs; run at the same load and take the image again."),
             40, false, kTape},
-    TestRow{"contact_drop", msg("millivolts across each pole of the disconnect and starter"),
-            msg("Qualified people with the required protection: measure the voltage drop across each "
+    TestRow{
+        "contact_drop", msg("millivolts across each pole of the disconnect and starter"),
+        msg("Qualified people with the required protection: measure the voltage drop across each "
             "closed pole under the same load and compare."),
-            30, false, kContactDrop},
-    TestRow{"lead_markings", msg("each lead traced from the lug to the meter"),
-            msg("De-energised, locked out and verified dead: trace each lead by continuity from the "
+        30, false, kContactDrop},
+    TestRow{
+        "lead_markings", msg("each lead traced from the lug to the meter"),
+        msg("De-energised, locked out and verified dead: trace each lead by continuity from the "
             "lug to where the meter was, and compare with the markings."),
-            25, false, kMarkings},
+        25, false, kMarkings},
     TestRow{"three_pairs", msg("winding resistance of the three pairs"),
             msg("De-energised, locked out and verified dead: measure the three pairs through this "
-            "component with a low-resistance meter."),
+                "component with a low-resistance meter."),
             30, true, kThreePairs},
 };
 

@@ -16,18 +16,19 @@ struct Row {
 constexpr std::array<Row, 8> kFlags{{
     {"low_load",
      msg("the load was under 40 % of the rated current: the rise may hide a worse fault and is not "
-     "trusted beyond this load"),
+         "trusted beyond this load"),
      msg("NFPA 70B:2023 7.4.5 and 7.4.6, from memory")},
     {"no_load", msg("the motor carried no current: without load a bad joint makes no heat"),
      msg("I²R; load applied, ANSI/NETA thermographic survey")},
     {"too_small",
      msg("the lug covers less than 3 × 3 measurable pixels once its edges' blur is left out: the "
-     "temperature is a lower bound"),
+         "temperature is a lower bound"),
      msg("common practice, no source")},
     {"low_emissivity",
-     msg("the emissivity is below 0.5: reflections weigh more than the lug's own radiation; put tape "
-     "or "
-     "a painted target beside the lug and mark that"),
+     msg("the emissivity is below 0.5: reflections weigh more than the lug's own radiation; put "
+         "tape "
+         "or "
+         "a painted target beside the lug and mark that"),
      msg("ASTM E1934-99a, note 1: care with low emissivity")},
     {"wind", msg("the wind was above 5 m/s: it cools the lug, the rise in still air is higher"),
      msg("DL/T 664-2016, from memory")},

@@ -15,37 +15,45 @@ struct Row {
 // In the order of Verdict.
 constexpr std::array<Row, kVerdicts> kVerdictRows{{
     {"confirmed", msg("Heat and resistance name the same phase: a bad connection in that phase."),
-     msg("De-energise, lock out and verify dead; open the connection of this phase, clean or replace "
-     "what is burnt, loose or corroded, tighten to the stated torque, measure the three pairs "
-     "again, and take a new image under load.")},
-    {"phase_conflict", msg("Heat and resistance are both abnormal, but they name different phases."),
-     msg("Check the lead markings first: de-energised, locked out and verified dead, trace each lead "
-     "from the lug to the meter and measure the three pairs again at this place; if they still "
-     "disagree, look for two faults.")},
+     msg("De-energise, lock out and verify dead; open the connection of this phase, clean or "
+         "replace "
+         "what is burnt, loose or corroded, tighten to the stated torque, measure the three pairs "
+         "again, and take a new image under load.")},
+    {"phase_conflict",
+     msg("Heat and resistance are both abnormal, but they name different phases."),
+     msg("Check the lead markings first: de-energised, locked out and verified dead, trace each "
+         "lead "
+         "from the lug to the meter and measure the three pairs again at this place; if they still "
+         "disagree, look for two faults.")},
     {"heat_only", msg("A lug is hot while the resistance readings are in balance."),
-     msg("Check that the three lugs have the same finish and emissivity; then, de-energised, locked "
-     "out and verified dead, measure across each joint alone with a low-resistance meter and "
-     "compare the three phases.")},
+     msg("Check that the three lugs have the same finish and emissivity; then, de-energised, "
+         "locked "
+         "out and verified dead, measure across each joint alone with a low-resistance meter and "
+         "compare the three phases.")},
     {"reading_only",
      msg("The resistance readings are out of balance while the lugs that were seen are even: the "
-     "fault is elsewhere in the circuit."),
-     msg("De-energised, locked out and verified dead, measure the three pairs at one place after the "
-     "other along the circuit: the fault lies where the unbalance comes or goes.")},
+         "fault is elsewhere in the circuit."),
+     msg("De-energised, locked out and verified dead, measure the three pairs at one place after "
+         "the "
+         "other along the circuit: the fault lies where the unbalance comes or goes.")},
     {"no_reading", msg("There is no resistance reading recent enough to hold against the image."),
-     msg("De-energised, locked out and verified dead, measure the three pairs of winding resistance "
-     "at this place, one after the other at the same winding temperature.")},
+     msg("De-energised, locked out and verified dead, measure the three pairs of winding "
+         "resistance "
+         "at this place, one after the other at the same winding temperature.")},
     {"supply_unbalance",
      msg("The heat follows the currents, and the voltages of the supply are out of balance."),
      msg("Measure the three line voltages at the motor and towards the supply under load; "
-     "de-energised, move all three leads on by one position: a high current that stays with the "
-     "supply line comes from the supply.")},
+         "de-energised, move all three leads on by one position: a high current that stays with "
+         "the "
+         "supply line comes from the supply.")},
     {"load_unbalance", msg("The heat follows unequal currents rather than a connection."),
      msg("Measure the three line voltages and currents together under load; de-energised, move all "
-     "three leads on by one position: a high current that goes along with the motor lead comes "
-     "from the motor, one that stays with the line comes from the supply.")},
+         "three leads on by one position: a high current that goes along with the motor lead comes "
+         "from the motor, one that stays with the line comes from the supply.")},
     {"even", msg("Nothing abnormal between the phases."),
-     msg("Nothing to mend between the phases. If all three lugs are warm alike, check the load, the "
-     "ventilation of the enclosure and the air temperature that was entered.")},
+     msg("Nothing to mend between the phases. If all three lugs are warm alike, check the load, "
+         "the "
+         "ventilation of the enclosure and the air temperature that was entered.")},
 }};
 
 const Row& row_of(Verdict verdict) {
@@ -73,12 +81,14 @@ std::string next_step_of(Verdict verdict, const std::vector<std::string>& not_im
 
 std::vector<std::string> cautions() {
   return {
-      tr("Only qualified people open an energised enclosure, with the arc-flash and shock protection "
-      "that local rules require; nothing in this result is permission to open one."),
+      tr("Only qualified people open an energised enclosure, with the arc-flash and shock "
+         "protection "
+         "that local rules require; nothing in this result is permission to open one."),
       tr("Resistance is measured on de-energised equipment only: all sources disconnected, locked "
-      "out and tagged, verified dead, capacitors discharged, drives and capacitors disconnected."),
+         "out and tagged, verified dead, capacitors discharged, drives and capacitors "
+         "disconnected."),
       tr("These findings help a qualified person decide; the limits are guidance, local codes and "
-      "the licensed person come first."),
+         "the licensed person come first."),
       tr("A rise measured at low load understates the fault."),
       tr("The absence of a hot spot does not prove that a joint is sound."),
   };

@@ -77,7 +77,8 @@ std::string obstacle(const LugChange& change, const SeenLug& before, const SeenL
   if (!change.before) return tr("the lug could not be measured in the first survey");
   if (!change.after) return tr("the lug could not be measured in the second survey");
   if (second.days.time_of(after.image->taken_at) < first.days.time_of(before.image->taken_at)) {
-    return tr("the image of the second survey is older than that of the first: are the two swapped?");
+    return tr(
+        "the image of the second survey is older than that of the first: are the two swapped?");
   }
   if (before.lug->rise_over_like.has_value() != after.lug->rise_over_like.has_value()) {
     return tr("the lug had like lugs beside it in one survey only");
@@ -86,7 +87,7 @@ std::string obstacle(const LugChange& change, const SeenLug& before, const SeenL
   const double is = after.lug->emissivity.value();
   if (std::fabs(was - is) > options.emissivity_change) {
     return say("the emissivity used changed from {} to {}: the surface is not the same",
-                       decimals(was, 2), decimals(is, 2));
+               decimals(was, 2), decimals(is, 2));
   }
   const auto& load_before = change.before->load;
   const auto& load_after = change.after->load;
@@ -103,10 +104,9 @@ std::string obstacle(const LugChange& change, const SeenLug& before, const SeenL
   const bool too_low =
       ratio > kSameLoad && (is_low_load(load_before, motor) || is_low_load(load_after, motor));
   if (ratio > options.load_ratio || too_low) {
-    return say(
-        "the load differs too much: {} before, {} after{}", amperes_text(*load_before),
-        amperes_text(*load_after),
-        too_low ? say(", under {} % of rated", 100 * severity::kLowLoad) : "");
+    return say("the load differs too much: {} before, {} after{}", amperes_text(*load_before),
+               amperes_text(*load_after),
+               too_low ? say(", under {} % of rated", 100 * severity::kLowLoad) : "");
   }
   return {};
 }
@@ -132,11 +132,11 @@ std::string unproven_by_readings(const SeenLug& before, const SeenLug& after, co
   const ElectricalResult& reading = motor->electrical.at(*after.component->reading);
   if (second.days.time_of(reading.taken_at) <= first.days.time_of(before.image->taken_at)) {
     return say("the winding resistance reading at {} is from before the repair",
-                       reading_text(reading));
+               reading_text(reading));
   }
   if (is_abnormal(reading)) {
     return say("the pairs at {} are still {} % out of balance", reading_text(reading),
-                       percent_text(*reading.unbalance));
+               percent_text(*reading.unbalance));
   }
   return {};
 }
@@ -146,9 +146,12 @@ void decide(LugChange& change, const SeenLug& before, const SeenLug& after, cons
   const bool beyond = std::fabs(*change.change_k) > 2 * *change.change_u_k;
   const std::string numbers =
       say("rise {0} ± {1} {6} before, {2} ± {3} {6} after at the same load, change {4} ± {5} {6}",
-                  decimals(shown_difference(change.before->rise_k), 1), decimals(shown_difference(change.before->rise_u_k), 1),
-                  decimals(shown_difference(*change.projected_k), 1), decimals(shown_difference(*change.projected_u_k), 1),
-                  decimals(shown_difference(*change.change_k), 1), decimals(shown_difference(*change.change_u_k), 1), difference_unit());
+          decimals(shown_difference(change.before->rise_k), 1),
+          decimals(shown_difference(change.before->rise_u_k), 1),
+          decimals(shown_difference(*change.projected_k), 1),
+          decimals(shown_difference(*change.projected_u_k), 1),
+          decimals(shown_difference(*change.change_k), 1),
+          decimals(shown_difference(*change.change_u_k), 1), difference_unit());
   if (!change.fault_before && !change.fault_after) {
     change.change = Change::even;
     change.reason = numbers + tr(": under the first band both times");
@@ -171,7 +174,8 @@ void decide(LugChange& change, const SeenLug& before, const SeenLug& after, cons
   }
   const std::string unproven = unproven_by_readings(before, after, first, second);
   if (unproven.empty()) change.change = Change::repaired;
-  change.reason = numbers + (unproven.empty() ? tr(", and the pairs are in balance") : "; " + unproven);
+  change.reason =
+      numbers + (unproven.empty() ? tr(", and the pairs are in balance") : "; " + unproven);
 }
 
 LugChange start(const SeenLug& seen) {
@@ -188,7 +192,8 @@ std::string why_not_seen(const Side& after, const LugChange& change) {
   for (const ImageResult& image : after.assessment.images) {
     if (image.motor != change.motor || folded(image.component) != folded(change.component))
       continue;
-    if (image.status == ImageStatus::measured) return tr("no mark of this lug in the second survey");
+    if (image.status == ImageStatus::measured)
+      return tr("no mark of this lug in the second survey");
     return say("{} of the second survey is {}", image.file, tr(name_of(image.status)));
   }
   return tr("the component was not imaged in the second survey");

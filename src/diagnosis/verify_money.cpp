@@ -55,7 +55,7 @@ void count_avoided(Assumptions& lines, const Motor* row) {
   if (row && row->downtime_cost_per_h && row->repair_h) {
     lines.count(&Money::downtime_avoided, *row->downtime_cost_per_h * *row->repair_h,
                 say("one unplanned stop of {} h at {} an hour would have followed",
-                            short_number(*row->repair_h), decimals(*row->downtime_cost_per_h, 0)),
+                    short_number(*row->repair_h), decimals(*row->downtime_cost_per_h, 0)),
                 kMotorsTable);
   } else {
     lines.silent(tr("downtime cost or repair time is not known: not counted"), kMotorsTable);
@@ -69,14 +69,15 @@ void count_energy(Assumptions& lines, const MotorChange& motor, const VerifyOpti
     return;
   }
   if (!options.price_per_kwh || !options.hours_per_year) {
-    lines.silent(tr("energy is not counted without --price-per-kwh and --hours-per-year"), kHouseRule);
+    lines.silent(tr("energy is not counted without --price-per-kwh and --hours-per-year"),
+                 kHouseRule);
     return;
   }
   const double kwh = motor.saved_w->value() / kWattsPerKilowatt * *options.hours_per_year;
   lines.count(&Money::energy_per_year, kwh * *options.price_per_kwh,
               say("{} W no longer wasted for {} h a year, {} kWh at {} each",
-                          watts_text(motor.saved_w->value()), decimals(*options.hours_per_year, 0),
-                          decimals(kwh, 0), fmt::format("{}", *options.price_per_kwh)),
+                  watts_text(motor.saved_w->value()), decimals(*options.hours_per_year, 0),
+                  decimals(kwh, 0), fmt::format("{}", *options.price_per_kwh)),
               kJoule);
 }
 
@@ -112,7 +113,8 @@ void count_money(MotorChange& motor, const std::vector<ReadingChange>& readings,
   }
   count_energy(lines, motor, options);
   if (options.repair_cost) {
-    lines.count(&Money::repair_cost, *options.repair_cost, tr("spent on the repair"), "--repair-cost");
+    lines.count(&Money::repair_cost, *options.repair_cost, tr("spent on the repair"),
+                "--repair-cost");
   } else {
     lines.silent(tr("the cost of the repair is not given: not counted"), "--repair-cost");
   }

@@ -90,10 +90,10 @@ void decide(ReadingChange& change) {
   change.change_pct = change.after->unbalance_pct - change.before->unbalance_pct;
   change.change_u_pct = std::hypot(change.after->unbalance_u_pct, change.before->unbalance_u_pct);
   const bool beyond = std::fabs(*change.change_pct) > 2 * *change.change_u_pct;
-  change.reason = say(
-      "unbalance {} ± {} % before, {} ± {} % after", decimals(change.before->unbalance_pct, 2),
-      decimals(change.before->unbalance_u_pct, 2), decimals(change.after->unbalance_pct, 2),
-      decimals(change.after->unbalance_u_pct, 2));
+  change.reason =
+      say("unbalance {} ± {} % before, {} ± {} % after", decimals(change.before->unbalance_pct, 2),
+          decimals(change.before->unbalance_u_pct, 2), decimals(change.after->unbalance_pct, 2),
+          decimals(change.after->unbalance_u_pct, 2));
   if (!change.fault_before && !change.fault_after) {
     change.change = Change::even;
   } else if (!beyond) {
@@ -103,8 +103,7 @@ void decide(ReadingChange& change) {
     change.change = Change::worse;
   } else if (change.fault_after) {
     change.change = Change::improved;
-    change.reason +=
-        say(": still over {} %", short_number(normal_unbalance(change.test).value()));
+    change.reason += say(": still over {} %", short_number(normal_unbalance(change.test).value()));
   } else {
     change.change = Change::repaired;
   }

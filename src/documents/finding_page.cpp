@@ -1,6 +1,6 @@
 #include "figures.h"
-#include "ohmglow/reader.h"
 #include "listing.h"
+#include "ohmglow/reader.h"
 #include "sections.h"
 
 #include <algorithm>
@@ -101,7 +101,8 @@ void draw_thermal(Pages& on, const Source& source, const diagnosis::ImageResult&
   const auto drawn = picture ? draw_picture(on, *picture, result.file, box)
                              : Result<void>(tl::make_unexpected(picture.error()));
   if (!drawn) {
-    draw_problem(on, say("The image could not be drawn: {}", sentence_with_place(drawn.error())), box);
+    draw_problem(on, say("The image could not be drawn: {}", sentence_with_place(drawn.error())),
+                 box);
   }
 }
 
@@ -122,18 +123,19 @@ void add_pictures(Blocks& blocks, const Pages& pages, const Source& source, cons
   const ImageEntry* entry = source.lookup.entry(result->file);
   if (entry == nullptr || entry->photo.empty() || !source.extras.open_photo) return;
   const double photo_height = width * 0.75;
-  blocks.push_back(
-      {photo_height, 5, true, nullptr,
-       [&source, entry, width, photo_height](Pages& on, double x, double y) {
-         if (on.is_dry()) return;
-         const Box box{x, y, width, photo_height};
-         const auto photo = source.extras.open_photo(*entry);
-         const auto drawn = photo ? draw_photograph(on, *photo, entry->photo, box)
-                                  : Result<void>(tl::make_unexpected(photo.error()));
-         if (drawn) return;
-         draw_problem(
-             on, say("The photograph could not be shown: {}", sentence_with_place(drawn.error())), box);
-       }});
+  blocks.push_back({photo_height, 5, true, nullptr,
+                    [&source, entry, width, photo_height](Pages& on, double x, double y) {
+                      if (on.is_dry()) return;
+                      const Box box{x, y, width, photo_height};
+                      const auto photo = source.extras.open_photo(*entry);
+                      const auto drawn = photo ? draw_photograph(on, *photo, entry->photo, box)
+                                               : Result<void>(tl::make_unexpected(photo.error()));
+                      if (drawn) return;
+                      draw_problem(on,
+                                   say("The photograph could not be shown: {}",
+                                       sentence_with_place(drawn.error())),
+                                   box);
+                    }});
   add_text(blocks, pages, say("Photograph: {}", entry->photo), width, caption);
 }
 
@@ -169,7 +171,8 @@ void add_causes(Blocks& blocks, const Pages& pages, const Card& card, double wid
 }
 
 void add_tests(Blocks& blocks, const Pages& pages, const Card& card, double width) {
-  if (!card.tests.empty()) add_small_heading(blocks, pages, tr("Tests that would tell most"), width);
+  if (!card.tests.empty())
+    add_small_heading(blocks, pages, tr("Tests that would tell most"), width);
   for (std::size_t i = 0; i < card.tests.size(); ++i) {
     const report::NextTest& test = card.tests[i];
     add_item(blocks, pages, fmt::format("{}.", i + 1),
@@ -241,7 +244,8 @@ report::Listing budget_listing(const Card& card) {
       {},
       ""};
   std::vector<std::string> names;
-  std::vector<report::ListCell> sums{{say("Standard uncertainty, {}", difference_unit())}, {""}, {""}, {""}};
+  std::vector<report::ListCell> sums{
+      {say("Standard uncertainty, {}", difference_unit())}, {""}, {""}, {""}};
   for (const report::BudgetTable& budget : card.budgets) {
     list.columns.push_back({capital(budget.quantity) + ": " + budget.value, 1.05, true});
     sums.push_back({budget.u});

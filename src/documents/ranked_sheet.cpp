@@ -1,5 +1,5 @@
-#include "sheets.h"
 #include "ohmglow/reader.h"
+#include "sheets.h"
 
 #include <algorithm>
 #include <map>
@@ -16,33 +16,34 @@ constexpr double kThumbScale = 0.75;
 constexpr double kRowHeight = 60;  // points, for the picture
 constexpr std::size_t kBandColumn = 2;
 
-const SheetColumn kColumns[] = {{msg("Rank"), 6, Look::whole},
-                                {msg("Image"), 15, Look::text},
-                                {msg("Band"), 13, Look::text},
-                                {msg("Verdict"), 15, Look::wrapped},
-                                {msg("Motor"), 14, Look::wrapped},
-                                {msg("Component"), 18, Look::wrapped},
-                                {msg("Phase"), 7, Look::whole},
-                                {msg("Phase as named"), 8, Look::text},
-                                {msg("Lug"), 8, Look::text},
-                                {msg("Temperature"), 12, Look::one_place, Of::temperature},
-                                {msg("u of temperature"), 11, Look::two_places, Of::difference},
-                                {msg("Reference"), 11, Look::one_place, Of::temperature},
-                                {msg("Rise over like"), 10, Look::one_place, Of::difference},
-                                {msg("u of rise over like"), 10, Look::two_places, Of::difference},
-                                {msg("Rise over air"), 10, Look::one_place, Of::difference},
-                                {msg("u of rise over air"), 10, Look::two_places, Of::difference},
-                                {msg("Rise over like at rated load"), 12, Look::one_place, Of::difference},
-                                {msg("Load, A"), 9, Look::one_place},
-                                {msg("Load, % of rated"), 9, Look::one_place},
-                                {msg("Band decided by"), 10, Look::text},
-                                {msg("Phase highest by resistance"), 11, Look::whole},
-                                {msg("Unbalance of the pairs, %"), 11, Look::two_places},
-                                {msg("Excess, ohm"), 11, Look::six_places},
-                                {msg("Excess, W"), 9, Look::one_place},
-                                {msg("Recommended action"), 40, Look::wrapped},
-                                {msg("Next step"), 50, Look::wrapped},
-                                {msg("Image file"), 28, Look::wrapped}};
+const SheetColumn kColumns[] = {
+    {msg("Rank"), 6, Look::whole},
+    {msg("Image"), 15, Look::text},
+    {msg("Band"), 13, Look::text},
+    {msg("Verdict"), 15, Look::wrapped},
+    {msg("Motor"), 14, Look::wrapped},
+    {msg("Component"), 18, Look::wrapped},
+    {msg("Phase"), 7, Look::whole},
+    {msg("Phase as named"), 8, Look::text},
+    {msg("Lug"), 8, Look::text},
+    {msg("Temperature"), 12, Look::one_place, Of::temperature},
+    {msg("u of temperature"), 11, Look::two_places, Of::difference},
+    {msg("Reference"), 11, Look::one_place, Of::temperature},
+    {msg("Rise over like"), 10, Look::one_place, Of::difference},
+    {msg("u of rise over like"), 10, Look::two_places, Of::difference},
+    {msg("Rise over air"), 10, Look::one_place, Of::difference},
+    {msg("u of rise over air"), 10, Look::two_places, Of::difference},
+    {msg("Rise over like at rated load"), 12, Look::one_place, Of::difference},
+    {msg("Load, A"), 9, Look::one_place},
+    {msg("Load, % of rated"), 9, Look::one_place},
+    {msg("Band decided by"), 10, Look::text},
+    {msg("Phase highest by resistance"), 11, Look::whole},
+    {msg("Unbalance of the pairs, %"), 11, Look::two_places},
+    {msg("Excess, ohm"), 11, Look::six_places},
+    {msg("Excess, W"), 9, Look::one_place},
+    {msg("Recommended action"), 40, Look::wrapped},
+    {msg("Next step"), 50, Look::wrapped},
+    {msg("Image file"), 28, Look::wrapped}};
 
 std::optional<double> value_of(const std::optional<Estimate>& e) {
   return e ? std::optional(e->value()) : std::nullopt;

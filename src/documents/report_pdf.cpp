@@ -1,5 +1,5 @@
-#include "ohmglow/version.h"
 #include "ohmglow/reader.h"
+#include "ohmglow/version.h"
 #include "sections.h"
 
 #include <date/date.h>

@@ -1,7 +1,7 @@
 #include "sections.h"
-#include "ohmglow/reader.h"
 
 #include "listing.h"
+#include "ohmglow/reader.h"
 
 #include <algorithm>
 #include <array>
@@ -159,11 +159,12 @@ void summary(Pages& pages, const Source& source) {
   begin_section(pages, tr("Scope and summary"), "scope", true);
   Blocks blocks;
   add_facts(blocks, pages, source.contents.scope);
-  add_text(blocks, pages,
-           say("What was not inspected, not observable or not measurable is listed with its reason on "
-               "page {}.",
-               pages.page_of("not-measured")),
-           pages.width(), Style{}, 0, 6);
+  add_text(
+      blocks, pages,
+      say("What was not inspected, not observable or not measurable is listed with its reason on "
+          "page {}.",
+          pages.page_of("not-measured")),
+      pages.width(), Style{}, 0, 6);
   flow(pages, std::move(blocks));
   pages.y += 10;
   flow_listing(pages, source.contents.by_component);
@@ -275,8 +276,9 @@ Block signature_block(const Pages& pages, const std::string& who) {
               std::string label;
               double from, to;
             };
-            for (const Field& field : {Field{say("{}, name and certificate", who), 0, 0.42},
-                                       Field{tr("Signature"), 0.45, 0.78}, Field{tr("Date"), 0.81, 1}}) {
+            for (const Field& field :
+                 {Field{say("{}, name and certificate", who), 0, 0.42},
+                  Field{tr("Signature"), 0.45, 0.78}, Field{tr("Date"), 0.81, 1}}) {
               const Tagged p(on, "P");
               set_tone(on.cr(), tone("ink"));
               cairo_set_line_width(on.cr(), 0.7);
@@ -296,10 +298,11 @@ void sign_off(Pages& pages, const Source& source) {
   constexpr double kRoomNeeded = 340;
   begin_section(pages, tr("Sign-off"), "sign-off", pages.y + kRoomNeeded > pages.bottom());
   Blocks blocks;
-  add_text(blocks, pages,
-           tr("What was not inspected for reasons that the survey does not hold, to be filled in by "
-              "hand:"),
-           pages.width(), Style{});
+  add_text(
+      blocks, pages,
+      tr("What was not inspected for reasons that the survey does not hold, to be filled in by "
+         "hand:"),
+      pages.width(), Style{});
   blocks.push_back(empty_lines(pages));
   for (const std::string& who : source.contents.signs) {
     blocks.push_back(signature_block(pages, who));

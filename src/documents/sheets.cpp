@@ -1,4 +1,5 @@
 #include "sheets.h"
+
 #include "ohmglow/reader.h"
 
 #include <string>

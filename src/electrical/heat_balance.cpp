@@ -1,4 +1,5 @@
 #include "ohmglow/heat_balance.h"
+
 #include "ohmglow/reader.h"
 
 #include <algorithm>

@@ -1,8 +1,8 @@
 // RFC 5545, iCalendar. Written here and not by libical: that one brings ICU along, and a task is
 // nine lines of text with one rule of escaping and one of folding.
+#include "ohmglow/reader.h"
 #include "ohmglow/version.h"
 #include "ohmglow/work_orders.h"
-#include "ohmglow/reader.h"
 #include "records/findings_parts.h"
 #include "records/json_text.h"
 

@@ -49,8 +49,7 @@ std::string summary_of(const Assessment& assessment, const Finding& finding,
   } else if (finding.rise_over_air) {
     text += say(", {} over air", difference_text(finding.rise_over_air->value(), 1));
   } else if (finding.resistance_unbalance) {
-    text += say(", resistance unbalance {} %",
-                        decimals(finding.resistance_unbalance->value(), 1));
+    text += say(", resistance unbalance {} %", decimals(finding.resistance_unbalance->value(), 1));
   }
   return text;
 }

@@ -62,7 +62,7 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
   if (u.window_transmittance < 1) window += say(", at {}", celsius(u.window_c));
   if (u.window_reflectance > 0) {
     window += say(", reflectance {} of {}", decimals(u.window_reflectance, 2),
-                          celsius(u.window_reflected_c));
+                  celsius(u.window_reflected_c));
   }
   std::string saved = decimals(u.saved_emissivity, 2);
   if (u.saved_emissivity < 1) saved += say(", reflected {}", celsius(u.saved_reflected_c));
@@ -75,12 +75,12 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
       saved,
       u.declaration,
       say("emissivity {}, reflected {}, air {}, camera {}, noise {}, "
-                  "non-uniformity {}, window {}, atmosphere {}, current {} %",
-                  decimals(s.emissivity, 2), decimals(s.reflected.value(), 1),
-                  decimals(s.air.value(), 1), decimals(s.camera.value(), 1),
-                  decimals(s.noise.value(), 2), decimals(s.nonuniformity.value(), 2),
-                  decimals(s.window_transmittance, 3), decimals(s.atmosphere_transmittance, 3),
-                  decimals(s.load.value(), 1)),
+          "non-uniformity {}, window {}, atmosphere {}, current {} %",
+          decimals(s.emissivity, 2), difference_text(s.reflected.value(), 1),
+          difference_text(s.air.value(), 1), difference_text(s.camera.value(), 1),
+          difference_text(s.noise.value(), 2), difference_text(s.nonuniformity.value(), 2),
+          decimals(s.window_transmittance, 3), decimals(s.atmosphere_transmittance, 3),
+          decimals(s.load.value(), 1)),
   };
 }
 
@@ -125,10 +125,10 @@ Listing readings(const Assessment& a) {
                tr("The survey holds no readings.")};
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const diagnosis::ElectricalResult& e : motor.electrical) {
-      list.rows.push_back(
-          {ListCell{motor.motor}, ListCell{title_of(e.test)}, ListCell{e.place},
-           ListCell{day_text(e.taken_at)}, ListCell{values_in_words(a.survey, e)},
-           ListCell{meaning_in_words(a.survey, e)}, ListCell{band_title(a.policy, e.grade)}});
+      list.rows.push_back({ListCell{motor.motor}, ListCell{title_of(e.test)}, ListCell{e.place},
+                           ListCell{day_text(e.taken_at)}, ListCell{values_in_words(a.survey, e)},
+                           ListCell{meaning_in_words(a.survey, e)},
+                           ListCell{band_title(a.policy, e.grade)}});
     }
   }
   return list;
@@ -136,19 +136,20 @@ Listing readings(const Assessment& a) {
 
 // The stretches of every circuit that was read at two places or more.
 Listing stretches(const Assessment& a) {
-  Listing list{"stretches",
-               tr("Readings at several places of one circuit solved together: where the excess lies"),
-               {{tr("Motor"), 0.9},
-                {tr("From"), 1},
-                {tr("To"), 1},
-                {tr("Highest phase"), 0.8},
-                {tr("Excess over the mean of the two others"), 1.3, true},
-                {tr("Largest of the circuit with probability at least"), 1.1, true},
-                {tr("One conductor of the cable"), 1, true},
-                {tr("Looked at"), 1},
-                {tr("Not yet looked at"), 1}},
-               {},
-               ""};
+  Listing list{
+      "stretches",
+      tr("Readings at several places of one circuit solved together: where the excess lies"),
+      {{tr("Motor"), 0.9},
+       {tr("From"), 1},
+       {tr("To"), 1},
+       {tr("Highest phase"), 0.8},
+       {tr("Excess over the mean of the two others"), 1.3, true},
+       {tr("Largest of the circuit with probability at least"), 1.1, true},
+       {tr("One conductor of the cable"), 1, true},
+       {tr("Looked at"), 1},
+       {tr("Not yet looked at"), 1}},
+      {},
+      ""};
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const diagnosis::SegmentResult& s : motor.segments) {
       list.rows.push_back({ListCell{motor.motor}, ListCell{s.from},
@@ -174,20 +175,21 @@ Listing parameters(const Assessment& a) {
     if (group.empty()) in_order.push_back(cells);
     group.push_back(image.file);
   }
-  Listing list{"parameters",
-               tr("Images measured with the same parameters share a row; uncertainties are standard "
-               "ones."),
-               {{tr("Images"), 2},
-                {tr("Emissivity"), 0.85},
-                {tr("Reflected"), 1.1},
-                {tr("Air"), 1.25},
-                {tr("Atmosphere transmits"), 0.9},
-                {tr("Window transmits"), 0.9},
-                {tr("Stored for emissivity"), 0.9},
-                {tr("Stored numbers mean"), 1.35},
-                {tr("Uncertainties"), 3.6}},
-               {},
-               tr("No image was measured.")};
+  Listing list{
+      "parameters",
+      tr("Images measured with the same parameters share a row; uncertainties are standard "
+         "ones."),
+      {{tr("Images"), 2},
+       {tr("Emissivity"), 0.85},
+       {tr("Reflected"), 1.1},
+       {tr("Air"), 1.25},
+       {tr("Atmosphere transmits"), 0.9},
+       {tr("Window transmits"), 0.9},
+       {tr("Stored for emissivity"), 0.9},
+       {tr("Stored numbers mean"), 1.35},
+       {tr("Uncertainties"), 3.6}},
+      {},
+      tr("No image was measured.")};
   for (const std::vector<std::string>& cells : in_order) {
     auto& row = list.rows.emplace_back();
     row.push_back({joined(files[cells], ", ")});

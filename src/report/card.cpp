@@ -36,18 +36,21 @@ class Rows {
 
 void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
   if (f.temperature_c) {
-    rows.add(tr("Temperature"), f.temperature_u_c ? temperature_with_u(*f.temperature_c, *f.temperature_u_c)
-                                              : temperature_text(*f.temperature_c, 1));
+    rows.add(tr("Temperature"), f.temperature_u_c
+                                    ? temperature_with_u(*f.temperature_c, *f.temperature_u_c)
+                                    : temperature_text(*f.temperature_c, 1));
   }
   if (f.reference_c) {
-    rows.add(a.options.reference == diagnosis::Reference::coolest ? tr("Reference: coolest like lug")
-                                                                  : tr("Reference: median like lug"),
+    rows.add(a.options.reference == diagnosis::Reference::coolest
+                 ? tr("Reference: coolest like lug")
+                 : tr("Reference: median like lug"),
              temperature_text(*f.reference_c, 1));
   }
   if (f.rise_over_like) {
     rows.add(tr("Rise over like"), difference_with_u(*f.rise_over_like));
   } else if (f.lug) {
-    rows.add(tr("Rise over like"), tr("no like lug to compare with: judged by the rise over air alone"));
+    rows.add(tr("Rise over like"),
+             tr("no like lug to compare with: judged by the rise over air alone"));
   }
   if (f.rise_over_air) rows.add(tr("Rise over air"), difference_with_u(*f.rise_over_air));
   if (f.relative_difference) {
@@ -55,13 +58,13 @@ void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
   }
   if (f.projected_rise) {
     const severity::Projection& p = *f.projected_rise;
-    rows.add(tr("Rise over like at rated load"),
-             say("{} with exponent {}; {} to {} {} with {} to {}",
-                         difference_with_u(p.rise.value(), p.u_k), decimals(severity::kLoadExponent, 1),
-                         decimals(shown_difference(p.low.value()), 1),
-                 decimals(shown_difference(p.high.value()), 1), difference_unit(),
-                         decimals(severity::kLoadExponentLow, 1),
-                         decimals(severity::kLoadExponentHigh, 1)));
+    rows.add(
+        tr("Rise over like at rated load"),
+        say("{} with exponent {}; {} to {} {} with {} to {}",
+            difference_with_u(p.rise.value(), p.u_k), decimals(severity::kLoadExponent, 1),
+            decimals(shown_difference(p.low.value()), 1),
+            decimals(shown_difference(p.high.value()), 1), difference_unit(),
+            decimals(severity::kLoadExponentLow, 1), decimals(severity::kLoadExponentHigh, 1)));
   }
   if (f.load_a) {
     std::string load = decimals(*f.load_a, 1) + " A";
@@ -88,12 +91,14 @@ void add_resistance(Rows& rows, const Assessment& a, const Finding& f) {
 void add_image(Rows& rows, const diagnosis::ImageResult* image, const Finding& f) {
   if (const LugResult* lug = lug_of(image, f)) {
     rows.add(tr("Emissivity"), decimals(lug->emissivity.value(), 2));
-    rows.add(tr("Mark"), say("{}, hottest {}, mean {}",
-                                 counted(static_cast<std::size_t>(lug->pixels), msg("{} pixel"), msg("{} pixels")),
-                                 temperature_text(lug->max_c, 1), temperature_text(lug->mean_c, 1)));
+    rows.add(tr("Mark"),
+             say("{}, hottest {}, mean {}",
+                 counted(static_cast<std::size_t>(lug->pixels), msg("{} pixel"), msg("{} pixels")),
+                 temperature_text(lug->max_c, 1), temperature_text(lug->mean_c, 1)));
   }
   if (image == nullptr) return;
-  rows.add(tr("Image"), image->file + (image->taken_at ? say(", taken {}", image->taken_at->text) : ""));
+  rows.add(tr("Image"),
+           image->file + (image->taken_at ? say(", taken {}", image->taken_at->text) : ""));
   if (!image->sha256.empty()) rows.add(tr("SHA-256 of the image"), image->sha256);
 }
 
@@ -104,8 +109,9 @@ void add_interval(Rows& rows, const std::string& label,
     return is_temperature ? shown_temperature(value) : shown_difference(value);
   };
   const std::string_view unit = is_temperature ? temperature_unit() : difference_unit();
-  rows.add(label, say("{} to {} {}, u = {} {}", decimals(shown(spread->low), 1), decimals(shown(spread->high), 1),
-                      unit, decimals(shown_difference(spread->u), 2), unit));
+  rows.add(label, say("{} to {} {}, u = {} {}", decimals(shown(spread->low), 1),
+                      decimals(shown(spread->high), 1), unit,
+                      decimals(shown_difference(spread->u), 2), unit));
 }
 
 void add_trials(Rows& rows, const Assessment& a, const Finding& f) {
@@ -116,7 +122,7 @@ void add_trials(Rows& rows, const Assessment& a, const Finding& f) {
   add_interval(rows, tr("95 % interval of the rise over air"), sampled.over_air, false);
   rows.add(tr("Monte Carlo trials"),
            say("{}, seed {}; {} % left the radiance table", sampled.trials, a.options.seed,
-                       decimals(100 * sampled.outside_share, 2)));
+               decimals(100 * sampled.outside_share, 2)));
 }
 
 // A number with three significant digits, and the minus that the other numbers have.
@@ -127,11 +133,24 @@ std::string digits(double value) {
 }
 
 /// What budgets name by ids, as words.
-[[maybe_unused]] constexpr std::array kBudgetWords{
-    msg("temperature"), msg("rise over like"), msg("rise over air"), msg("projected rise"),
-    msg("emissivity"), msg("reflected"), msg("air"), msg("atmosphere transmittance"),
-    msg("window transmittance"), msg("window"), msg("camera"), msg("noise"), msg("nonuniformity"),
-    msg("load"), msg("load exponent"), msg("normal"), msg("truncated normal"), msg("rectangular")};
+[[maybe_unused]] constexpr std::array kBudgetWords{msg("temperature"),
+                                                   msg("rise over like"),
+                                                   msg("rise over air"),
+                                                   msg("projected rise"),
+                                                   msg("emissivity"),
+                                                   msg("reflected"),
+                                                   msg("air"),
+                                                   msg("atmosphere transmittance"),
+                                                   msg("window transmittance"),
+                                                   msg("window"),
+                                                   msg("camera"),
+                                                   msg("noise"),
+                                                   msg("nonuniformity"),
+                                                   msg("load"),
+                                                   msg("load exponent"),
+                                                   msg("normal"),
+                                                   msg("truncated normal"),
+                                                   msg("rectangular")};
 
 std::string spaced(std::string_view id) {
   std::string words(id);
@@ -151,8 +170,7 @@ BudgetRow budget_row(const diagnosis::BudgetInput& input) {
   const std::string with_unit = unit.empty() ? "" : " " + unit;
   return {spaced(radiometry::name_of(input.kind)) + ", " + input.of,
           digits(is_temperature ? shown_temperature(input.value) : input.value) + with_unit,
-          digits(is_thermal ? shown_difference(input.u) : input.u) +
-              with_unit,
+          digits(is_thermal ? shown_difference(input.u) : input.u) + with_unit,
           spaced(diagnosis::name_of(input.distribution)),
           digits(is_thermal ? input.sensitivity : shown_difference(input.sensitivity)),
           decimals(shown_difference(input.u_k), 3),
@@ -194,7 +212,7 @@ void add_arguments(std::vector<std::string>& lines, const std::string& side,
                    const std::vector<diagnosis::Argument>& arguments) {
   for (const diagnosis::Argument& a : arguments) {
     lines.push_back(say("{}: {} (seen in {} % of such cases, in {} % of all)", side, a.text,
-                                decimals(100 * a.with_it, 0), decimals(100 * a.overall, 0)));
+                        decimals(100 * a.with_it, 0), decimals(100 * a.overall, 0)));
   }
 }
 
@@ -212,9 +230,9 @@ void add_explanations(Card& card, const diagnosis::ComponentResult& component) {
   }
   for (const auto& test : component.explained.tests) {
     if (card.tests.size() == kTests) break;
-    card.tests.push_back({test.title, test.how,
-                          say("{} bits, about {} min", decimals(test.gain_bits, 2),
-                                      decimals(test.effort_min, 0))});
+    card.tests.push_back(
+        {test.title, test.how,
+         say("{} bits, about {} min", decimals(test.gain_bits, 2), decimals(test.effort_min, 0))});
   }
   const auto verdict = static_cast<std::size_t>(component.verdict);
   if (verdict < component.verdict_probability.size()) {

@@ -28,17 +28,17 @@ std::vector<Fact> facts(const Assessment& a) {
   add(tr("Source of the bands"), tr(a.policy.source));
   add(tr("Rule between the limits"), tr(a.policy.rule));
   add(tr("Reference"), a.options.reference == diagnosis::Reference::coolest
-                       ? tr("the coolest like lug")
-                       : tr("the median of the like lugs"));
+                           ? tr("the coolest like lug")
+                           : tr("the median of the like lugs"));
   if (a.options.uncertainty == diagnosis::Uncertainty::monte_carlo) {
     add(tr("Propagated by"), say("Monte Carlo trials (JCGM 101), seed {}", a.options.seed));
   } else {
     add(tr("Propagated by"), tr("linear propagation (JCGM 100)"));
   }
   add(tr("Decision"), a.options.decision == severity::Decision::guarded
-                      ? say("guarded: each limit lowered by {} standard uncertainties",
-                                    decimals(severity::kGuardFactor, 2))
-                      : tr("simple acceptance"));
+                          ? say("guarded: each limit lowered by {} standard uncertainties",
+                                decimals(severity::kGuardFactor, 2))
+                          : tr("simple acceptance"));
   add(tr("Camera's band"), radiometry::text_of(a.survey.band));
   add(tr("Readings count for"), say("{} days", a.options.reading_age_d));
   add(tr("Uncertainty"), tr("“±” is one standard uncertainty; whiskers in the drawings reach two"));

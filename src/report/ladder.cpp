@@ -2,8 +2,8 @@
 
 #include "drawing_svg.h"
 #include "ohmglow/number_text.h"
-#include "ohmglow/report.h"
 #include "ohmglow/reader.h"
+#include "ohmglow/report.h"
 #include "words.h"
 
 #include <algorithm>
@@ -46,8 +46,8 @@ LadderLug ladder_lug(const Assessment& a, const LugResult& lug) {
 void add_zone(std::vector<LadderZone>& zones, const severity::Policy& policy, std::size_t band,
               double from, std::string limit) {
   if (!zones.empty()) zones.back().to = from;
-  zones.push_back(
-      {tr(policy.bands[band].title), std::move(limit), from, std::nullopt, band_level(policy, band)});
+  zones.push_back({tr(policy.bands[band].title), std::move(limit), from, std::nullopt,
+                   band_level(policy, band)});
 }
 
 std::string limit_in_words(bool inclusive, double value, std::string_view unit_and_foot) {
@@ -123,7 +123,7 @@ std::string lug_sentence(const Ladder& ladder, const LadderLug& lug) {
       say("phase {}, lug {}: ", ladder.phase_names[index_of(lug.phase)], lug.name);
   if (!lug.temperature_c) return who + tr("not measured. ");
   return say("{}{} ± {} (2u), band {}. ", who, degrees(*lug.temperature_c),
-                     decimals(shown_difference(2 * lug.u_c), 1), lug.band);
+             decimals(shown_difference(2 * lug.u_c), 1), lug.band);
 }
 
 std::string resistance_sentence(const Ladder& ladder) {
@@ -131,8 +131,8 @@ std::string resistance_sentence(const Ladder& ladder) {
   std::string text = tr("Resistance over the lowest leg");
   if (!r.place.empty()) text += say(", measured at {}", r.place);
   for (std::size_t i = 0; i < 3; ++i) {
-    text += (i == 0 ? ": " : ", ") + say("phase {} {}", ladder.phase_names.at(i),
-                                         ohms(Ohm{r.over_lowest_ohm.at(i)}));
+    text += (i == 0 ? ": " : ", ") +
+            say("phase {} {}", ladder.phase_names.at(i), ohms(Ohm{r.over_lowest_ohm.at(i)}));
   }
   text += say("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
   for (const LadderZone& zone : r.zones) {
@@ -194,7 +194,7 @@ std::string describe(const Ladder& ladder) {
   for (std::size_t i = 0; i < 3; ++i) {
     if (!ladder.load_a.at(i)) continue;
     text += say("Line current of phase {}: {} A. ", ladder.phase_names.at(i),
-                        decimals(*ladder.load_a.at(i), 1));
+                decimals(*ladder.load_a.at(i), 1));
   }
   text.erase(text.find_last_not_of(' ') + 1);
   return text;

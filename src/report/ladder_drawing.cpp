@@ -54,7 +54,8 @@ void bars(Canvas& canvas, const Axis& axis, const OhmUnit& unit) {
                                     .stroke = Ink::text,
                                     .stroke_width = 0.8}});
     canvas.text(Canvas::centre(i), end + kLineSpacing,
-                ohm > 0 ? fmt::format("+{}", ohms(Ohm{ohm})) : tr("lowest"), Anchor::middle, kLetter);
+                ohm > 0 ? fmt::format("+{}", ohms(Ohm{ohm})) : tr("lowest"), Anchor::middle,
+                kLetter);
     canvas.add(GroupEnd{});
   }
 }
@@ -80,8 +81,8 @@ void currents(Canvas& canvas) {
 
 void caption(Canvas& canvas, double y) {
   if (canvas.ladder.has_upper_half) {
-    canvas.text(2, y, tr("Above the line: lugs, whiskers ± 2u, on the policy's bands."), Anchor::start,
-                10);
+    canvas.text(2, y, tr("Above the line: lugs, whiskers ± 2u, on the policy's bands."),
+                Anchor::start, 10);
     y += kLineSpacing;
   }
   canvas.text(2, y, tr("Below the line: resistance over the lowest leg."), Anchor::start, 10);

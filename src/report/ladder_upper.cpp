@@ -48,7 +48,8 @@ void temperature_ticks(Canvas& canvas, const Axis& axis) {
     if (y < kHead + kSmallLetter) continue;
     canvas.tick(y, decimals(tick, shown.places()), "tick");
   }
-  canvas.text(kLeft - 6, kHead + 6, std::string(temperature_unit()), Anchor::end, kSmallLetter, true);
+  canvas.text(kLeft - 6, kHead + 6, std::string(temperature_unit()), Anchor::end, kSmallLetter,
+              true);
 }
 
 void unmeasured_lug(Canvas& canvas, const LadderLug& lug, double x, double room) {
@@ -77,14 +78,13 @@ void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double
   const double y = axis.at(t);
   const double top = axis.at(t + reach);
   const double bottom = std::min(axis.at(t - reach), canvas.line);
-  canvas.add(
-      GroupBegin{{{"class", "lug"},
-                  {"data-phase", std::to_string(number_of(lug.phase))},
-                  {"data-celsius", fmt::format("{:.3f}", t)},
-                  {"data-y", fmt::format("{:.3f}", y)},
-                  {"data-whisker", fmt::format("{:.3f} {:.3f}", top, bottom)}},
-                 fmt::format("{}: {} ± {} (2u)", lug.name, temperature_text(t, 1),
-                             decimals(shown_difference(reach), 1))});
+  canvas.add(GroupBegin{{{"class", "lug"},
+                         {"data-phase", std::to_string(number_of(lug.phase))},
+                         {"data-celsius", fmt::format("{:.3f}", t)},
+                         {"data-y", fmt::format("{:.3f}", y)},
+                         {"data-whisker", fmt::format("{:.3f} {:.3f}", top, bottom)}},
+                        fmt::format("{}: {} ± {} (2u)", lug.name, temperature_text(t, 1),
+                                    decimals(shown_difference(reach), 1))});
   const double width = std::min(20.0, room * 0.5);
   canvas.add(
       DrawnRectangle{x - width / 2, y, width, std::max(0.0, canvas.line - y),
@@ -100,7 +100,8 @@ void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double
   const double label = std::min(top, y - 6) - 4;
   const bool with_unit = room >= 8 * kLetter * kCharacter;
   const double size = room >= 5 * kLetter * kCharacter ? kLetter : kTightLetter;
-  canvas.text(x, label, decimals(shown_temperature(t), size < kLetter ? 0 : 1) +
+  canvas.text(x, label,
+              decimals(shown_temperature(t), size < kLetter ? 0 : 1) +
                   (with_unit ? " " + std::string(temperature_unit()) : ""),
               Anchor::middle, size);
   canvas.text(x, label - kLineSpacing, Canvas::fitted(lug.name, room, size), Anchor::middle, size,

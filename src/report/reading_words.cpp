@@ -33,7 +33,7 @@ std::string resistance_in_words(const Survey& survey, const ElectricalResult& e)
       decimals(r.phase_probability, 2), ohms(r.excess), ohms(r.excess_u));
   if (e.excess_w && e.excess_at_a) {
     line += say(", {} W at {} A", decimals(e.excess_w->value(), 1),
-                        decimals(e.excess_at_a->value(), 1));
+                decimals(e.excess_at_a->value(), 1));
   }
   if (!r.note.empty()) line += "; " + r.note;
   return line;

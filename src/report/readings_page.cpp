@@ -19,10 +19,9 @@ using diagnosis::MotorResult;
 List reading_rows(const Assessment& a, const MotorResult& motor) {
   List rows;
   for (const ElectricalResult& e : motor.electrical) {
-    rows.push_back(
-        Fields{{"what", reading_title(e.test, e.place) + ", " + day_text(e.taken_at)},
-               {"values", values_in_words(a.survey, e)},
-               {"meaning", meaning_in_words(a.survey, e)}});
+    rows.push_back(Fields{{"what", reading_title(e.test, e.place) + ", " + day_text(e.taken_at)},
+                          {"values", values_in_words(a.survey, e)},
+                          {"meaning", meaning_in_words(a.survey, e)}});
   }
   return rows;
 }

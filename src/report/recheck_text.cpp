@@ -53,9 +53,9 @@ std::string files_text(std::string_view title, const std::vector<FileCheck>& che
     if (check.state != FileState::same) lines.push_back(file_line(check));
   }
   const std::size_t same = checks.size() - lines.size();
-  return paragraph(
-             fmt::format("{}: {} as recorded, {} not", title, counted(same, msg("{} file"), msg("{} files")), lines.size()),
-             width, 0) +
+  return paragraph(fmt::format("{}: {} as recorded, {} not", title,
+                               counted(same, msg("{} file"), msg("{} files")), lines.size()),
+                   width, 0) +
          shown_lines(lines, width);
 }
 
@@ -70,11 +70,12 @@ std::string values_text(const ValueCheck& values, int width) {
   std::string how = values.tolerance == 0
                         ? "exactly equal"
                         : fmt::format("equal within {:g} of the value", values.tolerance);
-  std::string text = paragraph(
-      fmt::format("Findings: recomputed from the inputs; {} {}, {} not",
-                  counted(values.compared - std::min(values.different, values.compared), msg("{} value"), msg("{} values")),
-                  how, values.different),
-      width, 0);
+  std::string text =
+      paragraph(fmt::format("Findings: recomputed from the inputs; {} {}, {} not",
+                            counted(values.compared - std::min(values.different, values.compared),
+                                    msg("{} value"), msg("{} values")),
+                            how, values.different),
+                width, 0);
   std::vector<std::string> lines;
   for (const auto& difference : values.differences) {
     lines.push_back(fmt::format("{}: recorded {}, recomputed {} ({})", difference.where,
@@ -103,10 +104,11 @@ std::string recheck_text(const Recheck& recheck, const TextOptions& options) {
   text += values_text(recheck.values, width);
   for (const std::string& remark : recheck.remarks) text += paragraph(remark, width, 0);
   const std::size_t differences = recheck.differences();
-  text +=
-      paragraph(differences == 0 ? "Everything is as it was recorded."
-                                 : fmt::format("{} in all.", counted(differences, msg("{} difference"), msg("{} differences"))),
-                width, 0);
+  text += paragraph(differences == 0
+                        ? "Everything is as it was recorded."
+                        : fmt::format("{} in all.", counted(differences, msg("{} difference"),
+                                                            msg("{} differences"))),
+                    width, 0);
   return text;
 }
 

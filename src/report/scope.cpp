@@ -85,11 +85,10 @@ std::vector<Fact> scope_in_numbers(const Assessment& a) {
            counted(images.measured, msg("{} measured image"), msg("{} measured images")))},
       {tr("Motors listed"), std::to_string(a.survey.motors.size())},
       {tr("Electrical readings"), std::to_string(read)},
-      {tr("Not measurable"),
-       say("{} rejected, {} without marks, {} without a number",
-           counted(images.rejected, msg("{} image"), msg("{} images")),
-           counted(images.unmarked, msg("{} image"), msg("{} images")),
-           counted(lost, msg("{} marked lug"), msg("{} marked lugs")))},
+      {tr("Not measurable"), say("{} rejected, {} without marks, {} without a number",
+                                 counted(images.rejected, msg("{} image"), msg("{} images")),
+                                 counted(images.unmarked, msg("{} image"), msg("{} images")),
+                                 counted(lost, msg("{} marked lug"), msg("{} marked lugs")))},
   };
 }
 
@@ -97,7 +96,11 @@ Listing not_covered(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
   Listing list{"not-measured",
                tr("Motors and places without an image; images, or lugs on them, without a number"),
-               {{tr("Motor"), 0.9}, {tr("Component"), 1}, {tr("Image"), 1.3}, {tr("State"), 0.9}, {tr("Why"), 3}},
+               {{tr("Motor"), 0.9},
+                {tr("Component"), 1},
+                {tr("Image"), 1.3},
+                {tr("State"), 0.9},
+                {tr("Why"), 3}},
                {},
                tr("Every motor listed was imaged and every image was measured.")};
   const auto imaged = motors_with_an_image(a);

@@ -1,8 +1,8 @@
 #include "ohmglow/advice.h"
 #include "ohmglow/number_text.h"
 #include "ohmglow/plain_text.h"
-#include "ohmglow/report.h"
 #include "ohmglow/reader.h"
+#include "ohmglow/report.h"
 #include "reading_words.h"
 #include "terminal_table.h"
 #include "words.h"
@@ -57,8 +57,9 @@ std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
 
 std::string counts_line(const ListTotals& totals) {
   return say("{}; images: {} measured, {} unmarked, {} rejected; {}",
-                     counted(totals.findings, msg("{} finding"), msg("{} findings")), totals.measured, totals.unmarked,
-                     totals.rejected, counted(totals.problems, msg("{} problem"), msg("{} problems")));
+             counted(totals.findings, msg("{} finding"), msg("{} findings")), totals.measured,
+             totals.unmarked, totals.rejected,
+             counted(totals.problems, msg("{} problem"), msg("{} problems")));
 }
 
 std::string reading_text(const Assessment& a, const ElectricalResult& e,
@@ -82,7 +83,8 @@ std::string motor_text(const Assessment& a, const MotorResult& motor, const Text
   std::string text = paragraph(title, options.width, 0);
   for (const ElectricalResult& e : motor.electrical) text += reading_text(a, e, options);
   const diagnosis::Advice advice = diagnosis::advise(a, motor);
-  if (!advice.expected.empty()) text += paragraph(say("expected: {}", advice.expected), options.width, 2);
+  if (!advice.expected.empty())
+    text += paragraph(say("expected: {}", advice.expected), options.width, 2);
   text += paragraph(say("next: {}", advice.next_step), options.width, 2);
   return text;
 }
@@ -110,7 +112,7 @@ std::string ranked_text(const Assessment& page, const ListTotals& totals,
   }
   if (totals.findings > page.findings.size()) {
     text += say("… and {} more; the files of -o hold them all",
-                        totals.findings - page.findings.size()) +
+                totals.findings - page.findings.size()) +
             '\n';
   }
   return text + '\n' + paragraph(counts_line(totals), options.width, 0);

@@ -1,6 +1,6 @@
 #include "ohmglow/plain_text.h"
-#include "ohmglow/report.h"
 #include "ohmglow/reader.h"
+#include "ohmglow/report.h"
 #include "terminal_table.h"
 #include "verification_words.h"
 #include "words.h"
@@ -40,8 +40,9 @@ std::string counts_line(const Verification& verification) {
     const std::size_t count = verification.count(change);
     if (count > 0) parts.push_back(fmt::format("{} {}", count, title_of(change)));
   }
-  return fmt::format("{}: {}", counted(verification.motors.size(), msg("{} motor"), msg("{} motors")),
-                     parts.empty() ? tr("none seen again") : fmt::format("{}", fmt::join(parts, ", ")));
+  return fmt::format(
+      "{}: {}", counted(verification.motors.size(), msg("{} motor"), msg("{} motors")),
+      parts.empty() ? tr("none seen again") : fmt::format("{}", fmt::join(parts, ", ")));
 }
 
 }  // namespace
@@ -54,9 +55,9 @@ std::string verification_text(const Verification& verification, const diagnosis:
   }
   text += paragraph(counts_line(verification), options.width, 0);
   if (!verification.not_revisited.empty()) {
-    text += paragraph(
-        say("not in the second survey: {}", fmt::join(verification.not_revisited, ", ")),
-        options.width, 0);
+    text +=
+        paragraph(say("not in the second survey: {}", fmt::join(verification.not_revisited, ", ")),
+                  options.width, 0);
   }
   for (const diagnosis::CurrencyTotal& total : verification.totals) {
     for (const Amount& amount : amounts(total.money, total.currency)) {

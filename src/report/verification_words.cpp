@@ -63,11 +63,10 @@ std::string reason_of(const ReadingChange& reading, const Survey& survey) {
     return text;
   }
   text += say("; excess of {} {} before, {} after", phase_title(survey, *reading.phase),
-                      ohms(*reading.before->excess), ohms(*reading.after->excess));
+              ohms(*reading.before->excess), ohms(*reading.after->excess));
   if (reading.saved_w) {
-    text +=
-        say(", {} ± {} W less heat at {} A", decimals(reading.saved_w->value(), 1),
-                    decimals(reading.saved_u_w->value(), 1), decimals(reading.at_a->value(), 1));
+    text += say(", {} ± {} W less heat at {} A", decimals(reading.saved_w->value(), 1),
+                decimals(reading.saved_u_w->value(), 1), decimals(reading.at_a->value(), 1));
   }
   return text;
 }
@@ -118,8 +117,8 @@ std::string rest_line(const Verification& verification, const MotorChange& motor
     text = say("{} without a fault both times", items);
   }
   if (const std::string items = counted_items(unseen[0], unseen[1]); !items.empty()) {
-    text += (text.empty() ? "" : "; ") +
-            say("{} seen without a fault could not be compared", items);
+    text +=
+        (text.empty() ? "" : "; ") + say("{} seen without a fault could not be compared", items);
   }
   return text;
 }
@@ -140,17 +139,17 @@ std::vector<Amount> amounts(const Money& money, const std::string& currency) {
 std::vector<std::string> rules_in_words(const diagnosis::VerifyOptions& options) {
   return {
       say("A rise after the repair is brought to the load at which the lug was seen "
-                  "before, with exponent {}; that the exponent may lie anywhere from {} to {} "
-                  "counts in its uncertainty. Loads that differ by more than a factor of {} are "
-                  "not compared.",
-                  decimals(severity::kLoadExponent, 1), decimals(severity::kLoadExponentLow, 1),
-                  decimals(severity::kLoadExponentHigh, 1), decimals(options.load_ratio, 2)),
+          "before, with exponent {}; that the exponent may lie anywhere from {} to {} "
+          "counts in its uncertainty. Loads that differ by more than a factor of {} are "
+          "not compared.",
+          decimals(severity::kLoadExponent, 1), decimals(severity::kLoadExponentLow, 1),
+          decimals(severity::kLoadExponentHigh, 1), decimals(options.load_ratio, 2)),
       tr("Better or worse is said only of a change beyond twice its standard uncertainty; the two "
          "surveys share no inputs."),
       tr("Repaired: the lug is under the first band at that load, and a winding resistance reading "
          "taken after the first image shows the pairs at most 1 % out of balance."),
       say("Emissivities that differ by more than {} between the surveys are not compared.",
-                  decimals(options.emissivity_change, 2)),
+          decimals(options.emissivity_change, 2)),
   };
 }
 

@@ -16,11 +16,13 @@ using severity::DecidedBy;
 constexpr std::array<std::pair<Flag, std::string_view>, 8> kFlags{{
     {Flag::low_load, msg("load under 40 % of rated: a worse fault may hide")},
     {Flag::no_load, msg("no load current: the motor was not running")},
-    {Flag::too_small, msg("the lug is small for the camera and its blur: the temperature is a lower bound")},
+    {Flag::too_small,
+     msg("the lug is small for the camera and its blur: the temperature is a lower bound")},
     {Flag::low_emissivity, msg("emissivity under 0.5: the temperature leans on the surroundings")},
     {Flag::wind, msg("wind over 5 m/s: the rise is likely understated")},
     {Flag::no_data_pixels, msg("some pixels of the mark hold no data")},
-    {Flag::outside_table, msg("not measurable: no surface temperature fits this emissivity and scene")},
+    {Flag::outside_table,
+     msg("not measurable: no surface temperature fits this emissivity and scene")},
     {Flag::assumed_air, msg("the reflected temperature was not given: the air's stood in for it")},
 }};
 
@@ -86,7 +88,7 @@ std::string pair_name(const Survey& survey, std::size_t pair) {
 
 std::string band_title(const severity::Policy& policy, const severity::Grade& grade) {
   return grade.band && *grade.band < policy.bands.size() ? tr(policy.bands[*grade.band].title)
-                                                                : tr("none");
+                                                         : tr("none");
 }
 
 int band_level(const severity::Policy& policy, std::optional<std::size_t> band) {

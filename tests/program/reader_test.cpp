@@ -64,7 +64,8 @@ TEST_CASE("another language, unit and decimal mark change no byte that machines 
   const json other = json_of(both.root / "other" / "workorders.json")["orders"];
   REQUIRE(plain.size() == other.size());
   for (std::size_t i = 0; i < plain.size(); ++i) {
-    for (const char* key : {"id", "priority", "due", "temperature_c", "rise_over_like_k", "ranks"}) {
+    for (const char* key :
+         {"id", "priority", "due", "temperature_c", "rise_over_like_k", "ranks"}) {
       CHECK(plain[i][key] == other[i][key]);
     }
     CHECK(plain[i]["action"] != other[i]["action"]);
@@ -96,7 +97,8 @@ TEST_CASE("a German report holds no English message") {
   std::istringstream lines(plain);
   std::set<std::string> english;
   for (std::string line; std::getline(lines, line);) english.insert(line);
-  static const std::regex kSentence(R"((^|[ (])(the|is|are|was|with|from|over|rise|lug|and|no)[ ,.:)])");
+  static const std::regex kSentence(
+      R"((^|[ (])(the|is|are|was|with|from|over|rise|lug|and|no)[ ,.:)])");
   const json problems = json_of(both.root / "plain" / "findings.json")["problems"];
   std::istringstream german_lines(german);
   for (std::string line; std::getline(german_lines, line);) {
@@ -147,10 +149,12 @@ TEST_CASE("lists on the terminal follow the reader, JSON beside them does not") 
   CHECK_THAT(run("assess survey --units f", root).out, Catch::Contains("over like ±u, °F"));
   CHECK_THAT(run("assess survey --language de", root).out,
              Catch::Contains("dringend") && Catch::Contains("Befunde; Bilder:"));
-  CHECK_THAT(run("readings survey --language de", root).out, Catch::Contains("Wicklungswiderstand"));
+  CHECK_THAT(run("readings survey --language de", root).out,
+             Catch::Contains("Wicklungswiderstand"));
   CHECK(run("readings survey --language de --json", root).out ==
         run("readings survey --json", root).out);
-  CHECK_THAT(run("verify survey after --language de", root).out, Catch::Contains("instand gesetzt"));
+  CHECK_THAT(run("verify survey after --language de", root).out,
+             Catch::Contains("instand gesetzt"));
   CHECK(run("verify survey after --language de --json", root).out ==
         run("verify survey after --json", root).out);
   CHECK_THAT(run("assess survey --language de", root).out, Catch::Contains(" ±0,"));

@@ -1,9 +1,11 @@
-#include "ohmglow/number_text.h"
 #include "ohmglow/reader.h"
+
+#include "ohmglow/number_text.h"
 
 #include <catch2/catch.hpp>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <regex>
 #include <set>
@@ -31,7 +33,8 @@ std::multiset<std::string> placeholders(const std::string& message) {
   static const std::regex kPlaceholder(R"(\{+[^{}]*\}+)");
   static const std::regex kNumbered(R"(\{\d+\})");
   std::multiset<std::string> found;
-  for (std::sregex_iterator at(message.begin(), message.end(), kPlaceholder), end; at != end; ++at) {
+  for (std::sregex_iterator at(message.begin(), message.end(), kPlaceholder), end; at != end;
+       ++at) {
     found.insert(std::regex_replace(at->str(), kNumbered, "{}"));
   }
   return found;
@@ -90,8 +93,10 @@ TEST_CASE("bytes that are no catalogue are refused, whatever they promise") {
   CHECK_FALSE(Catalogue::from_mo(bytes));
 }
 
-TEST_CASE("every message is translated into every language, as GNU gettext's own tools count them") {
+TEST_CASE(
+    "every message is translated into every language, as GNU gettext's own tools count them") {
   const std::string folder = std::string(OHMGLOW_SOURCE_DIR) + "/src/vocabulary/languages";
+  std::filesystem::create_directories(OHMGLOW_TEST_OUTPUT);
   const std::string list = std::string(OHMGLOW_TEST_OUTPUT) + "/ohmglow.pot";
   said(std::string(OHMGLOW_PYTHON) + " '" + folder + "/template.py' '" + list + "'");
   for (const std::string& language : languages()) {
@@ -108,7 +113,8 @@ TEST_CASE("every message is translated into every language, as GNU gettext's own
 }
 
 TEST_CASE("a translation has the placeholders of its message, and its blanks at both ends") {
-  const std::string list = text_of(std::string(OHMGLOW_SOURCE_DIR) + "/src/vocabulary/languages/de.po");
+  const std::string list =
+      text_of(std::string(OHMGLOW_SOURCE_DIR) + "/src/vocabulary/languages/de.po");
   const auto catalogue = reader_of("de")->catalogue;
   REQUIRE(catalogue);
   CHECK(catalogue->size() > 700);
