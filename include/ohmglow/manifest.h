@@ -4,6 +4,7 @@
 /// there now.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/findings_writer.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 
@@ -79,8 +80,17 @@ struct Manifest {
   std::vector<FileRecord> outputs;
 };
 
+/// The files of a survey that a run takes in, by their paths from there, and how each is hashed.
+struct Inputs {
+  std::vector<std::string> paths;  ///< sorted
+  std::function<FileRecord(const std::string& path)> record;
+};
+
 /// docs/schema/manifest.schema.json. Same manifest, same text.
 [[nodiscard]] std::string manifest_json(const Manifest& manifest);
+/// The same piece by piece, with inputs that are hashed one after the other. Errors: the sink's.
+[[nodiscard]] Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs,
+                                          const Sink& sink);
 
 /// Reads OUT/manifest.json. Errors: no such file; not JSON, or not to the schema; paths that leave
 /// their folder; a file named twice. `text` receives the file's bytes, for its signature.
@@ -94,6 +104,8 @@ struct Manifest {
 using KnownHash = std::function<std::string(const std::string& file)>;
 [[nodiscard]] std::vector<FileRecord> inventory(const Survey& survey, const PolicyText& policy,
                                                 const KnownHash& known);
+/// The same before they are hashed.
+[[nodiscard]] Inputs inputs_of(const Survey& survey, const PolicyText& policy, KnownHash known);
 /// Those of images that were measured.
 [[nodiscard]] KnownHash hashes_of(const std::vector<diagnosis::ImageResult>& measured);
 

@@ -25,9 +25,9 @@ using assessment::Words;
 using records::FileRecord;
 
 /// Findings that are in memory at once while a list of them is written.
-constexpr std::size_t kPage = 1000;
+constexpr std::size_t kPage = 100;
 /// A terminal shows no more; the files do.
-constexpr std::size_t kMostListed = 1000;
+constexpr std::size_t kMostListed = 200;
 
 constexpr std::string_view kJson = "json";
 constexpr std::string_view kCsv = "csv";
@@ -167,9 +167,14 @@ Result<void> write_results(const Run& run, const std::string& output) {
     if (!reports) return fail(reports.error());
     manifest.outputs.insert(manifest.outputs.end(), reports->begin(), reports->end());
   }
-  manifest.inputs = records::inventory(run.read.survey, run.policy_text, hashes_of(run));
-  return write_output_folder(
-      output, {{std::string(records::kManifestFile), records::manifest_json(manifest)}});
+  auto file = Output::create(output, records::kManifestFile);
+  if (!file) return fail(file.error());
+  const auto written = records::write_manifest(
+      manifest, records::inputs_of(run.read.survey, run.policy_text, hashes_of(run)),
+      [&file](std::string_view text) { return file->write(text); });
+  if (!written) return written;
+  const auto finished = file->finish();
+  return finished ? Result<void>() : fail(finished.error());
 }
 
 Result<void> print_results(const Run& run, bool as_json) {

@@ -1,5 +1,6 @@
 #include "ohmglow/number_text.h"
 #include "ohmglow/radiometry.h"
+#include "ohmglow/reader.h"
 #include "radiometry/planck.h"
 #include "radiometry/response.h"
 #include "radiometry/sakuma_hattori.h"
@@ -226,21 +227,21 @@ const BandRadiance& long_wave() {
 
 std::string text_of(const SpectralBand& band) {
   const auto range = [](Micrometre from, Micrometre to) {
-    return short_number(from.value()) + " to " + short_number(to.value()) + " µm";
+    return say("{} to {} µm", short_number(from.value()), short_number(to.value()));
   };
   if (const auto* flat = std::get_if<FlatBand>(&band))
-    return range(flat->from, flat->to) + ", flat";
+    return say("{}, flat", range(flat->from, flat->to));
   if (const auto* response = std::get_if<SpectralResponse>(&band)) {
-    std::string text = "the response of " + response->file;
+    std::string text = say("the response of {}", response->file);
     if (!response->points.empty()) {
       text += ", " + range(response->points.front().wavelength, response->points.back().wavelength);
     }
     return text;
   }
   const auto& calibration = std::get<SakumaHattori>(band);
-  return "the calibration A = " + short_number(calibration.a_um) +
-         " µm, B = " + short_number(calibration.b_um_k) +
-         " µm K, C = " + short_number(calibration.c) + " (Sakuma–Hattori)";
+  return say("the calibration A = {} µm, B = {} µm K, C = {} (Sakuma–Hattori)",
+             short_number(calibration.a_um), short_number(calibration.b_um_k),
+             short_number(calibration.c));
 }
 
 }  // namespace ohmglow::radiometry

@@ -4,7 +4,8 @@
 #include "records/json_text.h"
 #include "records/tables.h"
 
-#include <map>
+#include <algorithm>
+#include <optional>
 #include <system_error>
 #include <unordered_map>
 
@@ -27,50 +28,25 @@ bool is_taken_in(const fs::path& file) {
   return is_image_name(file);
 }
 
-class Collector {
- public:
-  Collector(const Survey& survey, const KnownHash& known) : root_(survey.folder), known_(known) {}
+/// A file of the survey as a run reads it; absent for what is not there, is no file, or lies
+/// outside by a link.
+std::optional<fs::path> readable(const fs::path& root, const std::string& relative) {
+  const auto path = resolve_inside(root, relative);
+  std::error_code error;
+  if (!path || !fs::is_regular_file(*path, error)) return std::nullopt;
+  return *path;
+}
 
-  /// What is not there, is no file, or lies outside by a link, is not read by a run either.
-  void add(const std::string& relative) {
-    const std::string name = utf8(relative);  // as the manifest can hold it
-    if (relative.empty() || files_.contains(name)) return;
-    const auto path = resolve_inside(root_, relative);
-    std::error_code error;
-    if (!path || !fs::is_regular_file(*path, error)) return;
-    FileRecord file{name, 0, {}};
-    if (std::string hash = known_(relative); !hash.empty()) {
-      file.bytes = fs::file_size(*path, error);
-      file.sha256 = std::move(hash);
-    } else if (auto digest = digest_of(*path)) {
-      file.bytes = digest->bytes;
-      file.sha256 = std::move(digest->sha256);
-    }
-    files_.emplace(name, std::move(file));
-  }
-
-  void add_folder() {
-    walk(root_,
-         {.enters = [this](const fs::path& folder) { return !is_result_folder(root_ / folder); },
-          .visit =
-              [this](const fs::path& file) {
-                if (is_taken_in(file)) add(file.generic_string());
-              },
-          .complain = [](const fs::path&, const Error&) {}});
-  }
-
-  [[nodiscard]] std::vector<FileRecord> files() && {
-    std::vector<FileRecord> list;
-    list.reserve(files_.size());
-    for (auto& [name, file] : files_) list.push_back(std::move(file));
-    return list;
-  }
-
- private:
-  fs::path root_;
-  const KnownHash& known_;
-  std::map<std::string, FileRecord> files_;
-};
+/// Everything below the folder that a run takes in by its name, results of other runs apart.
+void list_folder(const fs::path& root, std::vector<std::string>& paths) {
+  walk(root,
+       {.enters = [&root](const fs::path& folder) { return !is_result_folder(root / folder); },
+        .visit =
+            [&paths](const fs::path& file) {
+              if (is_taken_in(file)) paths.push_back(file.generic_string());
+            },
+        .complain = [](const fs::path&, const Error&) {}});
+}
 
 }  // namespace
 
@@ -85,18 +61,45 @@ KnownHash hashes_of(const std::vector<diagnosis::ImageResult>& measured) {
   };
 }
 
-std::vector<FileRecord> inventory(const Survey& survey, const PolicyText& policy,
-                                  const KnownHash& known) {
-  Collector collector(survey, known);
-  collector.add_folder();
+Inputs inputs_of(const Survey& survey, const PolicyText& policy, KnownHash known) {
+  const fs::path root = survey.folder;
+  std::vector<std::string> paths;
+  list_folder(root, paths);
   for (const ImageEntry& image : survey.images) {
-    collector.add(image.file);
-    collector.add(image.photo);
+    paths.push_back(image.file);
+    paths.push_back(image.photo);
   }
   if (const auto* response = std::get_if<SpectralResponse>(&survey.band))
-    collector.add(response->file);
-  if (policy.origin == PolicyOrigin::survey_file) collector.add(policy.name);
-  return std::move(collector).files();
+    paths.push_back(response->file);
+  if (policy.origin == PolicyOrigin::survey_file) paths.push_back(policy.name);
+  std::sort(paths.begin(), paths.end());
+  paths.erase(std::unique(paths.begin(), paths.end()), paths.end());
+  std::erase_if(paths,
+                [&root](const std::string& path) { return path.empty() || !readable(root, path); });
+  paths.shrink_to_fit();
+  return {std::move(paths), [root, known = std::move(known)](const std::string& relative) {
+            FileRecord file{utf8(relative), 0, {}};  // as the manifest can hold it
+            const auto path = readable(root, relative);
+            if (!path) return file;
+            std::error_code error;
+            if (std::string hash = known(relative); !hash.empty()) {
+              file.bytes = fs::file_size(*path, error);
+              file.sha256 = std::move(hash);
+            } else if (auto digest = digest_of(*path)) {
+              file.bytes = digest->bytes;
+              file.sha256 = std::move(digest->sha256);
+            }
+            return file;
+          }};
+}
+
+std::vector<FileRecord> inventory(const Survey& survey, const PolicyText& policy,
+                                  const KnownHash& known) {
+  const Inputs inputs = inputs_of(survey, policy, known);
+  std::vector<FileRecord> files;
+  files.reserve(inputs.paths.size());
+  for (const std::string& path : inputs.paths) files.push_back(inputs.record(path));
+  return files;
 }
 
 }  // namespace ohmglow::records

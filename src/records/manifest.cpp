@@ -2,6 +2,7 @@
 
 #include "ohmglow/records.h"
 #include "ohmglow/version.h"
+#include "records/findings_document.h"
 #include "records/findings_parts.h"
 #include "records/json_values.h"
 #include "records/manifest_run.h"
@@ -92,12 +93,31 @@ OrderedJson run_json(const Manifest& run) {
             {"text", run.policy.text}}}};
 }
 
+Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs, const Sink& sink) {
+  Document document(sink);
+  const OrderedJson run = run_json(manifest);
+  for (auto member = run.begin(); member != run.end(); ++member) {
+    document.add(member.key(), *member);
+  }
+  document.add("findings_sha256", manifest.findings_sha256);
+  document.add_list("inputs", inputs.paths,
+                    [&inputs](const std::string& path) { return file_json(inputs.record(path)); });
+  document.add_list("outputs", manifest.outputs, file_json);
+  return document.finish();
+}
+
 std::string manifest_json(const Manifest& manifest) {
-  OrderedJson json = run_json(manifest);
-  json["findings_sha256"] = manifest.findings_sha256;
-  json["inputs"] = list_of(manifest.inputs, file_json);
-  json["outputs"] = list_of(manifest.outputs, file_json);
-  return dumped(json, 1) + "\n";
+  Inputs inputs;
+  for (const FileRecord& file : manifest.inputs) inputs.paths.push_back(file.path);
+  std::size_t next = 0;
+  inputs.record = [&](const std::string&) { return manifest.inputs[next++]; };
+  std::string text;
+  static_cast<void>(
+      write_manifest(manifest, inputs, [&text](std::string_view piece) -> Result<void> {
+        text += piece;
+        return {};
+      }));
+  return text;
 }
 
 }  // namespace ohmglow::records
