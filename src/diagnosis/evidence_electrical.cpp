@@ -79,8 +79,8 @@ void say_segment(Lines& lines, const Judging& judging, std::size_t motor,
   for (const SegmentResult& segment : segments) {
     for (const std::size_t i : counted) {
       if (folded(electrical[i].place) != folded(segment.from)) continue;
-      text += (text.empty() ? "" : ", ") +
-              say("{} at {}", ohms(Ohm{excess_ohm(electrical[i], worst->phase)}),
+      text += text.empty() ? "" : ", ";
+      text += say("{} at {}", ohms(Ohm{excess_ohm(electrical[i], worst->phase)}),
                   segment.from.empty() ? tr("a place not named") : segment.from);
     }
   }

@@ -124,8 +124,8 @@ std::string likely_bands(const severity::Policy& policy, const std::vector<doubl
   double none = 1;
   const auto add_band = [&text](std::string_view band, double p) {
     if (p < kHardly) return;
-    text += (text.empty() ? "" : ", ") +
-            say("{} with {} % probability", tr(band), decimals(100 * p, 0));
+    text += text.empty() ? "" : ", ";
+    text += say("{} with {} % probability", tr(band), decimals(100 * p, 0));
   };
   for (std::size_t i = policy.bands.size(); i-- > 0;) {
     add_band(policy.bands[i].id, probability[i]);

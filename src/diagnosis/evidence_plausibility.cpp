@@ -200,8 +200,8 @@ void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w
   std::string reached;
   for (const electrical::ContactMetal& metal : electrical::contact_metals()) {
     if (drop < metal.softening) continue;
-    reached += (reached.empty() ? "" : ", ") +
-               say(drop < metal.melting ? msg("{} softens") : msg("{} melts"), tr(metal.name));
+    reached += reached.empty() ? "" : ", ";
+    reached += say(drop < metal.melting ? msg("{} softens") : msg("{} melts"), tr(metal.name));
   }
   if (reached.empty()) return;
   add(lines,

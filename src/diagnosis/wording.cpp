@@ -83,8 +83,8 @@ std::string amperes_text(Ampere value) {
 }
 
 std::string probability_text(double value) {
-  if (value > 0.999) return "> " + decimals(0.999, 3);
-  if (value < 0.001) return "< " + decimals(0.001, 3);
+  if (value > 0.999) return fmt::format("> {}", decimals(0.999, 3));
+  if (value < 0.001) return fmt::format("< {}", decimals(0.001, 3));
   return decimals(value, value > 0.99 || value < 0.01 ? 3 : 2);
 }
 

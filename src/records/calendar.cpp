@@ -68,15 +68,16 @@ std::string day(std::chrono::sys_days date) {
 std::string description_of(const Assessment& assessment, const WorkOrder& order,
                            const Finding& finding) {
   std::string text = finding.action;
-  if (!finding.next_step.empty()) text += "\n" + finding.next_step;
-  text += "\n" + say("Found on {} by the policy {}.", date_text(order.found_on),
-                     tr(assessment.policy.title));
+  if (!finding.next_step.empty()) text.append("\n").append(finding.next_step);
+  text += '\n';
+  text +=
+      say("Found on {} by the policy {}.", date_text(order.found_on), tr(assessment.policy.title));
   if (order.rule) {
     text += say(" Due {} after that ({}).",
                 say(order.rule->days == 1 ? msg("{} day") : msg("{} days"), order.rule->days),
                 tr(order.rule->source));
   }
-  for (const std::string& caution : finding.cautions) text += "\n" + caution;
+  for (const std::string& caution : finding.cautions) text.append("\n").append(caution);
   return text;
 }
 

@@ -216,12 +216,14 @@ template <>
 }
 template <>
 [[maybe_unused]] electrical::Resolution blank() {
-  return {.legs = blank<PerPhase<Ohm>>(),
-          .windings = {},
-          .pair_unbalance = Percent{0},
-          .leg_unbalance = Percent{0},
-          .phase = Phase::one,
-          .excess = Ohm{0}};
+  electrical::Resolution none{.legs = blank<PerPhase<Ohm>>(),
+                              .windings = {},
+                              .pair_unbalance = Percent{0},
+                              .leg_unbalance = Percent{0},
+                              .phase = Phase::one,
+                              .excess = Ohm{0},
+                              .note = {}};
+  return none;
 }
 
 template <class Archive, class Type>

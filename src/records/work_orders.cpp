@@ -43,7 +43,7 @@ std::string summary_of(const Assessment& assessment, const Finding& finding,
   text += ", " + (finding.component.empty() ? tr("circuit") : finding.component);
   if (phase) text += say(", phase {}", assessment.survey.phase_names.at(index_of(*phase)));
   if (finding.lug) text += say(", lug {}", *finding.lug);
-  text += ": " + tr(assessment.band_id(finding.grade));
+  text.append(": ").append(tr(assessment.band_id(finding.grade)));
   if (finding.rise_over_like) {
     text += say(", {} over like", difference_text(finding.rise_over_like->value(), 1));
   } else if (finding.rise_over_air) {

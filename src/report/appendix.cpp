@@ -56,7 +56,7 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
   const diagnosis::UsedParameters& u = *image.used;
   const auto& s = u.uncertainties;
   const auto from = [](const std::string& origin) {
-    return origin.empty() ? "" : " (" + tr(origin) + ")";
+    return origin.empty() ? std::string() : fmt::format(" ({})", tr(origin));
   };
   std::string window = decimals(u.window_transmittance, 2);
   if (u.window_transmittance < 1) window += say(", at {}", celsius(u.window_c));

@@ -131,8 +131,8 @@ std::string resistance_sentence(const Ladder& ladder) {
   std::string text = tr("Resistance over the lowest leg");
   if (!r.place.empty()) text += say(", measured at {}", r.place);
   for (std::size_t i = 0; i < 3; ++i) {
-    text += (i == 0 ? ": " : ", ") +
-            say("phase {} {}", ladder.phase_names.at(i), ohms(Ohm{r.over_lowest_ohm.at(i)}));
+    text += i == 0 ? ": " : ", ";
+    text += say("phase {} {}", ladder.phase_names.at(i), ohms(Ohm{r.over_lowest_ohm.at(i)}));
   }
   text += say("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
   for (const LadderZone& zone : r.zones) {

@@ -102,7 +102,7 @@ void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double
   const double size = room >= 5 * kLetter * kCharacter ? kLetter : kTightLetter;
   canvas.text(x, label,
               decimals(shown_temperature(t), size < kLetter ? 0 : 1) +
-                  (with_unit ? " " + std::string(temperature_unit()) : ""),
+                  (with_unit ? fmt::format(" {}", temperature_unit()) : std::string()),
               Anchor::middle, size);
   canvas.text(x, label - kLineSpacing, Canvas::fitted(lug.name, room, size), Anchor::middle, size,
               true);

@@ -117,8 +117,8 @@ std::string rest_line(const Verification& verification, const MotorChange& motor
     text = say("{} without a fault both times", items);
   }
   if (const std::string items = counted_items(unseen[0], unseen[1]); !items.empty()) {
-    text +=
-        (text.empty() ? "" : "; ") + say("{} seen without a fault could not be compared", items);
+    text += text.empty() ? "" : "; ";
+    text += say("{} seen without a fault could not be compared", items);
   }
   return text;
 }
