@@ -69,7 +69,7 @@ class Journal {
   [[nodiscard]] static Result<Journal> create(const std::filesystem::path& path, std::string head);
   /// A journal as a run left it. An entry that is damaged, as the last one of a killed run may be,
   /// ends it. `to_add`: what follows is cut off, and entries may be added. Errors: no such file,
-  /// not a journal, and, to add, another run that is writing it.
+  /// not a journal, and, to add, another run that is writing it; empty: cut off within its head.
   [[nodiscard]] static Result<Journal> open(const std::filesystem::path& path, bool to_add);
   Journal(Journal&&) noexcept;
   Journal& operator=(Journal&&) noexcept;

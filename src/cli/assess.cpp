@@ -98,6 +98,9 @@ Result<records::Journal> open_journal(const Given& given, const std::string& hea
   std::error_code error;
   if (!given.resume || !fs::exists(path, error)) return records::Journal::create(path, head);
   auto journal = records::Journal::open(path, true);
+  if (!journal && journal.error().kind == ErrorKind::empty) {
+    return records::Journal::create(path, head);  // there is nothing to take up
+  }
   if (journal && journal->head() != head) {
     return fail({.kind = ErrorKind::conflict,
                  .what = "these are the beginnings of another run: of another survey, policy or "
@@ -127,7 +130,7 @@ class Assessing {
     if (const auto measured = measure(run); !measured) return refuse(measured.error());
     const KeptResults& results = *run.results;
     list_problems("assess", results.problems());
-    const bool is_shard = shard_.count > 1;
+    const bool is_shard = !given_.shard.empty();
     if (!results.is_usable() && !is_shard) {
       return refuse({ErrorKind::empty,
                      "nothing in " + given_.survey.folder +

@@ -87,6 +87,13 @@ Error in_use(const fs::path& path) {
           .place = {.file = path.string()}};
 }
 
+Error not_begun(const fs::path& path) {
+  return {.kind = ErrorKind::empty,
+          .what = "the run was killed before its journal held anything",
+          .mend = "run it again",
+          .place = {.file = path.string()}};
+}
+
 OrderedJson journal_head_json(const JournalHead& head) {
   OrderedJson json = run_json(head.run);
   json["shard"] = {{"number", head.shard.number}, {"count", head.shard.count}};
@@ -211,6 +218,10 @@ class Journal::Inside {
   Result<void> read() {
     const std::string start = read_at(handle_.number(), 0, kFirstLine.size() + kLongestHead);
     const auto line_end = start.find('\n', kFirstLine.size());
+    const bool is_cut = line_end == std::string::npos && start.size() < kLongestHead;
+    if (is_cut && (start.starts_with(kFirstLine) || kFirstLine.starts_with(start))) {
+      return fail(not_begun(path_));
+    }
     if (!start.starts_with(kFirstLine) || line_end == std::string::npos) {
       return fail(not_a_journal(path_));
     }

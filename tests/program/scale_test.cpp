@@ -131,6 +131,21 @@ TEST_CASE("a killed run is taken up where it was, and ends as if it had never be
   whole.check_same("result");
 }
 
+TEST_CASE("a run that was killed before its journal held anything is simply begun") {
+  const Whole whole("not-begun", " --format json,csv", "demo --small survey");
+  const fs::path journal = whole.root / "part-1" / "results.journal";
+  REQUIRE(whole.shard(1, 1, " --format json,csv").exit_code <= 1);
+  const std::string head = text_of(journal).substr(0, 300);
+  for (const std::size_t bytes : {0, 10, 300}) {
+    write(journal, head.substr(0, bytes));
+    REQUIRE(whole.shard(1, 1, " --format json,csv --resume").exit_code <= 1);
+    REQUIRE(run("merge part-1 -o merged", whole.root).exit_code <= 1);
+    whole.check_same("merged");
+  }
+  write(journal, "motor,image\n");
+  CHECK(whole.shard(1, 1, " --format json,csv --resume").exit_code == 3);
+}
+
 TEST_CASE("a run is not taken up with other options, and an image that changed is measured again") {
   const std::string slow = " --uncertainty monte-carlo --format json,csv";
   const Whole whole("changed", slow);
