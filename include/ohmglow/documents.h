@@ -21,12 +21,12 @@ enum class Paper { a4, letter };
 [[nodiscard]] Result<std::string> report_pdf(const diagnosis::Assessment& assessment,
                                              const report::OpenImage& open_image,
                                              const report::Extras& extras, Paper paper,
-                                             const Reader& reader);
+                                             const Reader& reader = {});
 
 /// report.xlsx: typed cells; no user text is ever a formula.
 [[nodiscard]] Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
                                               const report::OpenImage& open_image,
-                                              const Reader& reader);
+                                              const Reader& reader = {});
 
 /// The picture that an image's row names: turned upright, made smaller where it is larger than a
 /// page needs, without the position and the device that a camera writes into it. Errors: missing,
