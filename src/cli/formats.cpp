@@ -14,6 +14,8 @@ namespace {
 
 using diagnosis::Assessment;
 
+constexpr std::string_view kJson = "json";
+constexpr std::string_view kCsv = "csv";
 constexpr std::string_view kPdf = "pdf";
 
 /// A file of a format, and how its content is made.
@@ -30,11 +32,11 @@ Result<std::string> write_work_orders(const Assessment& assessment, const Writin
 
 /// A format that writes several files has a row for each.
 constexpr std::array kFormats{
-    Format{"json", "findings.json",
+    Format{kJson, "findings.json",
            [](const Assessment& a, const Writing&) {
              return Result<std::string>(records::findings_json(a));
            }},
-    Format{"csv", report::kRankedCsvFile,
+    Format{kCsv, report::kRankedCsvFile,
            [](const Assessment& a, const Writing&) {
              return Result<std::string>(report::ranked_csv(a));
            }},
@@ -77,6 +79,10 @@ std::vector<std::string> format_files() {
 
 bool depends_on_fonts(std::string_view format) {
   return format == kPdf;
+}
+
+bool is_for_machines(std::string_view format) {
+  return format == kJson || format == kCsv;
 }
 
 Result<std::vector<OutputFile>> write_formats(const std::vector<std::string>& names,

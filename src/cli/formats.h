@@ -23,6 +23,9 @@ namespace ohmglow::cli {
 /// installed.
 [[nodiscard]] bool depends_on_fonts(std::string_view format);
 
+/// Whether a format is the same for every reader.
+[[nodiscard]] bool is_for_machines(std::string_view format);
+
 /// What the writers need besides the assessment.
 struct Writing {
   imaging::ReadLimits limits;  ///< under which the images were read: a report draws them again

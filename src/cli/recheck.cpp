@@ -1,7 +1,6 @@
 #include "cli/commands.h"
 #include "cli/formats.h"
 #include "cli/output_folder.h"
-#include "cli/reader_options.h"
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
 #include "ohmglow/assessment.h"
@@ -123,23 +122,10 @@ bool can_write_again(const Recheck& recheck) {
                                              });
 }
 
-/// The other outputs, written again: a number edited in a report and in the manifest shows here.
-void compare_outputs(const Given& given, const Manifest& manifest, const std::string& findings,
-                     Recheck& recheck) {
-  if (!can_write_again(recheck)) return;
-  const auto reader = reader_from(manifest.options);
-  const auto assessment = assess_again(given, manifest, recheck.survey_folder, reader);
-  if (!assessment) return;
-  // With every input as recorded, a policy of the survey is the manifest's too.
-  const auto writing = writing_for(manifest.policy, manifest.options,
-                                   records::record_of(records::kFindingsFile, findings).sha256);
-  auto names = manifest.options.formats;
-  std::erase_if(names, [](const std::string& name) {
-    return depends_on_fonts(name) || name == "json";  // compared value by value
-  });
-  const WritingFor writing_for_reader(*reader);
-  const auto files = writing ? write_formats(names, *assessment, *writing)
-                             : Result<std::vector<OutputFile>>(fail(writing.error()));
+/// Those of the named formats, written again, beside what the run wrote.
+void compare_files(const std::vector<std::string>& formats, const Assessment& assessment,
+                   const Writing& writing, Recheck& recheck) {
+  const auto files = write_formats(formats, assessment, writing);
   if (!files) {
     recheck.remarks.push_back("The outputs cannot be written again: " + sentence(files.error()));
     return;
@@ -148,14 +134,37 @@ void compare_outputs(const Given& given, const Manifest& manifest, const std::st
     const auto check =
         std::find_if(recheck.outputs.begin(), recheck.outputs.end(),
                      [&name = name](const records::FileCheck& c) { return c.path == name; });
-    if (check == recheck.outputs.end() || check->state != FileState::same ||
-        name == records::kFindingsFile)
-      continue;
+    if (check == recheck.outputs.end() || check->state != FileState::same) continue;
     if (records::record_of(name, content).sha256 != check->sha256)
       recheck.remarks.push_back(name +
                                 " is not what the inputs give, although it has the hash "
                                 "that the manifest records.");
   }
+}
+
+/// The other outputs, written again: a number edited in a report and in the manifest shows here.
+void compare_outputs(const Given& given, const Manifest& manifest, const Assessment& plain,
+                     const std::string& findings, Recheck& recheck) {
+  if (!can_write_again(recheck)) return;
+  // With every input as recorded, a policy of the survey is the manifest's too.
+  const auto writing = writing_for(manifest.policy, manifest.options,
+                                   records::record_of(records::kFindingsFile, findings).sha256);
+  if (!writing) {
+    recheck.remarks.push_back("The outputs cannot be written again: " + sentence(writing.error()));
+    return;
+  }
+  std::vector<std::string> for_machines;
+  std::vector<std::string> for_reader;
+  for (const std::string& name : manifest.options.formats) {
+    // findings.json is compared value by value.
+    if (depends_on_fonts(name) || name == "json") continue;
+    (is_for_machines(name) ? for_machines : for_reader).push_back(name);
+  }
+  compare_files(for_machines, plain, *writing, recheck);
+  const auto shown = assess_again(given, manifest, recheck.survey_folder, writing->reader);
+  if (!shown) return;
+  const WritingFor writing_for_reader(*writing->reader);
+  compare_files(for_reader, *shown, *writing, recheck);
 }
 
 /// A built-in policy is the program's: a manifest that calls another text by its name is lying, or
@@ -208,7 +217,7 @@ Result<Recheck> recheck_output(const Given& given) {
   if (assessment) {
     const std::string findings = findings_again(*manifest, *assessment);
     compare_values(given, *manifest, findings, recheck);
-    compare_outputs(given, *manifest, findings, recheck);
+    compare_outputs(given, *manifest, *assessment, findings, recheck);
   } else {
     recheck.values.not_done =
         "The survey cannot be assessed: " + sentence_with_place(assessment.error()) + ".";

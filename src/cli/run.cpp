@@ -161,7 +161,7 @@ Result<void> write_results(const Run& run, const std::string& output) {
     manifest.outputs.push_back(*csv);
   }
   auto others = run.options.formats;
-  std::erase_if(others, [](const std::string& name) { return name == kJson || name == kCsv; });
+  std::erase_if(others, [](const std::string& name) { return is_for_machines(name); });
   if (!others.empty()) {
     auto reports = write_reports(run, std::move(others), findings->sha256, output);
     if (!reports) return fail(reports.error());
