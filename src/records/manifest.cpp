@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 #include <opencv2/core/utility.hpp>
+#include <optional>
 #include <span>
 #include <string>
 
@@ -30,8 +31,14 @@ constexpr std::string_view architecture() {
 #endif
 }
 
-OrderedJson file_json(const FileRecord& file) {
-  return {{"path", file.path}, {"bytes", file.bytes}, {"sha256", text_or_null(file.sha256)}};
+/// A file as a member of a list.
+auto listed(FileRecord file) {
+  return [file = std::move(file)](JsonWriter& json) {
+    JsonObject object(json);
+    object("path", file.path);
+    object("bytes", file.bytes);
+    object("sha256", file.sha256.empty() ? std::nullopt : std::optional(file.sha256));
+  };
 }
 
 OrderedJson arithmetic_json(const Arithmetic& arithmetic) {
@@ -101,8 +108,8 @@ Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs, cons
   }
   document.add("findings_sha256", manifest.findings_sha256);
   document.add_list("inputs", inputs.paths,
-                    [&inputs](const std::string& path) { return file_json(inputs.record(path)); });
-  document.add_list("outputs", manifest.outputs, file_json);
+                    [&inputs](const std::string& path) { return listed(inputs.record(path)); });
+  document.add_list("outputs", manifest.outputs, listed);
   return document.finish();
 }
 
