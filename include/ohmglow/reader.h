@@ -69,7 +69,8 @@ template <class... Values>
   return fmt::vformat(tr(message), fmt::make_format_args(values...));
 }
 
-// --- temperatures (NIST SP 811, 2008, B.8 and B.9: t/°F = 1.8 t/°C + 32, 1 K = 1.8 °F of interval)
+// --- temperatures (t/°F = 1.8 t/°C + 32, 1 K = 1.8 °F of interval: NIST SP 811, 2008, appendix B,
+// from memory)
 
 /// A temperature and a difference of temperatures in the reader's unit.
 [[nodiscard]] double shown_temperature(double celsius);

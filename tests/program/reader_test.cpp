@@ -120,7 +120,7 @@ TEST_CASE("the PDF and the spreadsheet are in the reader's words and unit") {
                           !Catch::Contains("Ranked list"));
   // What an image file declares, and what a source says of 20 °C, stay as they are.
   CHECK_FALSE(std::regex_search(pdf.out, std::regex("[0-9],[0-9]+ °C")));
-  // The same cell in both: t/°F = 1.8 t/°C + 32, 1 K = 1.8 °F (NIST SP 811, B.8).
+  // The same cell in both: t/°F = 1.8 t/°C + 32, 1 K = 1.8 °F (NIST SP 811, from memory).
   const Outcome cells = shell(std::string(OHMGLOW_PYTHON) + R"( -c "
 import openpyxl
 plain, other = (openpyxl.load_workbook(f'{name}/report.xlsx') for name in ('plain', 'other'))

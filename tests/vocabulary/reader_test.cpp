@@ -46,8 +46,8 @@ TEST_CASE("a temperature and a difference in Fahrenheit", "[reader]") {
   Reader american;
   american.scale = TemperatureScale::fahrenheit;
   const WritingFor writing_for(american);
-  // NIST SP 811 (2008), B.8: t/°F = 1.8 t/°C + 32 exactly; B.8, factors for units: 1 K is 1.8 °F of
-  // temperature interval. Ice point, steam point and where both scales meet (general knowledge).
+  // NIST SP 811 (2008), appendix B, from memory: t/°F = 1.8 t/°C + 32 exactly, and 1 K is 1.8 °F of
+  // temperature interval. Ice point, steam point and where both scales meet: general knowledge.
   CHECK(temperature_text(0, 1) == "32.0 °F");
   CHECK(temperature_text(100, 1) == "212.0 °F");
   CHECK(temperature_text(-40, 1) == "−40.0 °F");
