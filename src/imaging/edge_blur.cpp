@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <numbers>
 #include <opencv2/core.hpp>
+#include <opencv2/core/hal/intrin.hpp>
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
@@ -30,6 +31,8 @@ constexpr double kDullest_px = 4.0;
 constexpr double kExplained = 0.99;
 /// A fit that stays duller than the dullest for so many steps is not followed to its end.
 constexpr int kDullSteps = 3;
+/// Steps that move the width by less lead no nearer to what a blur is good for.
+constexpr double kClose_px = 1e-3;
 /// The plateau on either side must be seen: two blur widths of it.
 constexpr double kPlateau = 2.0;
 
@@ -154,28 +157,72 @@ struct Step {
 /// How far the samples lie from a step, and the equations of the next one.
 struct Miss {
   double squares = 0;
-  cv::Matx44d normal = cv::Matx44d::zeros();
-  cv::Vec4d right = cv::Vec4d::all(0);
+  cv::Matx44d normal = {};
+  cv::Vec4d right = {};
 };
 
+/// Of two samples at once: the derivatives by height, by where and by width (the last two but for a
+/// factor of the step), and how far off the step is.
+struct Pair {
+  cv::v_float64x2 share;
+  cv::v_float64x2 density;
+  cv::v_float64x2 tilt;  ///< density · z
+  cv::v_float64x2 off;
+};
+
+/// `count` is 1 or 2; what is not there weighs nothing.
+Pair pair_at(const Sample* samples, std::size_t count, const Step& step) {
+  constexpr std::size_t kLanes = 2;
+  alignas(16) double share[kLanes] = {};
+  alignas(16) double density[kLanes] = {};
+  alignas(16) double tilt[kLanes] = {};
+  alignas(16) double off[kLanes] = {};
+  for (std::size_t lane = 0; lane < count; ++lane) {
+    const double z = (samples[lane].across - step.where) / step.width;
+    const Normal::At at = Normal::at(z);
+    share[lane] = at.share;
+    density[lane] = at.density;
+    tilt[lane] = at.density * z;
+    off[lane] = samples[lane].value - step.level - step.height * at.share;
+  }
+  return {cv::v_load_aligned(share), cv::v_load_aligned(density), cv::v_load_aligned(tilt),
+          cv::v_load_aligned(off)};
+}
+
 Miss miss_of(const std::vector<Sample>& samples, const Step& step) {
-  Miss miss;
-  for (const Sample& sample : samples) {
-    const double z = (sample.across - step.where) / step.width;
-    const auto [share, density] = Normal::at(z);
-    const double by_where = -step.height * density / step.width;
-    const double by[4] = {1, share, by_where, by_where * z};
-    const double off = sample.value - step.level - step.height * share;
-    miss.squares += off * off;
-    for (int i = 0; i < 4; ++i) {
-      miss.right[i] += by[i] * off;
-      for (int j = 0; j <= i; ++j) miss.normal(i, j) += by[i] * by[j];
-    }
+  // Only what differs of the symmetric 4 × 4 sums, each in two halves.
+  enum Sum { s, d, t, ss, sd, st, dd, dt, tt, o, os, od, ot, oo, kSums };
+  std::array<cv::v_float64x2, kSums> halves;
+  halves.fill(cv::v_setzero_f64());
+  for (std::size_t i = 0; i < samples.size(); i += 2) {
+    const auto [share, density, tilt, off] =
+        pair_at(&samples[i], std::min<std::size_t>(2, samples.size() - i), step);
+    halves[s] += share;
+    halves[d] += density;
+    halves[t] += tilt;
+    halves[ss] += share * share;
+    halves[sd] += share * density;
+    halves[st] += share * tilt;
+    halves[dd] += density * density;
+    halves[dt] += density * tilt;
+    halves[tt] += tilt * tilt;
+    halves[o] += off;
+    halves[os] += off * share;
+    halves[od] += off * density;
+    halves[ot] += off * tilt;
+    halves[oo] += off * off;
   }
-  for (int i = 0; i < 4; ++i) {
-    for (int j = 0; j < i; ++j) miss.normal(j, i) = miss.normal(i, j);
-  }
-  return miss;
+  std::array<double, kSums> sum;
+  std::transform(halves.begin(), halves.end(), sum.begin(),
+                 [](const cv::v_float64x2& half) { return cv::v_reduce_sum(half); });
+  const double k = -step.height / step.width;
+  const auto n = static_cast<double>(samples.size());
+  return {sum[oo],
+          cv::Matx44d(n, sum[s], k * sum[d], k * sum[t],                          //
+                      sum[s], sum[ss], k * sum[sd], k * sum[st],                  //
+                      k * sum[d], k * sum[sd], k * k * sum[dd], k * k * sum[dt],  //
+                      k * sum[t], k * sum[st], k * k * sum[dt], k * k * sum[tt]),
+          cv::Vec4d(sum[o], sum[os], k * sum[od], k * sum[ot])};
 }
 
 /// One damped Gauss-Newton step.
@@ -186,23 +233,41 @@ Step improved(const Step& step, const Miss& miss, double damping) {
   return {step.level + move[0], step.height + move[1], step.where + move[2], step.width + move[3]};
 }
 
+/// Where the samples' moments say that the step is: of a step between −A and A the mean share is
+/// (A − where)/2A, and the mean of across · share is (A² − where² − width²)/4A.
+Step guessed(const std::vector<Sample>& samples) {
+  constexpr double kNear_px = kAcross_px / 2.0;
+  double low = 0;
+  double high = 0;
+  int count_low = 0;
+  int count_high = 0;
+  for (const Sample& sample : samples) {
+    if (sample.across < -kNear_px) low += sample.value, ++count_low;
+    if (sample.across > kNear_px) high += sample.value, ++count_high;
+  }
+  low /= std::max(count_low, 1);
+  high /= std::max(count_high, 1);
+  if (high == low) return {low, 0, 0, 1};
+  double share = 0;
+  double moment = 0;
+  for (const Sample& sample : samples) {
+    share += (sample.value - low) / (high - low);
+    moment += sample.across * (sample.value - low) / (high - low);
+  }
+  const auto n = static_cast<double>(samples.size());
+  const double where = kAcross_px * (1 - 2 * share / n);
+  const double variance = kAcross_px * kAcross_px - where * where - 4 * kAcross_px * moment / n;
+  return {low, high - low, std::clamp(where, -kNear_px, kNear_px),
+          std::sqrt(std::clamp(variance, 0.25, 9.0))};
+}
+
 struct Fit {
   Step step;
   double squares;
 };
 
 Fit fitted(const std::vector<Sample>& samples) {
-  double low = 0;
-  double high = 0;
-  int count_low = 0;
-  int count_high = 0;
-  for (const Sample& sample : samples) {
-    if (sample.across < -kAcross_px / 2.0) low += sample.value, ++count_low;
-    if (sample.across > kAcross_px / 2.0) high += sample.value, ++count_high;
-  }
-  low /= std::max(count_low, 1);
-  high /= std::max(count_high, 1);
-  Step step{low, high - low, 0, 1};
+  Step step = guessed(samples);
   Miss miss = miss_of(samples, step);
   double damping = 1e-3;
   int dull_steps = 0;
@@ -221,7 +286,7 @@ Fit fitted(const std::vector<Sample>& samples) {
     miss = next_miss;
     damping /= 10;
     dull_steps = step.width > kDullest_px ? dull_steps + 1 : 0;
-    if (moved < 1e-4) break;
+    if (moved < kClose_px) break;
   }
   return {step, miss.squares};
 }
