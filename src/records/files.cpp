@@ -16,9 +16,11 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <fstream>
+#include <linux/openat2.h>
 #include <memory>
 #include <nettle/sha2.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <system_error>
 #include <unistd.h>
 
@@ -47,6 +49,24 @@ fs::path followed(const fs::path& path, std::error_code& error) {
   std::array<char, PATH_MAX> found;
   if (::realpath(path.c_str(), found.data()) != nullptr) return found.data();
   return fs::weakly_canonical(path, error);
+}
+
+/// Whether something stands under that path and none of its steps is a link. One question to the
+/// system in place of one for each step; where it does not know the question, the answer is no.
+bool is_there_without_links(const fs::path& path) {
+  open_how how{};
+  how.flags = O_PATH | O_CLOEXEC;
+  how.resolve = RESOLVE_NO_SYMLINKS;
+  const long handle = ::syscall(SYS_openat2, AT_FDCWD, path.c_str(), &how, sizeof how);
+  if (handle < 0) return false;
+  ::close(static_cast<int>(handle));
+  return true;
+}
+
+/// Whether a relative path has no step that means the folder itself, or the one above.
+bool is_plain(std::string_view path) {
+  return !path.starts_with('.') && path.find("/.") == std::string_view::npos &&
+         path.find("//") == std::string_view::npos;
 }
 
 bool has_step_up(std::string_view path) {
@@ -190,6 +210,7 @@ Result<fs::path> resolve_inside(const fs::path& folder, std::string_view relativ
   const bool has_drive = relative.size() > 1 && relative[1] == ':';
   if (written.front() == '/' || has_drive) return fail(outside(relative, "an absolute path"));
   if (has_step_up(written)) return fail(outside(relative, "a path with \"..\""));
+  if (is_plain(written) && is_there_without_links(folder / written)) return folder / written;
   std::error_code error;
   const fs::path root = followed(folder, error);
   fs::path path = error ? fs::path{} : followed(root / written, error);
@@ -319,15 +340,15 @@ std::string sha256(std::span<const std::byte> bytes) {
 }
 
 Result<Digest> digest_of(const fs::path& path) {
-  constexpr std::size_t kPiece = std::size_t{1} << 18;
+  constexpr std::size_t kPiece = std::size_t{1} << 16;
   std::ifstream file(path, std::ios::binary);
-  std::vector<char> piece(kPiece);
+  const auto piece = std::make_unique_for_overwrite<char[]>(kPiece);
   Sha256 hash;
   Digest digest;
   while (file) {
-    file.read(piece.data(), static_cast<std::streamsize>(piece.size()));
+    file.read(piece.get(), kPiece);
     const auto got = static_cast<std::size_t>(file.gcount());
-    hash.add(piece.data(), got);
+    hash.add(piece.get(), got);
     digest.bytes += got;
   }
   if (!file.eof()) return fail({.kind = ErrorKind::system, .what = "the file cannot be read"});
