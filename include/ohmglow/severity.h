@@ -80,6 +80,8 @@ inline constexpr double kGuardFactor = 1.64;
 
 /// The lower limit of the mildest band in the over-like column; absent if it has none.
 [[nodiscard]] std::optional<Limit> first_like_limit(const Policy& policy);
+/// The same of the over-air column.
+[[nodiscard]] std::optional<Limit> first_air_limit(const Policy& policy);
 
 /// Probability of each of the policy's bands (same order), from the two rises as jointly normal
 /// quantities with their covariance; what is missing from 1 is "no band".

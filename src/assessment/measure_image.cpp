@@ -69,21 +69,22 @@ std::optional<Error> measure_lug(LugResult& lug, const Mark& mark, Spot& spot,
   if (!region) return region.error();
   raise_scene_flags(lug, shared);
 
-  const cv::Mat stored = shared.image.celsius(region->box);
-  const auto stored_measure = marking::measure(stored, *region);
-  if (!stored_measure) return stored_measure.error();
-
   PixelParameters parameters{shared.around.band, shared.image.declaration(), shared.around.saved,
                              shared.around.scene};
   parameters.scene.emissivity = lug.emissivity;
+  const auto measured = marking::measure(
+      shared.tables.object_celsius(shared.image, region->box, parameters), *region);
+  // Where every pixel has a temperature, every stored one has, and none lies outside the table.
+  const bool is_whole = measured && measured->no_data == 0;
+  const auto stored_measure =
+      is_whole ? measured : marking::measure(shared.image.celsius(region->box), *region);
+  if (!stored_measure) return stored_measure.error();
   // The object temperature rises with the stored one: where the hottest pixel has a solution, only
   // colder pixels can lie outside the table, and they count as no data.
-  if (!std::isfinite(object_celsius(Celsius{stored_measure->max}, parameters))) {
+  if (!is_whole && !std::isfinite(object_celsius(Celsius{stored_measure->max}, parameters))) {
     lug.raise(Flag::outside_table);
     return outside_table(mark, lug.emissivity);
   }
-  const auto measured = marking::measure(
-      shared.tables.object_celsius(shared.image, region->box, parameters), *region);
   if (!measured || measured->no_data > stored_measure->no_data) lug.raise(Flag::outside_table);
   if (!measured) return outside_table(mark, lug.emissivity);
 

@@ -164,40 +164,40 @@ Quantities gather(Columns& columns, const Judging& judging, std::size_t index) {
   return q;
 }
 
-bool is_hot(const severity::Policy& policy, const LugQuantities& lug, double rise_k) {
-  return lug.over_like ? severity::is_hot(policy, rise_k, std::nullopt)
-                       : severity::is_hot(policy, std::nullopt, rise_k);
-}
-
 // Which lug is hot in which draw. Where no draw can reach a limit none is made: most components of
 // a route are that cold.
 class Heat {
  public:
-  Heat(const Quantities& q, Columns& columns, const severity::Policy& policy) : policy_(policy) {
+  Heat(const Quantities& q, Columns& columns, const severity::Policy& policy) {
+    const auto over_like = severity::first_like_limit(policy);
+    const auto over_air = severity::first_air_limit(policy);
+    const auto rise_of = [](const LugQuantities& lug) -> const std::optional<Quantity>& {
+      return lug.over_like ? lug.over_like : lug.over_air;
+    };
     for (const LugQuantities& lug : q.lugs) {
-      const auto& rise = lug.over_like ? lug.over_like : lug.over_air;
-      if (rise && is_hot(policy, lug, rise->value + rise->reach())) may_be_hot_ = true;
+      const auto& limit = lug.over_like ? over_like : over_air;
+      const auto& rise = rise_of(lug);
+      if (rise && limit && limit->reached_by(rise->value + rise->reach())) may_be_hot_ = true;
     }
     if (!may_be_hot_) return;
     for (const LugQuantities& lug : q.lugs) {
-      const auto& rise = lug.over_like ? lug.over_like : lug.over_air;
-      rises_.push_back(rise ? drawn(columns, *rise) : Draws{});
+      const auto& rise = rise_of(lug);
+      lugs_.push_back({lug.phase, lug.over_like ? over_like : over_air,
+                       rise ? drawn(columns, *rise) : Draws{}});
     }
-    lugs_ = &q.lugs;
   }
 
   [[nodiscard]] bool is_possible() const { return may_be_hot_; }
   // The phase of the lug with the highest rise, if any lug is hot.
   [[nodiscard]] std::optional<Phase> phase(std::size_t draw) const {
-    if (!may_be_hot_) return std::nullopt;
     bool hot = false;
     Phase phase = Phase::one;
     double highest = 0;
-    for (std::size_t i = 0; i < rises_.size(); ++i) {
-      if (rises_[i].empty()) continue;
-      const LugQuantities& lug = (*lugs_)[i];
-      const double k = rises_[i][draw];
-      hot = hot || is_hot(policy_, lug, k);
+    for (std::size_t i = 0; i < lugs_.size(); ++i) {
+      const Lug& lug = lugs_[i];
+      if (lug.rises.empty()) continue;
+      const double k = lug.rises[draw];
+      hot = hot || (lug.limit && lug.limit->reached_by(k));
       if (i == 0 || k > highest) {
         highest = k;
         phase = lug.phase;
@@ -207,10 +207,13 @@ class Heat {
   }
 
  private:
-  const severity::Policy& policy_;
+  struct Lug {
+    Phase phase;
+    std::optional<severity::Limit> limit;
+    Draws rises;
+  };
   bool may_be_hot_ = false;
-  const std::vector<LugQuantities>* lugs_ = nullptr;
-  std::vector<Draws> rises_;
+  std::vector<Lug> lugs_;
 };
 
 // Whether the currents explain the heat, drawn when it is first asked for.
@@ -271,6 +274,22 @@ bool names_phase(const std::array<double, 3>& pairs, const electrical::Resolutio
          (!resolution.phase_agreed && resolution.may_mean(phase));
 }
 
+// Whether any draw of the values can be above the limit: how far each may lie from the mean, over
+// how small the mean may be.
+bool may_be_above(const std::array<Quantity, 3>& values, Percent limit) {
+  double mean = 0;
+  double mean_reach = 0;
+  for (const Quantity& each : values) {
+    mean += each.value / 3;
+    mean_reach += each.reach() / 3;
+  }
+  if (mean <= mean_reach) return true;
+  return std::any_of(values.begin(), values.end(), [&](const Quantity& each) {
+    const double farthest = std::abs(each.value - mean) + each.reach() + mean_reach;
+    return farthest > limit.value() / 100 * (mean - mean_reach);
+  });
+}
+
 bool is_above(const std::array<double, 3>& values, Percent limit) {
   const auto unbalance = electrical::unbalance(values);
   return unbalance && *unbalance > limit;
@@ -297,9 +316,13 @@ std::vector<double> verdict_probability(const Judging& judging, std::size_t inde
   const Heat heat(q, columns, policy);
   Load load(q, columns, policy, judging.result.components[index].mean_load_a);
   std::optional<Three> pairs;
-  if (q.pairs) pairs.emplace(columns, *q.pairs);
+  if (q.pairs && may_be_above(*q.pairs, electrical::kNormalPairUnbalance)) {
+    pairs.emplace(columns, *q.pairs);
+  }
   std::optional<Three> voltages;
-  if (q.voltages) voltages.emplace(columns, *q.voltages);
+  if (q.voltages && may_be_above(*q.voltages, electrical::kNormalVoltageUnbalance)) {
+    voltages.emplace(columns, *q.voltages);
+  }
   std::array<int, kVerdicts> counts{};
   const bool all_alike = !heat.is_possible() && !pairs;
   const std::size_t needed = all_alike ? 1 : kDraws;
@@ -307,7 +330,7 @@ std::vector<double> verdict_probability(const Judging& judging, std::size_t inde
     Witnesses w;
     const auto phase = heat.phase(draw);
     w.hot = phase.has_value();
-    w.has_reading = pairs.has_value();
+    w.has_reading = q.pairs.has_value();
     if (pairs) {
       const auto x = pairs->at(draw);
       w.reading_abnormal = is_above(x, electrical::kNormalPairUnbalance);

@@ -139,14 +139,17 @@ Grade worse(const Grade& a, const Grade& b) {
 
 bool is_hot(const Policy& policy, std::optional<double> over_like_k,
             std::optional<double> over_air_k) {
-  const Column column = over_like_k ? &Band::over_like_k : &Band::over_air_k;
+  const auto limit = over_like_k ? first_like_limit(policy) : first_air_limit(policy);
   const std::optional<double> rise = over_like_k ? over_like_k : over_air_k;
-  const auto limit = first_limit(policy, column, 0);
   return rise && limit && limit->reached_by(*rise);
 }
 
 std::optional<Limit> first_like_limit(const Policy& policy) {
   return first_limit(policy, &Band::over_like_k, 0);
+}
+
+std::optional<Limit> first_air_limit(const Policy& policy) {
+  return first_limit(policy, &Band::over_air_k, 0);
 }
 
 }  // namespace ohmglow::severity
