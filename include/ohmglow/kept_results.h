@@ -64,6 +64,11 @@ class KeptResults {
   /// belong to and nothing else of the survey.
   [[nodiscard]] Result<diagnosis::Assessment> page(std::size_t first, std::size_t count,
                                                    Words words) const;
+  [[nodiscard]] std::size_t motor_count() const { return entries_.size(); }
+  /// `count` motors from the `first`, counted from 0, in the order of findings.json, with all that
+  /// belongs to them and nothing else of the survey. Findings are ranked among themselves.
+  [[nodiscard]] Result<diagnosis::Assessment> motors(std::size_t first, std::size_t count,
+                                                     Words words) const;
   /// All of it.
   [[nodiscard]] Result<diagnosis::Assessment> whole(Words words) const;
 
@@ -92,6 +97,8 @@ class KeptResults {
   [[nodiscard]] std::vector<std::size_t> numbers_of(std::size_t motor) const;
   [[nodiscard]] Result<std::vector<MotorState>> states_of(const std::vector<std::size_t>& motors,
                                                           Words words) const;
+  [[nodiscard]] Result<diagnosis::Assessment> together(const std::vector<std::size_t>& motors,
+                                                       Words words) const;
 
   const Survey& survey_;
   const severity::Policy& policy_;

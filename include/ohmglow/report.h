@@ -4,14 +4,17 @@
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/drawing.h"
+#include "ohmglow/findings_writer.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/manifest.h"
 #include "ohmglow/result.h"
 #include "ohmglow/verification.h"
 
+#include <array>
 #include <cstddef>
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -114,5 +117,40 @@ struct Extras {
 [[nodiscard]] Result<std::string> report_html(const diagnosis::Assessment& assessment,
                                               const OpenImage& open_image,
                                               const Extras& extras = {});
+
+/// A survey of any size, read piece by piece: no more than one piece need be in memory.
+struct Pieces {
+  /// `count` of them from the `first`, counted from 0. Errors end the report.
+  using Read = std::function<Result<diagnosis::Assessment>(std::size_t first, std::size_t count)>;
+  std::size_t findings = 0;
+  Read findings_page;  ///< findings by rank, with the motors that they belong to
+  std::size_t motor_count = 0;
+  Read motors;  ///< motors with all that belongs to them; ranks are not looked at
+  std::span<const Problem> problems;
+};
+
+/// Writes a file of a report by its name below the output folder; `content` writes into the sink.
+using WriteFile = std::function<Result<void>(
+    const std::string& name, const std::function<Result<void>(const records::Sink&)>& content)>;
+
+inline constexpr std::string_view kReportFile = "report.html";
+/// The folder beside it that pages go into.
+inline constexpr std::string_view kReportPages = "report-pages";
+/// The lists that may have pages, by which these are called.
+inline constexpr std::array<std::string_view, 7> kPagedLists{
+    "findings", "others", "readings", "stretches", "not-measured", "parameters", "problems"};
+/// Whether a file of that folder is called as a page is.
+[[nodiscard]] bool is_report_page(std::string_view file);
+
+inline constexpr std::size_t kFindingsOnAPage = 100;
+/// A survey with more findings than a page holds, or with more images than this, is reported in
+/// pages.
+inline constexpr std::size_t kImagesOfOneFile = 5000;
+
+/// The same in pages: report.html leads to them, each holds what it needs to be read alone and its
+/// findings' pictures, which are drawn when it is written. report.html is written last. Errors:
+/// those of reading and writing.
+[[nodiscard]] Result<void> write_report_pages(const Pieces& survey, const OpenImage& open_image,
+                                              const Extras& extras, const WriteFile& write);
 
 }  // namespace ohmglow::report

@@ -51,9 +51,10 @@ struct ListColumn {
 };
 struct ListCell {
   std::string text;
-  int level = 0;       ///< above 0: a band's name
-  int finding = 0;     ///< above 0: leads to the finding of this rank
-  bool blank = false;  ///< a dash that a narrow page may leave out
+  int level = 0;          ///< above 0: a band's name
+  int finding = 0;        ///< above 0: leads to the finding of this rank
+  bool blank = false;     ///< a dash that a narrow page may leave out
+  std::string page = {};  ///< the file that the finding stands in, or that the cell leads to
 };
 /// A table with its heading. `when_empty` stands in its place where it has no rows.
 struct Listing {

@@ -255,21 +255,33 @@ Result<std::vector<MotorState>> KeptResults::states_of(const std::vector<std::si
   return states;
 }
 
+Result<Assessment> KeptResults::together(const std::vector<std::size_t>& motors,
+                                         Words words) const {
+  auto states = states_of(motors, words);
+  if (!states) return fail(states.error());
+  Survey survey = head_of(survey_);
+  for (MotorState& state : *states) {
+    std::iota(state.images.begin(), state.images.end(), survey.images.size());
+    append_rows(survey, state.assessment.survey);
+  }
+  return put_together(std::move(survey), policy_, options_, std::move(*states));
+}
+
+Result<Assessment> KeptResults::motors(std::size_t first, std::size_t count, Words words) const {
+  std::vector<std::size_t> some(std::min(entries_.size(), first + count) - first);
+  std::iota(some.begin(), some.end(), first);
+  return together(some, words);
+}
+
 Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words words) const {
   const std::size_t end = std::min(findings_.size(), first + count);
   std::vector<std::size_t> motors;
   for (std::size_t i = first; i < end; ++i) motors.push_back(findings_[i].place.motor);
   std::sort(motors.begin(), motors.end());
   motors.erase(std::unique(motors.begin(), motors.end()), motors.end());
-  auto states = states_of(motors, words);
-  if (!states) return fail(states.error());
-
-  Survey survey = head_of(survey_);
-  for (MotorState& state : *states) {
-    std::iota(state.images.begin(), state.images.end(), survey.images.size());
-    append_rows(survey, state.assessment.survey);
-  }
-  Assessment page = put_together(std::move(survey), policy_, options_, std::move(*states));
+  auto together = this->together(motors, words);
+  if (!together) return together;
+  Assessment& page = *together;
   // Its findings stand in the order of the whole list, some of them outside the page.
   std::size_t next = 0;
   for (std::size_t i = 0; i < findings_.size(); ++i) {
@@ -280,7 +292,7 @@ Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words
     const auto at = static_cast<std::size_t>(finding.rank);
     return at <= first || at > end;
   });
-  return page;
+  return together;
 }
 
 Result<Assessment> KeptResults::whole(Words words) const {

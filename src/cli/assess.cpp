@@ -25,13 +25,12 @@ namespace {
 
 namespace fs = std::filesystem;
 using assessment::KeptResults;
-using assessment::MotorState;
 
 struct Given {
   SurveyOptions survey;
   ReaderOptions reader;
   std::string output;
-  std::vector<std::string> formats{"json", "csv", "html"};
+  std::vector<std::string> formats = usual_formats();
   std::string paper = "a4";
   unsigned jobs = 0;
   std::string fail_at;
@@ -182,17 +181,8 @@ class Assessing {
     if (!left) return fail(left.error());
     say_what_is_kept(all.size() - left->size(), all.size());
     begin_bar(run, *left);
-    Result<void> added;
-    std::mutex mutex;
-    run.parts->assess(*left, [&](std::size_t motor, MotorState state) {
-      auto done = run.results->add(motor, state);
-      if (done) return true;
-      const std::lock_guard lock(mutex);
-      added = std::move(done);
-      return false;
-    });
+    const auto added = cli::measure(run, *left);
     bar_.reset();
-    run.results->rank();
     return added;
   }
 
@@ -277,7 +267,7 @@ void add_assess(CLI::App& program, int& exit_code) {
   command->add_option("--format", given->formats, "What to write, separated by commas")
       ->delimiter(',')
       ->check(CLI::IsMember(format_names()))
-      ->default_str("json,csv,html");
+      ->default_str(fmt::format("{}", fmt::join(usual_formats(), ",")));
   add_calculation_options(*command, given->survey);
   command->add_option("--paper", given->paper, "Size of the PDF's pages")
       ->check(CLI::IsMember({"a4", "letter"}))

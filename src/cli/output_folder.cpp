@@ -1,7 +1,9 @@
 #include "cli/output_folder.h"
 
+#include "ohmglow/output_file.h"
 #include "ohmglow/records.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 #include <system_error>
@@ -21,13 +23,77 @@ Result<void> make_output_folder(const std::string& folder) {
 
 Result<void> write_output_folder(const std::string& folder, const std::vector<OutputFile>& files) {
   if (folder.empty()) return {};
-  if (auto made = make_output_folder(folder); !made) return made;
+  Outputs outputs(folder);
   for (const OutputFile& file : files) {
-    const fs::path path = fs::path(folder) / file.name;
-    if (auto written = records::write_atomically(path, file.content); !written) return written;
-    fmt::print(stderr, "wrote {}\n", path.string());
+    if (auto written = outputs.write(file.name, file.content); !written) return written;
   }
   return {};
+}
+
+Result<void> Outputs::write(const std::string& name, const Content& content) {
+  if (folder_.empty()) {
+    records::Hasher hasher;
+    const auto hashed = content([&hasher](std::string_view text) -> Result<void> {
+      hasher.add(text);
+      return {};
+    });
+    if (hashed) files_.push_back(hasher.record(name));
+    return hashed;
+  }
+  const fs::path path = fs::path(folder_) / name;
+  if (auto made = make_output_folder(path.parent_path().string()); !made) return made;
+  auto file = records::OutputFile::create(path);
+  if (!file) return fail(file.error());
+  if (auto written = content([&file](std::string_view text) { return file->write(text); });
+      !written) {
+    return written;
+  }
+  auto record = file->finish();
+  if (!record) return fail(record.error());
+  record->path = name;
+  files_.push_back(std::move(*record));
+  if (!fs::path(name).has_parent_path()) fmt::print(stderr, "wrote {}\n", path.string());
+  return {};
+}
+
+Result<void> Outputs::write(const std::string& name, std::string_view content) {
+  return write(name, [content](const records::Sink& sink) { return sink(content); });
+}
+
+Result<void> Outputs::remove_earlier(std::string_view subfolder,
+                                     bool (*is_ours)(std::string_view)) const {
+  if (folder_.empty()) return {};
+  for (const std::string& name : files_of(folder_, subfolder, is_ours)) {
+    const bool is_new =
+        std::any_of(files_.begin(), files_.end(),
+                    [&name](const records::FileRecord& written) { return written.path == name; });
+    if (is_new) continue;
+    const fs::path path = fs::path(folder_) / name;
+    std::error_code error;
+    if (!fs::remove(path, error) && error) {
+      return fail({.kind = ErrorKind::system,
+                   .what = "a page of an earlier run cannot be removed: " + error.message(),
+                   .mend = "remove it by hand, or choose another -o",
+                   .place = {.file = path.string()}});
+    }
+  }
+  const fs::path emptied = fs::path(folder_) / subfolder;
+  std::error_code not_empty;
+  if (fs::is_directory(fs::symlink_status(emptied, not_empty))) fs::remove(emptied, not_empty);
+  return {};
+}
+
+std::vector<std::string> files_of(const std::string& folder, std::string_view subfolder,
+                                  bool (*is_ours)(std::string_view)) {
+  std::vector<std::string> names;
+  std::error_code error;
+  fs::directory_iterator entries(fs::path(folder) / subfolder, error);
+  for (; !error && entries != fs::directory_iterator{}; entries.increment(error)) {
+    const std::string name = entries->path().filename().string();
+    if (is_ours(name)) names.push_back(fmt::format("{}/{}", subfolder, name));
+  }
+  std::sort(names.begin(), names.end());
+  return names;
 }
 
 }  // namespace ohmglow::cli

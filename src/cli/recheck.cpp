@@ -1,9 +1,10 @@
 #include "cli/commands.h"
 #include "cli/formats.h"
 #include "cli/output_folder.h"
+#include "cli/run.h"
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
-#include "ohmglow/assessment.h"
+#include "ohmglow/journal.h"
 #include "ohmglow/manifest.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
@@ -11,13 +12,14 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <memory>
+#include <numeric>
 #include <unistd.h>
 
 namespace ohmglow::cli {
 namespace {
 
 namespace fs = std::filesystem;
-using diagnosis::Assessment;
 using records::FileState;
 using records::Manifest;
 using records::PolicyOrigin;
@@ -53,29 +55,56 @@ Result<records::PolicyText> policy_now(const Manifest& manifest, const std::stri
   return records::find_policy(manifest.policy.name, survey);
 }
 
-/// In the words of `reader`, or in plain ones where it is null.
-Result<Assessment> assess_again(const Given& given, const Manifest& manifest,
-                                const std::string& folder,
-                                std::shared_ptr<const Reader> reader = nullptr) {
-  auto survey = records::read_survey(folder);
-  if (!survey) return fail(survey.error());
+/// The run once more, into a journal that is gone with it. Its policy is the one that the inputs
+/// give now.
+Result<void> assess_again(const Given& given, const Manifest& manifest, const std::string& folder,
+                          Run& run) {
+  run.options = manifest.options;
+  assessment::Options with;
+  with.jobs = given.jobs;
+  if (auto opened = open_run(run, folder, std::move(with)); !opened) return opened;
+  run.shown_folder = manifest.survey_folder;
   const auto text = policy_now(manifest, folder);
   if (!text) return fail(text.error());
+  run.policy_text = *text;
   auto policy = records::parse_policy(text->text, text->name);
   if (!policy) return fail(policy.error());
-  assessment::Options options;
-  options.judging = manifest.options.judging;
-  options.limits.max_pixels = manifest.options.max_pixels;
-  options.jobs = given.jobs;
-  options.reader = std::move(reader);
-  return assessment::assess(std::move(*survey), std::move(*policy), options);
+  run.policy = std::move(*policy);
+  auto journal = records::Journal::create({}, "");
+  if (!journal) return fail(journal.error());
+  std::vector<records::Journal> journals;
+  journals.push_back(std::move(*journal));
+  run.results =
+      std::make_unique<assessment::KeptResults>(run.read.survey, run.policy, run.options.judging,
+                                                *run.parts, std::move(journals), run.read.of_marks);
+  std::vector<std::size_t> all(run.parts->motors().size());
+  std::iota(all.begin(), all.end(), std::size_t{0});
+  return measure(run, all);
+}
+
+/// With every input hashed, those that were measured from what was read.
+std::vector<records::FileRecord> inputs_now(const Run& run, const Manifest& manifest,
+                                            const std::string& folder, bool is_assessed) {
+  Survey unread;
+  unread.folder = folder;
+  const records::Inputs inputs =
+      is_assessed ? inputs_of(run, manifest.policy)
+                  : records::inputs_of(unread, manifest.policy, records::hashes_of({}));
+  std::vector<records::FileRecord> files;
+  files.reserve(inputs.paths.size());
+  for (const std::string& path : inputs.paths) files.push_back(inputs.record(path));
+  return files;
 }
 
 /// findings.json as the run would write it now, wherever the survey lies today.
-std::string findings_again(const Manifest& manifest, Assessment& assessment) {
-  const std::string here = std::exchange(assessment.survey.folder, manifest.survey_folder);
-  std::string text = records::findings_json(assessment);
-  assessment.survey.folder = here;
+Result<std::string> findings_again(const Run& run) {
+  std::string text;
+  const auto written = run.results->write_findings(run.shown_folder,
+                                                   [&text](std::string_view piece) -> Result<void> {
+                                                     text += piece;
+                                                     return {};
+                                                   });
+  if (!written) return fail(written.error());
   return text;
 }
 
@@ -122,49 +151,27 @@ bool can_write_again(const Recheck& recheck) {
                                              });
 }
 
-/// Those of the named formats, written again, beside what the run wrote.
-void compare_files(const std::vector<std::string>& formats, const Assessment& assessment,
-                   const Writing& writing, Recheck& recheck) {
-  const auto files = write_formats(formats, assessment, writing);
-  if (!files) {
-    recheck.remarks.push_back("The outputs cannot be written again: " + sentence(files.error()));
+/// The other outputs, written again: a number edited in a report and in the manifest shows here.
+void compare_outputs(const Run& run, Recheck& recheck) {
+  if (!can_write_again(recheck)) return;
+  std::vector<std::string> formats = run.options.formats;
+  std::erase_if(formats, [](const std::string& name) { return depends_on_fonts(name); });
+  Outputs again("");
+  if (const auto written = write_formats(run, formats, again); !written) {
+    recheck.remarks.push_back("The outputs cannot be written again: " + sentence(written.error()));
     return;
   }
-  for (const auto& [name, content] : *files) {
+  for (const records::FileRecord& file : again.files()) {
+    if (file.path == records::kFindingsFile) continue;  // that is compared value by value
     const auto check =
         std::find_if(recheck.outputs.begin(), recheck.outputs.end(),
-                     [&name = name](const records::FileCheck& c) { return c.path == name; });
+                     [&file](const records::FileCheck& c) { return c.path == file.path; });
     if (check == recheck.outputs.end() || check->state != FileState::same) continue;
-    if (records::record_of(name, content).sha256 != check->sha256)
-      recheck.remarks.push_back(name +
+    if (file.sha256 != check->sha256)
+      recheck.remarks.push_back(file.path +
                                 " is not what the inputs give, although it has the hash "
                                 "that the manifest records.");
   }
-}
-
-/// The other outputs, written again: a number edited in a report and in the manifest shows here.
-void compare_outputs(const Given& given, const Manifest& manifest, const Assessment& plain,
-                     const std::string& findings, Recheck& recheck) {
-  if (!can_write_again(recheck)) return;
-  // With every input as recorded, a policy of the survey is the manifest's too.
-  const auto writing = writing_for(manifest.policy, manifest.options,
-                                   records::record_of(records::kFindingsFile, findings).sha256);
-  if (!writing) {
-    recheck.remarks.push_back("The outputs cannot be written again: " + sentence(writing.error()));
-    return;
-  }
-  std::vector<std::string> for_machines;
-  std::vector<std::string> for_reader;
-  for (const std::string& name : manifest.options.formats) {
-    // findings.json is compared value by value.
-    if (depends_on_fonts(name) || name == "json") continue;
-    (is_for_machines(name) ? for_machines : for_reader).push_back(name);
-  }
-  compare_files(for_machines, plain, *writing, recheck);
-  const auto shown = assess_again(given, manifest, recheck.survey_folder, writing->reader);
-  if (!shown) return;
-  const WritingFor writing_for_reader(*writing->reader);
-  compare_files(for_reader, *shown, *writing, recheck);
 }
 
 /// A built-in policy is the program's: a manifest that calls another text by its name is lying, or
@@ -194,14 +201,10 @@ Result<Recheck> recheck_output(const Given& given) {
   if (!folder) return fail(folder.error());
   recheck.survey_folder = *folder;
   recheck.same_program = is_this_program(*manifest);
-  auto assessment = assess_again(given, *manifest, *folder);
-  Survey unread;
-  unread.folder = *folder;
-  recheck.inputs = records::check_inputs(
-      *folder, manifest->inputs,
-      assessment ? records::inventory(assessment->survey, manifest->policy,
-                                      records::hashes_of(assessment->images))
-                 : records::inventory(unread, manifest->policy, records::hashes_of({})));
+  Run run;
+  const auto assessed = assess_again(given, *manifest, *folder, run);
+  recheck.inputs = records::check_inputs(*folder, manifest->inputs,
+                                         inputs_now(run, *manifest, *folder, assessed.has_value()));
   const bool any = std::any_of(
       recheck.inputs.begin(), recheck.inputs.end(), [](const records::FileCheck& check) {
         return check.state == FileState::same || check.state == FileState::changed;
@@ -212,15 +215,16 @@ Result<Recheck> recheck_output(const Given& given) {
                                      manifest->inputs.size()),
                  .mend = "name the survey that the result was made from with --survey",
                  .place = {.file = *folder}});
-  recheck.outputs = records::check_outputs(given.output, manifest->outputs, format_files());
+  recheck.outputs =
+      records::check_outputs(given.output, manifest->outputs, format_files(given.output));
   compare_policy(*manifest, recheck);
-  if (assessment) {
-    const std::string findings = findings_again(*manifest, *assessment);
-    compare_values(given, *manifest, findings, recheck);
-    compare_outputs(given, *manifest, *assessment, findings, recheck);
+  const auto findings = assessed ? findings_again(run) : fail(assessed.error());
+  if (findings) {
+    compare_values(given, *manifest, *findings, recheck);
+    compare_outputs(run, recheck);
   } else {
     recheck.values.not_done =
-        "The survey cannot be assessed: " + sentence_with_place(assessment.error()) + ".";
+        "The survey cannot be assessed: " + sentence_with_place(findings.error()) + ".";
   }
   recheck.manifest = std::move(*manifest);
   return recheck;

@@ -16,4 +16,8 @@ namespace ohmglow::cli {
 [[nodiscard]] Result<std::string> xlsx_report(const diagnosis::Assessment& assessment,
                                               const Writing& writing);
 
+/// report.html, of a large survey with pages beside it; pages of an earlier run are removed.
+[[nodiscard]] Result<void> write_html_report(const Run& run, const Writing& writing,
+                                             Outputs& outputs);
+
 }  // namespace ohmglow::cli

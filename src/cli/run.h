@@ -8,6 +8,7 @@
 #include "ohmglow/survey_tables.h"
 
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -35,6 +36,13 @@ struct Run {
 
 /// What a run is, without inputs and outputs.
 [[nodiscard]] records::Manifest run_manifest(const Run& run, const std::string& output);
+
+/// Measures and judges these motors over all cores, adds them to the run's results and ranks what
+/// is there. Errors: the journal cannot be written.
+[[nodiscard]] Result<void> measure(Run& run, std::span<const std::size_t> motors);
+
+/// Every file that the run takes in, once it is measured.
+[[nodiscard]] records::Inputs inputs_of(const Run& run, const records::PolicyText& policy);
 
 /// Writes the formats of the run's options into the folder, and last the manifest that vouches for
 /// them. Errors: what cannot be written.

@@ -1,13 +1,13 @@
 #include "ohmglow/serve.h"
 
 #include "cli/commands.h"
+#include "cli/formats.h"
 #include "cli/part.h"
-#include "cli/reports.h"
 #include "cli/survey_commands.h"
 #include "ohmglow/manifest.h"
 #include "ohmglow/records.h"
-#include "ohmglow/report.h"
 
+#include <algorithm>
 #include <array>
 #include <csignal>
 #include <cstdio>
@@ -38,21 +38,20 @@ Writing writing_of(const diagnosis::Assessment& assessment, const imaging::ReadL
   return writing;
 }
 
-/// What the page offers to save, by the functions that assess writes with.
+/// What the page offers to save, by the functions that assess writes with: what people read first.
 std::vector<serve::Format> formats(const imaging::ReadLimits& limits) {
-  using diagnosis::Assessment;
-  using Text = Result<std::string>;
-  const auto drawn = [limits](Result<std::string> (*write)(const Assessment&, const Writing&)) {
-    return [limits, write](const Assessment& a) { return write(a, writing_of(a, limits)); };
-  };
-  return {
-      {"html", "report.html", drawn(html_report)},
-      {"pdf", "report.pdf", drawn(pdf_report)},
-      {"xlsx", "report.xlsx", drawn(xlsx_report)},
-      {"csv", "ranked.csv", [](const Assessment& a) { return Text(report::ranked_csv(a)); }},
-      {"json", "findings.json",
-       [](const Assessment& a) { return Text(records::findings_json(a)); }},
-  };
+  std::vector<Document> offered = documents();
+  std::stable_partition(offered.begin(), offered.end(),
+                        [](const Document& document) { return !document.is_for_machines; });
+  std::vector<serve::Format> list;
+  for (const Document& document : offered) {
+    list.push_back({std::string(document.format), std::string(document.file),
+                    [document, limits](const diagnosis::Assessment& a) {
+                      return document.write(
+                          a, document.is_for_machines ? Writing{} : writing_of(a, limits));
+                    }});
+  }
+  return list;
 }
 
 /// The first line of the file.

@@ -198,13 +198,13 @@ Listing parameters(const Assessment& a) {
   return list;
 }
 
-Listing problems(const Assessment& a) {
+Listing problems(std::span<const Problem> problems) {
   Listing list{"problems",
                tr("Problems met on the way; rows count as a spreadsheet shows them"),
                {{tr("File"), 1.4}, {tr("Row"), 0.4, true}, {tr("Column"), 0.8}, {tr("Message"), 4}},
                {},
                tr("No problem was met.")};
-  for (const Problem& p : a.problems) {
+  for (const Problem& p : problems) {
     list.rows.push_back({ListCell{p.file}, ListCell{p.row ? std::to_string(*p.row) : ""},
                          ListCell{p.column}, ListCell{p.message}});
   }

@@ -3,6 +3,8 @@
 
 #include "ohmglow/report_contents.h"
 
+#include <span>
+
 namespace ohmglow::report {
 
 /// Components without a finding.
@@ -10,6 +12,6 @@ namespace ohmglow::report {
 [[nodiscard]] Listing readings(const diagnosis::Assessment& assessment);
 [[nodiscard]] Listing stretches(const diagnosis::Assessment& assessment);
 [[nodiscard]] Listing parameters(const diagnosis::Assessment& assessment);
-[[nodiscard]] Listing problems(const diagnosis::Assessment& assessment);
+[[nodiscard]] Listing problems(std::span<const Problem> problems);
 
 }  // namespace ohmglow::report

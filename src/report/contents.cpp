@@ -1,20 +1,22 @@
+#include "contents.h"
+
 #include "appendix.h"
 #include "ohmglow/number_text.h"
 #include "ohmglow/report_contents.h"
 #include "ohmglow/version.h"
 #include "scope.h"
+#include "summary.h"
 #include "words.h"
 
-#include <algorithm>
 #include <fmt/format.h>
-#include <map>
 
 namespace ohmglow::report {
 namespace {
 
 using diagnosis::Assessment;
-using diagnosis::ComponentResult;
 using diagnosis::Finding;
+
+}  // namespace
 
 std::vector<Fact> facts(const Assessment& a) {
   std::vector<Fact> list;
@@ -46,68 +48,7 @@ std::vector<Fact> facts(const Assessment& a) {
   return list;
 }
 
-std::vector<std::size_t> findings_by_band(const Assessment& a) {
-  std::vector<std::size_t> counts(a.policy.bands.size(), 0);
-  for (const Finding& f : a.findings) {
-    if (f.grade.band && *f.grade.band < counts.size()) ++counts[*f.grade.band];
-  }
-  return counts;
-}
-
-std::vector<Tally> tallies(const Assessment& a) {
-  std::vector<Tally> list;
-  const auto by_band = findings_by_band(a);
-  for (std::size_t i = by_band.size(); i-- > 0;) {
-    list.push_back({by_band[i], tr(a.policy.bands[i].title), band_level(a.policy, i)});
-  }
-  const Counts images = count_images(a);
-  const auto add_count = [&list](std::size_t count, std::string_view one, std::string_view many) {
-    list.push_back({count, tr(count == 1 ? one : many)});
-  };
-  add_count(images.measured, msg("image measured"), msg("images measured"));
-  add_count(images.unmarked, msg("image without marks"), msg("images without marks"));
-  add_count(images.rejected, msg("image rejected"), msg("images rejected"));
-  add_count(a.problems.size(), msg("problem"), msg("problems"));
-  return list;
-}
-
-ListCell count_cell(std::size_t count) {
-  return {count == 0 ? "—" : std::to_string(count), 0, 0, count == 0};
-}
-
-// Rows are kinds of component as the survey names them, columns bands from severe to mild.
-Listing by_component(const Assessment& a) {
-  struct Row {
-    std::size_t seen = 0;
-    std::vector<std::size_t> by_band;
-  };
-  std::map<std::string, Row> kinds;
-  const auto row_of = [&](const std::string& kind) -> Row& {
-    Row& row = kinds[kind.empty() ? tr("the circuit (readings alone)") : kind];
-    row.by_band.resize(a.policy.bands.size(), 0);
-    return row;
-  };
-  for (const ComponentResult& c : a.components) ++row_of(c.component).seen;
-  for (const Finding& f : a.findings) {
-    Row& row = row_of(f.component);
-    if (f.grade.band && *f.grade.band < row.by_band.size()) ++row.by_band[*f.grade.band];
-  }
-  Listing list{"by-component",
-               tr("Findings of each band on each kind of component"),
-               {{tr("Component"), 2.4}, {tr("Measured"), 1, true}},
-               {},
-               tr("No component was measured.")};
-  for (std::size_t i = a.policy.bands.size(); i-- > 0;) {
-    list.columns.push_back({tr(a.policy.bands[i].title), 1, true});
-  }
-  for (const auto& [kind, row] : kinds) {
-    auto& cells = list.rows.emplace_back();
-    cells.push_back({kind});
-    cells.push_back(count_cell(row.seen));
-    for (std::size_t i = row.by_band.size(); i-- > 0;) cells.push_back(count_cell(row.by_band[i]));
-  }
-  return list;
-}
+namespace {
 
 ListCell or_dash(const std::string& text) {
   return text.empty() ? ListCell{"—", 0, 0, true} : ListCell{text};
@@ -122,7 +63,9 @@ std::string resistance_in_short(const Assessment& a, const Finding& f) {
   return text;
 }
 
-Listing ranked(const Assessment& a) {
+}  // namespace
+
+Listing ranked(const Assessment& a, const std::string& page) {
   Listing list{"ranked",
                tr("Every finding, the most severe first. The rank leads to its card."),
                {{tr("Rank"), 0.5},
@@ -138,7 +81,7 @@ Listing ranked(const Assessment& a) {
                tr("No lug and no reading reaches a band.")};
   for (const Finding& f : a.findings) {
     list.rows.push_back(
-        {ListCell{std::to_string(f.rank), 0, f.rank},
+        {ListCell{std::to_string(f.rank), 0, f.rank, false, page},
          ListCell{band_title(a.policy, f.grade), band_level(a.policy, f.grade.band)},
          ListCell{f.motor}, ListCell{f.component.empty() ? tr("the circuit") : f.component},
          ListCell{where_of(a.survey, f)},
@@ -149,25 +92,33 @@ Listing ranked(const Assessment& a) {
   return list;
 }
 
-}  // namespace
+std::string title_of_site(const Survey& survey) {
+  return survey.site.empty() ? tr("Motor connections") : survey.site;
+}
+
+std::vector<std::string> signs() {
+  return {tr("Inspected by"), tr("Reviewed by"), tr("Accepted for the owner by")};
+}
 
 Contents contents_of(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
   Contents contents;
-  contents.site = a.survey.site.empty() ? tr("Motor connections") : a.survey.site;
+  Summary summary;
+  summary.add(a);
+  contents.site = title_of_site(a.survey);
   contents.facts = facts(a);
-  contents.tallies = tallies(a);
-  contents.by_component = by_component(a);
+  contents.tallies = summary.tallies(a.policy, a.problems.size());
+  contents.by_component = summary.by_component(a.policy);
   contents.cautions = diagnosis::cautions();
-  contents.scope = scope_in_numbers(a);
+  contents.scope = summary.scope_in_numbers();
   contents.not_covered = not_covered(lookup);
   contents.ranked = ranked(a);
   contents.even = even(lookup);
   contents.readings = readings(a);
   contents.stretches = stretches(a);
   contents.parameters = parameters(a);
-  contents.problems = problems(a);
-  contents.signs = {tr("Inspected by"), tr("Reviewed by"), tr("Accepted for the owner by")};
+  contents.problems = problems(a.problems);
+  contents.signs = signs();
   return contents;
 }
 

@@ -12,6 +12,7 @@
 #pragma GCC diagnostic pop
 
 #include <string>
+#include <vector>
 
 namespace ohmglow::report {
 
@@ -22,7 +23,13 @@ using List = kainjow::mustache::list;
 /// The finding's card, without its pictures.
 [[nodiscard]] Data card_data(const Card& card, const diagnosis::Assessment& assessment);
 
-/// What stands before the cards and behind them.
-[[nodiscard]] Data page_data(const Contents& contents, const Extras& extras);
+/// What stands before the cards of report.html and behind them.
+[[nodiscard]] Data report_data(const Contents& contents, const Extras& extras);
+
+[[nodiscard]] Data listing_data(const Listing& listing);
+[[nodiscard]] List fact_list(const std::vector<Fact>& facts);
+[[nodiscard]] List text_list(const std::vector<std::string>& texts);
+/// What every page needs: its style sheet, and the partial that writes a listing.
+void set_frame(Data& data, const Extras& extras);
 
 }  // namespace ohmglow::report

@@ -1,4 +1,5 @@
 #include "page.h"
+#include "page_templates.h"
 
 #include <string>
 
@@ -11,20 +12,6 @@ void set_list(Data& data, const std::string& name, const List& list) {
   data.set("has_" + name, !list.empty());
 }
 
-List fact_list(const std::vector<Fact>& facts) {
-  List list;
-  for (const Fact& fact : facts) {
-    list.push_back(Fields{{"label", fact.label}, {"value", fact.value}});
-  }
-  return list;
-}
-
-List text_list(const std::vector<std::string>& texts) {
-  List list;
-  for (const std::string& text : texts) list.push_back(Fields{{"text", text}});
-  return list;
-}
-
 Data cell_data(const ListColumn& column, const ListCell& cell) {
   Data data{Fields{
       {"column", column.title},
@@ -32,28 +19,9 @@ Data cell_data(const ListColumn& column, const ListCell& cell) {
       {"class", std::string(column.is_number ? "number" : "text") + (cell.blank ? " blank" : "")}}};
   if (cell.level > 0) data.set("level", std::to_string(cell.level));
   if (cell.finding > 0) data.set("finding", std::to_string(cell.finding));
+  data.set("page", cell.page);
+  data.set("leads", cell.finding == 0 && !cell.page.empty());
   return data;
-}
-
-Data listing_data(const Listing& listing) {
-  List columns;
-  for (const ListColumn& column : listing.columns) {
-    columns.push_back(Fields{{"title", column.title}});
-  }
-  List rows;
-  for (const auto& cells : listing.rows) {
-    List others;
-    for (std::size_t i = 1; i < cells.size(); ++i) {
-      others.push_back(cell_data(listing.columns[i], cells[i]));
-    }
-    rows.push_back(
-        Fields{{"head", cell_data(listing.columns.front(), cells.front())}, {"cells", others}});
-  }
-  return Fields{{"caption", listing.caption},
-                {"columns", columns},
-                {"rows", rows},
-                {"has_rows", !rows.empty()},
-                {"when_empty", listing.when_empty}};
 }
 
 List budget_list(const std::vector<BudgetTable>& budgets) {
@@ -114,6 +82,41 @@ void set_ladder(Data& data, const Card& card, const diagnosis::Assessment& asses
 
 }  // namespace
 
+List fact_list(const std::vector<Fact>& facts) {
+  List list;
+  for (const Fact& fact : facts) {
+    list.push_back(Fields{{"label", fact.label}, {"value", fact.value}});
+  }
+  return list;
+}
+
+List text_list(const std::vector<std::string>& texts) {
+  List list;
+  for (const std::string& text : texts) list.push_back(Fields{{"text", text}});
+  return list;
+}
+
+Data listing_data(const Listing& listing) {
+  List columns;
+  for (const ListColumn& column : listing.columns) {
+    columns.push_back(Fields{{"title", column.title}});
+  }
+  List rows;
+  for (const auto& cells : listing.rows) {
+    List others;
+    for (std::size_t i = 1; i < cells.size(); ++i) {
+      others.push_back(cell_data(listing.columns[i], cells[i]));
+    }
+    rows.push_back(
+        Fields{{"head", cell_data(listing.columns.front(), cells.front())}, {"cells", others}});
+  }
+  return Fields{{"caption", listing.caption},
+                {"columns", columns},
+                {"rows", rows},
+                {"has_rows", !rows.empty()},
+                {"when_empty", listing.when_empty}};
+}
+
 Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
   Data data{Fields{{"rank", std::to_string(card.rank)},
                    {"level", std::to_string(card.level)},
@@ -139,7 +142,7 @@ Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
   return data;
 }
 
-Data page_data(const Contents& contents, const Extras& extras) {
+Data report_data(const Contents& contents, const Extras& extras) {
   Data data{Fields{{"site", contents.site},
                    {"facts", fact_list(contents.facts)},
                    {"scope", fact_list(contents.scope)},
@@ -160,8 +163,15 @@ Data page_data(const Contents& contents, const Extras& extras) {
                              {"level", std::to_string(tally.level)}});
   }
   data.set("tallies", tallies);
-  if (!extras.findings_sha256.empty()) data.set("sha256", extras.findings_sha256);
+  set_frame(data, extras);
   return data;
+}
+
+void set_frame(Data& data, const Extras& extras) {
+  data.set("style", report_style());
+  data.set("list",
+           Data{kainjow::mustache::partial([] { return template_text("list.html.mustache"); })});
+  if (!extras.findings_sha256.empty()) data.set("sha256", extras.findings_sha256);
 }
 
 }  // namespace ohmglow::report

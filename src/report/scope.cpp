@@ -3,7 +3,6 @@
 #include "words.h"
 
 #include <set>
-#include <utility>
 
 namespace ohmglow::report {
 namespace {
@@ -12,12 +11,6 @@ using diagnosis::Assessment;
 using diagnosis::ImageResult;
 using diagnosis::ImageStatus;
 using diagnosis::LugResult;
-
-std::size_t measured_lugs(const ImageResult& image) {
-  std::size_t count = 0;
-  for (const LugResult& lug : image.lugs) count += lug.temperature_c ? 1 : 0;
-  return count;
-}
 
 // Why an image, or a lug on it, has no number; empty where all is measured.
 std::vector<std::string> reasons(const ImageResult& image) {
@@ -60,37 +53,6 @@ void add_images(Listing& list, const Lookup& lookup) {
 }
 
 }  // namespace
-
-std::vector<Fact> scope_in_numbers(const Assessment& a) {
-  std::size_t lugs = 0;
-  std::size_t lost = 0;
-  std::set<std::pair<std::string, std::string>> components;
-  std::set<std::string> motors;
-  for (const ImageResult& image : a.images) {
-    const std::size_t measured = measured_lugs(image);
-    lugs += measured;
-    lost += image.lugs.size() - measured;
-    if (measured == 0) continue;
-    components.emplace(image.motor, image.component);
-    motors.insert(image.motor);
-  }
-  std::size_t read = 0;
-  for (const diagnosis::MotorResult& motor : a.motors) read += motor.electrical.size();
-  const Counts images = count_images(a);
-  return {
-      {tr("Inspected"),
-       say("{} on {} of {}, in {}", counted(lugs, msg("{} lug"), msg("{} lugs")),
-           counted(components.size(), msg("{} component"), msg("{} components")),
-           counted(motors.size(), msg("{} motor"), msg("{} motors")),
-           counted(images.measured, msg("{} measured image"), msg("{} measured images")))},
-      {tr("Motors listed"), std::to_string(a.survey.motors.size())},
-      {tr("Electrical readings"), std::to_string(read)},
-      {tr("Not measurable"), say("{} rejected, {} without marks, {} without a number",
-                                 counted(images.rejected, msg("{} image"), msg("{} images")),
-                                 counted(images.unmarked, msg("{} image"), msg("{} images")),
-                                 counted(lost, msg("{} marked lug"), msg("{} marked lugs")))},
-  };
-}
 
 Listing not_covered(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
