@@ -288,7 +288,10 @@ void add_assess(CLI::App& program, int& exit_code) {
       ->check(CLI::PositiveNumber)
       ->capture_default_str();
   command->add_flag("--json", given->json, "Print findings.json in place of the list");
-  command->footer("Example: ohmglow assess bexley -o bexley-report --fail-at urgent");
+  command->footer(
+      "With many findings the HTML report is written in pages, a folder report-pages beside it. pdf, "
+      "xlsx and\nworkorders hold the whole survey in memory: they are for a few thousand findings.\n"
+      "Example: ohmglow assess bexley -o bexley-report --fail-at urgent");
   command->callback([given, &exit_code] { exit_code = assess(*given); });
 }
 

@@ -2,6 +2,7 @@
 
   large_survey.py OUT --images 100000 --build build/bench             links to 1000 raw frames
   large_survey.py OUT --images 600 --of DEMO                          copies of a survey at hand
+  large_survey.py OUT --images 600 --of DEMO --measure ohmglow --format html
   large_survey.py OUT --images 100000 --build build/bench --measure build/bench/ohmglow --jobs 2
 
 Every copy has motors, rows and marks of its own; only pixels are shared. Whole copies are made, so
@@ -73,15 +74,15 @@ def copy_many(source, out, images):
     part.rename(out)
 
 
-def measure(program, survey, images, jobs):
+def measure(program, survey, images, jobs, formats):
     with tempfile.TemporaryDirectory(dir=survey.parent) as out:
-        done = run([program, "assess", survey, "-o", out, "--format", "json", "--as-of", "2026-03-31",
+        done = run([program, "assess", survey, "-o", out, "--format", formats, "--as-of", "2026-03-31",
                     "--jobs", str(jobs), "--progress", "never"])
-        written = (pathlib.Path(out) / "findings.json").stat().st_size
+        sizes = [path.stat().st_size for path in pathlib.Path(out).rglob("*") if path.is_file()]
     if done.code not in (0, 1):
         raise SystemExit(f"{program} ended with {done.code}: {done.printed}")
     print(f"{images} images, {jobs} threads: {done.wall_s:.1f} s ({images / done.wall_s:.0f} a second), "
-          f"{done.cpu_s:.1f} s CPU, peak {done.peak_mib:.0f} MiB, findings.json {written / 1e6:.0f} MB")
+          f"{done.cpu_s:.1f} s CPU, peak {done.peak_mib:.0f} MiB, {formats}: {len(sizes)} files, {sum(sizes) / 1e6:.0f} MB")
 
 
 def main():
@@ -94,6 +95,7 @@ def main():
     source.add_argument("--of", type=pathlib.Path, help="a survey to copy instead")
     parser.add_argument("--kind", choices=["route", "hot"], default="route")
     parser.add_argument("--measure", type=pathlib.Path, help="an ohmglow to assess OUT with")
+    parser.add_argument("--format", default="json", help="what it is to write, separated by commas")
     parser.add_argument("--jobs", type=int, default=os.cpu_count())
     given = parser.parse_args()
     out = given.out.resolve()
@@ -104,7 +106,7 @@ def main():
     if given.measure:
         with open(out / "images.csv", "rb") as table:
             images = sum(1 for _ in table) - 1
-        measure(given.measure.resolve(), out, images, given.jobs)
+        measure(given.measure.resolve(), out, images, given.jobs, given.format)
 
 
 if __name__ == "__main__":
