@@ -267,7 +267,7 @@ void add_assess(CLI::App& program, int& exit_code) {
   command->add_option("--format", given->formats, "What to write, separated by commas")
       ->delimiter(',')
       ->check(CLI::IsMember(format_names()))
-      ->default_str(fmt::format("{}", fmt::join(usual_formats(), ",")));
+      ->default_str(fmt::to_string(fmt::join(usual_formats(), ",")));
   add_calculation_options(*command, given->survey);
   command->add_option("--paper", given->paper, "Size of the PDF's pages")
       ->check(CLI::IsMember({"a4", "letter"}))
