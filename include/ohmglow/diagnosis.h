@@ -4,6 +4,7 @@
 
 #include "ohmglow/electrical.h"
 #include "ohmglow/explanations.h"
+#include "ohmglow/image_rows.h"
 #include "ohmglow/phase.h"
 #include "ohmglow/quantity.h"
 #include "ohmglow/radiometry.h"
@@ -331,6 +332,11 @@ struct Assessment {
 /// A problem for each motor that images, readings or circuits name and motors.csv does not, and the
 /// table that names it. judge() lists them after the problems of the images.
 [[nodiscard]] std::vector<Problem> unknown_motors(const Survey& survey);
+/// The same for a survey that does not hold its images: at least those whose motor is not listed.
+[[nodiscard]] std::vector<Problem> unknown_motors(const Survey& survey, const ImageRows& images);
+
+/// What is wrong with an image, as a survey's problems.
+[[nodiscard]] std::vector<Problem> problems_of(const ImageResult& image);
 
 /// Asked once, when all rises are known and nothing is graded yet: fills LugResult::monte_carlo.
 using Propagate = std::function<void(Assessment&)>;

@@ -9,6 +9,7 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <mutex>
 #include <optional>
 #include <span>
@@ -17,15 +18,6 @@
 #include <vector>
 
 namespace ohmglow::assessment {
-
-/// How much there is, of what kind.
-struct Totals {
-  std::size_t findings = 0;
-  std::size_t measured = 0;  ///< images
-  std::size_t unmarked = 0;
-  std::size_t rejected = 0;
-  std::size_t problems = 0;
-};
 
 /// Sentences as findings.json has them, or as the reader of the run wants them.
 enum class Words { plain, of_reader };
@@ -47,7 +39,7 @@ class KeptResults {
   /// Ranks what there is. Nothing is added after.
   void rank();
 
-  [[nodiscard]] Totals totals() const;
+  [[nodiscard]] diagnosis::Totals totals() const;
   /// Whether any image was measured or any reading worked out.
   [[nodiscard]] bool is_usable() const { return is_usable_; }
   [[nodiscard]] std::optional<std::size_t> worst_band() const;
@@ -78,21 +70,23 @@ class KeptResults {
     std::size_t number = 0;
   };
   struct Place {
-    std::size_t motor = 0;
-    std::size_t number = 0;  ///< among the motor's own
+    std::uint32_t motor = 0;
+    std::uint32_t number = 0;  ///< among the motor's own
   };
   struct RankedFinding {
     diagnosis::RankKey key;
     Place place;
   };
   struct PlacedComponent {
-    std::size_t first_image = 0;  ///< in the survey
+    std::uint32_t first_image = 0;  ///< in the survey
     Place place;
   };
-  using Sha256 = std::array<char, 64>;
+  using Sha256 = std::array<std::uint8_t, 32>;  ///< all 0: not known
+  using PlacedProblem = std::pair<std::size_t, Problem>;
 
   void take_note(std::size_t motor, Entry entry, const diagnosis::Assessment& its);
   void note_problems(std::size_t motor, const diagnosis::Assessment& its);
+  [[nodiscard]] std::vector<Problem> unknown_motors() const;
   [[nodiscard]] Result<MotorState> state_of(std::size_t motor, Words words) const;
   [[nodiscard]] std::vector<std::size_t> numbers_of(std::size_t motor) const;
   [[nodiscard]] Result<std::vector<MotorState>> states_of(const std::vector<std::size_t>& motors,
@@ -112,11 +106,13 @@ class KeptResults {
   std::vector<Sha256> sha256_;  ///< by image
   std::vector<PlacedComponent> components_;
   std::vector<RankedFinding> findings_;
-  std::vector<std::pair<std::size_t, Problem>> marks_problems_;    ///< by image
-  std::vector<std::pair<std::size_t, Problem>> image_problems_;    ///< by image
-  std::vector<std::pair<std::size_t, Problem>> reading_problems_;  ///< by motor
-  std::vector<Problem> problems_;
-  Totals totals_;
+  // Until they are ranked:
+  std::vector<PlacedProblem> marks_problems_;    ///< by image
+  std::vector<PlacedProblem> image_problems_;    ///< by image
+  std::vector<PlacedProblem> reading_problems_;  ///< by motor
+  std::vector<Problem> problems_;                ///< first those of the survey and its marks
+  std::size_t problems_of_survey_ = 0;           ///< how many these are
+  diagnosis::Totals totals_;
   bool is_usable_ = false;
 };
 

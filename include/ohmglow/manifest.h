@@ -5,6 +5,7 @@
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/findings_writer.h"
+#include "ohmglow/image_rows.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 
@@ -80,10 +81,11 @@ struct Manifest {
   std::vector<FileRecord> outputs;
 };
 
-/// The files of a survey that a run takes in, by their paths from there, and how each is hashed.
+/// The files of a survey that a run takes in, sorted by path; each is hashed when it is asked for.
 struct Inputs {
-  std::vector<std::string> paths;  ///< sorted
-  std::function<FileRecord(const std::string& path)> record;
+  std::size_t count = 0;
+  /// Nothing for what is not there, is no file, or lies outside by a link.
+  std::function<std::optional<FileRecord>(std::size_t number)> record;
 };
 
 /// docs/schema/manifest.schema.json. Same manifest, same text.
@@ -99,15 +101,12 @@ struct Inputs {
 
 /// Every file of the survey folder that a run takes in: survey.json, the tables, the mark files,
 /// all files with an image's ending that are neither hidden nor in a folder of results, and what
-/// the tables name (images, photographs, the spectral response, a policy file). Sorted by path.
-/// `known` tells the hash of a file that need not be read for it, or nothing.
-using KnownHash = std::function<std::string(const std::string& file)>;
-[[nodiscard]] std::vector<FileRecord> inventory(const Survey& survey, const PolicyText& policy,
-                                                const KnownHash& known);
-/// The same before they are hashed.
-[[nodiscard]] Inputs inputs_of(const Survey& survey, const PolicyText& policy, KnownHash known);
-/// Those of images that were measured.
-[[nodiscard]] KnownHash hashes_of(const std::vector<diagnosis::ImageResult>& measured);
+/// the tables name (images, photographs, the spectral response, a policy file). `images` are the
+/// survey's, wherever they are. `known` tells the hash of an image, by its place, that need not be
+/// read for it, or nothing.
+using KnownHash = std::function<std::string(std::size_t image)>;
+[[nodiscard]] Inputs inputs_of(const Survey& survey, const ImageRows& images,
+                               const PolicyText& policy, KnownHash known);
 
 /// A file of the output folder from its content.
 [[nodiscard]] FileRecord record_of(std::string_view name, std::string_view content);

@@ -4,8 +4,10 @@
 /// number by number, as the survey judged at once.
 
 #include "ohmglow/assessment.h"
+#include "ohmglow/image_rows.h"
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <span>
@@ -23,9 +25,17 @@ struct MotorRows {
   std::vector<std::size_t> circuit;
 };
 
-/// Every motor that a survey names, in the order in which results list them: those of motors.csv,
-/// then those that only images or readings name.
-[[nodiscard]] std::vector<MotorRows> motor_rows(const Survey& survey);
+/// A survey cut into its motors.
+struct CutSurvey {
+  /// Every motor that the survey names, in the order in which results list them: those of
+  /// motors.csv, then those that only images or readings name.
+  std::vector<MotorRows> motors;
+  /// Of each image a number for its (motor, component, day): images of one visit share the camera's
+  /// error.
+  std::vector<std::uint32_t> visits;
+};
+/// `images` are the survey's, wherever they are; its own are not looked at.
+[[nodiscard]] CutSurvey cut(const Survey& survey, const ImageRows& images);
 
 /// A motor judged alone: `assessment` holds its own rows of the survey, its images and findings.
 /// The findings' ranks are those among the motor's own.
@@ -42,17 +52,19 @@ struct MotorState {
   [[nodiscard]] std::optional<std::size_t> place_of(std::size_t image) const;
 };
 
-/// A survey cut into its motors.
+/// The motors of a survey, each with its rows, measured and judged.
 class MotorByMotor {
  public:
-  /// Keeps references to the first two. `marks` gives the marks of an image file and what is wrong
-  /// with them, for a survey that was read without its marks; without it the survey holds them.
+  /// Keeps references to the survey, whose own images are not looked at, and the policy. `marks`
+  /// gives the marks of an image file and what is wrong with them, for a survey that was read
+  /// without its marks; without it the survey holds them.
   using ReadMarks = std::function<std::optional<MarkFile>(const std::string& file,
                                                           std::vector<Problem>& problems)>;
-  MotorByMotor(const Survey& survey, const severity::Policy& policy, Options options,
-               ReadMarks marks = {});
+  MotorByMotor(const Survey& survey, ImageRows images, const severity::Policy& policy,
+               Options options, ReadMarks marks = {});
 
-  [[nodiscard]] const std::vector<MotorRows>& motors() const { return motors_; }
+  [[nodiscard]] const ImageRows& images() const { return images_; }
+  [[nodiscard]] const std::vector<MotorRows>& motors() const { return cut_.motors; }
   /// The motor's part of the survey, marks included, as its state will hold it.
   [[nodiscard]] Survey alone(std::size_t motor) const;
 
@@ -64,19 +76,19 @@ class MotorByMotor {
 
  private:
   const Survey& survey_;
+  ImageRows images_;
   const severity::Policy& policy_;
   Options options_;
   ReadMarks marks_;
   Result<radiometry::BandRadiance> band_;
-  std::vector<MotorRows> motors_;
-  std::vector<std::uint32_t> visits_;
+  CutSurvey cut_;
 };
 
 /// The problems of the readings, among those of a motor judged alone.
 [[nodiscard]] std::span<const Problem> problems_of_readings(const diagnosis::Assessment& motor);
 
 /// The motors of a survey put together into the result of the whole. `motors` are all of its motors
-/// in the order of motor_rows().
+/// in the order of cut().
 [[nodiscard]] diagnosis::Assessment put_together(Survey survey, severity::Policy policy,
                                                  const diagnosis::Options& options,
                                                  std::vector<MotorState> motors);

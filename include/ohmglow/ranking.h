@@ -5,7 +5,7 @@
 
 #include <cstddef>
 #include <optional>
-#include <string>
+#include <span>
 #include <vector>
 
 namespace ohmglow::diagnosis {
@@ -17,25 +17,34 @@ struct ToRank {
   std::size_t number = 0;  ///< the caller's own, to know the finding again
 };
 
-/// What a finding's place in the ranked list depends on, so that findings can be ranked that are
-/// not in memory.
+/// What a finding's place in the ranked list depends on before its names, so that findings can be
+/// ranked that are not in memory.
 struct RankKey {
   std::optional<std::size_t> band;
   Verdict verdict = Verdict::even;
   std::optional<double> rise;  ///< projected over like, else over like, else over air
   double stake = 0;            ///< criticality × downtime cost
-  std::string motor;
-  std::string component;
-  std::optional<Phase> phase;
-  std::optional<std::string> lug;
-  std::optional<std::string> image;
 };
 [[nodiscard]] RankKey rank_key(const Finding& finding, const Motor* motor);
+/// Where neither of two comes before the other, the order is that of motor, component, phase, lug
+/// and image.
 [[nodiscard]] bool comes_before(const RankKey& a, const RankKey& b);
 
 /// Sorts findings of one survey and one policy into the order in which judge() ranks them: band,
 /// verdict, rise, stake, then names. Finding::rank is not looked at.
 void sort_by_rank(std::vector<ToRank>& findings);
+/// Sorts findings likewise and numbers them. `motors` stand beside them, null where there is no
+/// row.
+void rank(std::vector<Finding>& findings, std::span<const Motor* const> motors);
+
+/// How much there is, of what kind.
+struct Totals {
+  std::size_t findings = 0;
+  std::size_t measured = 0;  ///< images
+  std::size_t unmarked = 0;
+  std::size_t rejected = 0;
+  std::size_t problems = 0;
+};
 
 /// What a flag means for the number beside it, and the rule that it rests on.
 [[nodiscard]] Evidence consequence_of(Flag flag);

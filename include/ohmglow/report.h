@@ -7,6 +7,7 @@
 #include "ohmglow/findings_writer.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/manifest.h"
+#include "ohmglow/ranking.h"
 #include "ohmglow/result.h"
 #include "ohmglow/verification.h"
 
@@ -50,16 +51,9 @@ struct TextOptions {
 };
 [[nodiscard]] std::string ranked_text(const diagnosis::Assessment& assessment,
                                       const TextOptions& options);
-/// What there is in all, where the list is only its first page.
-struct ListTotals {
-  std::size_t findings = 0;
-  std::size_t measured = 0;  ///< images
-  std::size_t unmarked = 0;
-  std::size_t rejected = 0;
-  std::size_t problems = 0;
-};
-[[nodiscard]] std::string ranked_text(const diagnosis::Assessment& page, const ListTotals& totals,
-                                      const TextOptions& options);
+/// The same where the list is only its first page; `totals` say what there is in all.
+[[nodiscard]] std::string ranked_text(const diagnosis::Assessment& page,
+                                      const diagnosis::Totals& totals, const TextOptions& options);
 
 /// The electrical side alone, for a terminal.
 [[nodiscard]] std::string readings_text(const diagnosis::Assessment& assessment,

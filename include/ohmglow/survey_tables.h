@@ -1,6 +1,7 @@
 #pragma once
 /// What the survey's tables know by name, and the tables without the marks.
 
+#include "ohmglow/image_rows.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 
@@ -15,14 +16,14 @@ namespace ohmglow::records {
 /// read_survey() without marks/: for a folder whose marks are known already.
 [[nodiscard]] Result<Survey> read_tables(const std::filesystem::path& folder);
 
-/// A survey whose marks are read when they are needed, one image at a time.
-struct SurveyWithoutMarks {
-  Survey survey;
+/// A survey whose images and marks are read when they are needed, one image at a time.
+struct LargeSurvey {
+  Survey survey;  ///< without both
+  ImageRows images;
   std::vector<Problem> of_marks;  ///< of mark files that belong to no image
 };
 /// Errors: those of read_survey().
-[[nodiscard]] Result<SurveyWithoutMarks> read_survey_without_marks(
-    const std::filesystem::path& folder);
+[[nodiscard]] Result<LargeSurvey> read_large_survey(const std::filesystem::path& folder);
 /// The marks of an image, where it has any that can be read; what is wrong with them goes to
 /// `problems`.
 [[nodiscard]] std::optional<MarkFile> read_marks_if_any(const std::filesystem::path& folder,

@@ -5,6 +5,7 @@
 #include "ohmglow/result.h"
 
 #include <cstddef>
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -43,6 +44,12 @@ struct Table {
 /// Cuts a whole text into rows. Errors: `empty`; `not_this_format` for text that is not UTF-8 or
 /// holds NUL bytes; `damaged` for a quote that never closes.
 [[nodiscard]] Result<Table> parse_table(std::string_view text);
+
+/// The same row by row: each is given with its bytes in the text, from which cells_of() cuts its
+/// cells again. After an error what was given is of no use.
+using TakeRow = std::function<void(Row row, std::string_view bytes)>;
+[[nodiscard]] Result<Dialect> each_row(std::string_view text, const TakeRow& take);
+[[nodiscard]] std::vector<std::string> cells_of(std::string_view row, char delimiter);
 
 /// Where a cell stands in a text: the bytes from `begin` up to `end`, with its quotes and blanks.
 struct CellPlace {

@@ -7,7 +7,7 @@ namespace ohmglow::assessment {
 diagnosis::Assessment assess(Survey survey, severity::Policy policy, const Options& options) {
   std::vector<MotorState> states;
   {
-    const MotorByMotor parts(survey, policy, options);
+    const MotorByMotor parts(survey, ImageRows::of(survey.images), policy, options);
     states.resize(parts.motors().size());
     std::vector<std::size_t> all(states.size());
     std::iota(all.begin(), all.end(), std::size_t{0});

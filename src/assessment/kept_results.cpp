@@ -4,8 +4,12 @@
 #include "ohmglow/records.h"
 
 #include <algorithm>
+#include <charconv>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <iterator>
 #include <numeric>
+#include <set>
 #include <tuple>
 #include <unordered_map>
 
@@ -20,22 +24,26 @@ const Motor* row_of(const Survey& survey) {
   return survey.motors.empty() ? nullptr : &survey.motors.front();
 }
 
-template <class Pairs>
-void add_in_order(Pairs& pairs, std::vector<Problem>& problems) {
-  std::stable_sort(pairs.begin(), pairs.end(),
+void move_in_order(std::vector<std::pair<std::size_t, Problem>> placed,
+                   std::vector<Problem>& problems) {
+  std::stable_sort(placed.begin(), placed.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
-  for (const auto& [place, problem] : pairs) problems.push_back(problem);
+  for (auto& [place, problem] : placed) problems.push_back(std::move(problem));
 }
 
 /// What is wrong with the marks of a file is said once, be its pages of several motors.
 void drop_repeated(std::vector<std::pair<std::size_t, Problem>>& problems) {
-  std::vector<std::pair<std::size_t, Problem>> once;
-  for (auto& item : problems) {
-    const bool is_new = std::none_of(
-        once.begin(), once.end(), [&](const auto& known) { return known.second == item.second; });
-    if (is_new) once.push_back(std::move(item));
-  }
-  problems = std::move(once);
+  std::set<std::tuple<std::string, std::optional<long>, std::string, std::string>> said;
+  std::erase_if(problems, [&said](const auto& item) {
+    const auto& [file, row, column, message] = item.second;
+    return !said.emplace(file, row, column, message).second;
+  });
+}
+
+std::uint8_t byte_from(const char* two_digits) {
+  std::uint8_t byte = 0;
+  std::from_chars(two_digits, two_digits + 2, byte, 16);
+  return byte;
 }
 
 }  // namespace
@@ -50,7 +58,7 @@ KeptResults::KeptResults(const Survey& survey, const severity::Policy& policy,
       journals_(std::move(journals)),
       of_marks_(std::move(of_marks)),
       entries_(parts.motors().size()),
-      sha256_(survey.images.size()) {}
+      sha256_(parts.images().size()) {}
 
 /// Trials draw by the images' places in the survey, nothing else looks at them.
 std::vector<std::size_t> KeptResults::numbers_of(std::size_t motor) const {
@@ -110,14 +118,20 @@ void KeptResults::take_note(std::size_t motor, Entry entry, const Assessment& it
     totals_.unmarked += image.status == ImageStatus::unmarked ? 1 : 0;
     totals_.rejected += image.status == ImageStatus::rejected ? 1 : 0;
     is_usable_ = is_usable_ || image.status == ImageStatus::measured;
-    std::copy_n(image.sha256.begin(), std::min(image.sha256.size(), sizeof(Sha256)),
-                sha256_[rows.images[i]].begin());
+    Sha256& sha256 = sha256_[rows.images[i]];
+    if (image.sha256.size() != 2 * sha256.size()) continue;
+    for (std::size_t b = 0; b < sha256.size(); ++b) sha256[b] = byte_from(&image.sha256[2 * b]);
   }
-  for (std::size_t i = 0; i < its.components.size(); ++i) {
-    components_.push_back({rows.images[its.components[i].images.front()], {motor, i}});
+  Place place{static_cast<std::uint32_t>(motor), 0};
+  for (const diagnosis::ComponentResult& component : its.components) {
+    const auto first = static_cast<std::uint32_t>(rows.images[component.images.front()]);
+    components_.push_back({first, place});
+    ++place.number;
   }
-  for (std::size_t i = 0; i < its.findings.size(); ++i) {
-    findings_.push_back({diagnosis::rank_key(its.findings[i], row_of(its.survey)), {motor, i}});
+  place.number = 0;
+  for (const diagnosis::Finding& finding : its.findings) {
+    findings_.push_back({diagnosis::rank_key(finding, row_of(its.survey)), place});
+    ++place.number;
   }
   for (const auto& reading : its.motors.front().electrical) {
     is_usable_ = is_usable_ || reading.problem.empty();
@@ -135,8 +149,8 @@ void KeptResults::note_problems(std::size_t motor, const Assessment& its) {
     marks_problems_.emplace_back(rows.images.at(image), problem);
   }
   for (std::size_t i = 0; i < its.images.size(); ++i) {
-    for (const std::string& problem : its.images[i].problems) {
-      image_problems_.push_back({rows.images[i], {its.images[i].file, std::nullopt, "", problem}});
+    for (Problem& problem : diagnosis::problems_of(its.images[i])) {
+      image_problems_.emplace_back(rows.images[i], std::move(problem));
     }
   }
   for (const Problem& problem : problems_of_readings(its)) {
@@ -147,24 +161,38 @@ void KeptResults::note_problems(std::size_t motor, const Assessment& its) {
 void KeptResults::rank() {
   std::sort(components_.begin(), components_.end(),
             [](const auto& a, const auto& b) { return a.first_image < b.first_image; });
-  std::sort(findings_.begin(), findings_.end(), [](const auto& a, const auto& b) {
+  // A motor's own findings are in order already.
+  const auto& motors = parts_.motors();
+  std::sort(findings_.begin(), findings_.end(), [&motors](const auto& a, const auto& b) {
     if (diagnosis::comes_before(a.key, b.key)) return true;
     if (diagnosis::comes_before(b.key, a.key)) return false;
-    return std::tie(a.place.motor, a.place.number) < std::tie(b.place.motor, b.place.number);
+    if (a.place.motor == b.place.motor) return a.place.number < b.place.number;
+    return motors[a.place.motor].id < motors[b.place.motor].id;
   });
   problems_ = survey_.problems;
   drop_repeated(marks_problems_);
-  add_in_order(marks_problems_, problems_);
-  problems_.insert(problems_.end(), of_marks_.begin(), of_marks_.end());
-  add_in_order(image_problems_, problems_);
-  auto unknown = diagnosis::unknown_motors(survey_);
+  move_in_order(std::exchange(marks_problems_, {}), problems_);
+  std::move(of_marks_.begin(), of_marks_.end(), std::back_inserter(problems_));
+  problems_of_survey_ = problems_.size();
+  move_in_order(std::exchange(image_problems_, {}), problems_);
+  auto unknown = unknown_motors();
   std::move(unknown.begin(), unknown.end(), std::back_inserter(problems_));
-  add_in_order(reading_problems_, problems_);
+  move_in_order(std::exchange(reading_problems_, {}), problems_);
   totals_.findings = findings_.size();
   totals_.problems = problems_.size();
 }
 
-Totals KeptResults::totals() const {
+std::vector<Problem> KeptResults::unknown_motors() const {
+  std::vector<std::size_t> places;
+  for (const MotorRows& rows : parts_.motors()) {
+    if (!rows.row) places.insert(places.end(), rows.images.begin(), rows.images.end());
+  }
+  std::sort(places.begin(), places.end());
+  const auto image = [&](std::size_t i) { return parts_.images()[places[i]]; };
+  return diagnosis::unknown_motors(survey_, ImageRows(places.size(), image));
+}
+
+diagnosis::Totals KeptResults::totals() const {
   return totals_;
 }
 
@@ -174,7 +202,7 @@ std::optional<std::size_t> KeptResults::worst_band() const {
 
 std::string KeptResults::sha256_of(std::size_t image) const {
   const Sha256& hash = sha256_.at(image);
-  return hash.front() == '\0' ? std::string() : std::string(hash.begin(), hash.end());
+  return hash == Sha256{} ? std::string() : fmt::format("{:02x}", fmt::join(hash, ""));
 }
 
 Result<void> KeptResults::write_findings(const std::string& folder,
@@ -191,10 +219,13 @@ Result<void> KeptResults::write_findings(const std::string& folder,
     }
   };
   const auto item = [&writer](const std::string& text) { writer.item(text); };
-  std::vector<Place> images(survey_.images.size());
+  std::vector<Place> images(parts_.images().size());
   for (std::size_t motor = 0; motor < entries_.size(); ++motor) {
-    const auto& places = parts_.motors()[motor].images;
-    for (std::size_t i = 0; i < places.size(); ++i) images[places[i]] = {motor, i};
+    Place place{static_cast<std::uint32_t>(motor), 0};
+    for (const std::size_t image : parts_.motors()[motor].images) {
+      images[image] = place;
+      ++place.number;
+    }
   }
   writer.begin_list("images");
   for (const auto& [motor, i] : images) {
@@ -280,18 +311,18 @@ Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words
   std::sort(motors.begin(), motors.end());
   motors.erase(std::unique(motors.begin(), motors.end()), motors.end());
   auto together = this->together(motors, words);
-  if (!together) return together;
-  Assessment& page = *together;
-  // Its findings stand in the order of the whole list, some of them outside the page.
-  std::size_t next = 0;
-  for (std::size_t i = 0; i < findings_.size(); ++i) {
-    if (!std::binary_search(motors.begin(), motors.end(), findings_[i].place.motor)) continue;
-    page.findings[next++].rank = static_cast<int>(i + 1);
-  }
-  std::erase_if(page.findings, [&](const diagnosis::Finding& finding) {
-    const auto at = static_cast<std::size_t>(finding.rank);
-    return at <= first || at > end;
+  if (!together || motors.empty()) return together;
+  // Its findings stand in the order of the whole list: those of the page follow one another.
+  auto& its = together->findings;
+  const Place top = findings_[first].place;
+  const std::string& motor = parts_.motors()[top.motor].id;
+  std::uint32_t number = 0;  // among the motor's own
+  const auto begin = std::find_if(its.begin(), its.end(), [&](const diagnosis::Finding& finding) {
+    return finding.motor == motor && number++ == top.number;
   });
+  its.erase(its.begin(), begin);
+  its.erase(its.begin() + static_cast<std::ptrdiff_t>(end - first), its.end());
+  for (std::size_t i = 0; i < its.size(); ++i) its[i].rank = static_cast<int>(first + i + 1);
   return together;
 }
 
@@ -301,9 +332,16 @@ Result<Assessment> KeptResults::whole(Words words) const {
   auto states = states_of(all, words);
   if (!states) return fail(states.error());
   Survey survey = survey_;
-  for (MotorState& state : *states) survey.marks.merge(state.assessment.survey.marks);
-  for (const auto& [image, problem] : marks_problems_) survey.problems.push_back(problem);
-  survey.problems.insert(survey.problems.end(), of_marks_.begin(), of_marks_.end());
+  survey.images.resize(parts_.images().size());
+  for (MotorState& state : *states) {
+    Survey& its = state.assessment.survey;
+    for (std::size_t i = 0; i < its.images.size(); ++i) {
+      survey.images[state.images[i]] = std::move(its.images[i]);
+    }
+    survey.marks.merge(its.marks);
+  }
+  survey.problems.assign(problems_.begin(),
+                         problems_.begin() + static_cast<std::ptrdiff_t>(problems_of_survey_));
   return put_together(std::move(survey), policy_, options_, std::move(*states));
 }
 

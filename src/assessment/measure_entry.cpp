@@ -2,24 +2,7 @@
 
 #include "ohmglow/records.h"
 
-#include <map>
-#include <tuple>
-
 namespace ohmglow::assessment {
-
-std::vector<std::uint32_t> visits_of(const std::vector<ImageEntry>& images) {
-  using Key = std::tuple<std::string, std::string, std::optional<std::chrono::sys_days>>;
-  std::map<Key, std::uint32_t> numbers;
-  std::vector<std::uint32_t> visits;
-  visits.reserve(images.size());
-  for (const ImageEntry& entry : images) {
-    const auto day = entry.taken_at ? std::optional(entry.taken_at->day) : std::nullopt;
-    const auto next = static_cast<std::uint32_t>(numbers.size());
-    visits.push_back(
-        numbers.try_emplace(Key{entry.motor, entry.component, day}, next).first->second);
-  }
-  return visits;
-}
 
 Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
                    const imaging::ReadLimits& limits, imaging::ReadMemory* memory) {

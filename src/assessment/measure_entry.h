@@ -4,15 +4,10 @@
 
 #include "assessment/measure.h"
 
-#include <cstdint>
 #include <filesystem>
 #include <string>
-#include <vector>
 
 namespace ohmglow::assessment {
-
-/// A number per (motor, component, day): images of one visit share the camera's error.
-[[nodiscard]] std::vector<std::uint32_t> visits_of(const std::vector<ImageEntry>& images);
 
 /// Pixels with the hash of the file that they come from.
 struct Opened {

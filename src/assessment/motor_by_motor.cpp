@@ -8,8 +8,10 @@
 #include <algorithm>
 #include <atomic>
 #include <cstdint>
+#include <map>
 #include <mutex>
 #include <set>
+#include <tuple>
 #include <unordered_map>
 #include <utility>
 
@@ -20,9 +22,8 @@ namespace {
 /// images.csv may hold them all under one motor.
 constexpr std::size_t kManyImages = 64;
 
-template <class Row>
-void pick(const std::vector<Row>& rows, const std::vector<std::size_t>& places,
-          std::vector<Row>& picked) {
+template <class Rows, class Row>
+void pick(const Rows& rows, const std::vector<std::size_t>& places, std::vector<Row>& picked) {
   picked.reserve(places.size());
   for (const std::size_t place : places) picked.push_back(rows[place]);
 }
@@ -68,29 +69,40 @@ std::optional<std::size_t> MotorState::place_of(std::size_t image) const {
   return static_cast<std::size_t>(at - images.begin());
 }
 
-std::vector<MotorRows> motor_rows(const Survey& survey) {
-  std::vector<MotorRows> motors;
-  std::unordered_map<std::string_view, std::size_t> index;
-  const auto rows_of = [&](std::string_view id) -> MotorRows& {
+CutSurvey cut(const Survey& survey, const ImageRows& images) {
+  CutSurvey result;
+  std::vector<MotorRows>& motors = result.motors;
+  std::unordered_map<std::string, std::size_t> index;
+  const auto motor_of = [&](const std::string& id) {
     const auto [at, is_new] = index.emplace(id, motors.size());
     if (is_new) motors.emplace_back().id = id;
-    return motors[at->second];
+    return at->second;
   };
+  motors.reserve(survey.motors.size());
   for (std::size_t i = 0; i < survey.motors.size(); ++i) {
-    MotorRows& rows = rows_of(survey.motors[i].id);
+    MotorRows& rows = motors[motor_of(survey.motors[i].id)];
     if (!rows.row) rows.row = i;
   }
-  for (std::size_t i = 0; i < survey.images.size(); ++i) {
-    rows_of(survey.images[i].motor).images.push_back(i);
+  using Visit = std::tuple<std::size_t, std::string, std::optional<std::chrono::sys_days>>;
+  std::map<Visit, std::uint32_t> visits;
+  result.visits.reserve(images.size());
+  for (std::size_t i = 0; i < images.size(); ++i) {
+    ImageEntry entry = images[i];
+    const std::size_t motor = motor_of(entry.motor);
+    motors[motor].images.push_back(i);
+    const auto day = entry.taken_at ? std::optional(entry.taken_at->day) : std::nullopt;
+    const auto next = static_cast<std::uint32_t>(visits.size());
+    result.visits.push_back(
+        visits.try_emplace(Visit{motor, std::move(entry.component), day}, next).first->second);
   }
   for (std::size_t i = 0; i < survey.readings.size(); ++i) {
-    rows_of(survey.readings[i].motor).readings.push_back(i);
+    motors[motor_of(survey.readings[i].motor)].readings.push_back(i);
   }
   for (std::size_t i = 0; i < survey.circuit.size(); ++i) {
     const auto at = index.find(survey.circuit[i].motor);
     if (at != index.end()) motors[at->second].circuit.push_back(i);
   }
-  return motors;
+  return result;
 }
 
 Survey head_of(const Survey& survey) {
@@ -116,10 +128,10 @@ void append_rows(Survey& survey, const Survey& other) {
   survey.marks.insert(other.marks.begin(), other.marks.end());
 }
 
-Survey rows_alone(const Survey& survey, const MotorRows& rows) {
+Survey rows_alone(const Survey& survey, const ImageRows& images, const MotorRows& rows) {
   Survey alone = head_of(survey);
   if (rows.row) alone.motors.push_back(survey.motors[*rows.row]);
-  pick(survey.images, rows.images, alone.images);
+  pick(images, rows.images, alone.images);
   pick(survey.readings, rows.readings, alone.readings);
   pick(survey.circuit, rows.circuit, alone.circuit);
   for (const ImageEntry& entry : alone.images) {
@@ -129,18 +141,18 @@ Survey rows_alone(const Survey& survey, const MotorRows& rows) {
   return alone;
 }
 
-MotorByMotor::MotorByMotor(const Survey& survey, const severity::Policy& policy, Options options,
-                           ReadMarks marks)
+MotorByMotor::MotorByMotor(const Survey& survey, ImageRows images, const severity::Policy& policy,
+                           Options options, ReadMarks marks)
     : survey_(survey),
+      images_(std::move(images)),
       policy_(policy),
       options_(std::move(options)),
       marks_(std::move(marks)),
       band_(radiometry::BandRadiance::of(survey.band)),
-      motors_(motor_rows(survey)),
-      visits_(visits_of(survey.images)) {}
+      cut_(cut(survey, images_)) {}
 
 Survey MotorByMotor::alone(std::size_t motor) const {
-  Survey alone = rows_alone(survey_, motors_[motor]);
+  Survey alone = rows_alone(survey_, images_, motors()[motor]);
   if (!marks_) return alone;
   std::set<std::string_view> read;  // one complaint is enough where an image has several pages
   for (const ImageEntry& entry : alone.images) {
@@ -156,12 +168,12 @@ void MotorByMotor::assess(
     std::span<const std::size_t> motors,
     const std::function<bool(std::size_t motor, MotorState state)>& receive) const {
   std::size_t images = 0;
-  for (const std::size_t motor : motors) images += motors_[motor].images.size();
+  for (const std::size_t motor : motors) images += cut_.motors[motor].images.size();
   Progress progress(options_, images);
   std::atomic<bool> goes_on = true;
 
   const auto measure = [&](std::size_t motor, Workplace& workplace) {
-    const MotorRows& rows = motors_[motor];
+    const MotorRows& rows = cut_.motors[motor];
     Survey survey = alone(motor);
     std::vector<diagnosis::ImageResult> results(rows.images.size());
     std::vector<Measured> measured(rows.images.size());
@@ -173,7 +185,7 @@ void MotorByMotor::assess(
                           marks_in(survey, entry.file),
                           survey.motors.empty() ? nullptr : &survey.motors.front(),
                           survey.phase_names,
-                          Scopes{place, visits_[place]}};
+                          Scopes{place, cut_.visits[place]}};
       const Opened opened = open_stored(survey.folder, entry, options_.limits, &its_own.memory);
       results[i] = measure_entry(its, opened, its_own.tables, &measured[i]);
       progress.step();

@@ -12,6 +12,7 @@ void append_rows(Survey& survey, const Survey& other);
 
 /// The motor's rows with the survey's head, and the marks of its images as far as the survey holds
 /// them.
-[[nodiscard]] Survey rows_alone(const Survey& survey, const MotorRows& rows);
+[[nodiscard]] Survey rows_alone(const Survey& survey, const ImageRows& images,
+                                const MotorRows& rows);
 
 }  // namespace ohmglow::assessment

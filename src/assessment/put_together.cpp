@@ -35,22 +35,6 @@ void move_to_end(std::vector<Item>& from, std::vector<Item>& to) {
   to.insert(to.end(), std::make_move_iterator(from.begin()), std::make_move_iterator(from.end()));
 }
 
-void rank_all(Assessment& whole, const std::vector<const Motor*>& motors) {
-  std::vector<diagnosis::ToRank> order;
-  order.reserve(whole.findings.size());
-  for (std::size_t i = 0; i < whole.findings.size(); ++i) {
-    order.push_back({&whole.findings[i], motors[i], i});
-  }
-  diagnosis::sort_by_rank(order);
-  std::vector<Finding> ranked;
-  ranked.reserve(order.size());
-  for (const diagnosis::ToRank& next : order) {
-    ranked.push_back(std::move(whole.findings[next.number]));
-    ranked.back().rank = static_cast<int>(ranked.size());
-  }
-  whole.findings = std::move(ranked);
-}
-
 void index(Assessment& whole) {
   for (std::size_t c = 0; c < whole.components.size(); ++c) {
     for (const std::size_t image : whole.components[c].images) {
@@ -95,12 +79,11 @@ Assessment put_together(Survey survey, severity::Policy policy, const diagnosis:
             [](const ComponentResult& a, const ComponentResult& b) {
               return a.images.front() < b.images.front();
             });
-  rank_all(whole, motor_of_finding);
+  diagnosis::rank(whole.findings, motor_of_finding);
   whole.problems = survey.problems;
   for (const ImageResult& image : whole.images) {
-    for (const std::string& problem : image.problems) {
-      whole.problems.push_back({image.file, std::nullopt, "", problem});
-    }
+    auto its_own = diagnosis::problems_of(image);
+    move_to_end(its_own, whole.problems);
   }
   auto unknown = diagnosis::unknown_motors(survey);
   move_to_end(unknown, whole.problems);

@@ -68,10 +68,11 @@ void Workbench::Inside::index_survey() {
   places.clear();
   band =
       std::make_shared<Result<radiometry::BandRadiance>>(radiometry::BandRadiance::of(survey.band));
-  visits = visits_of(survey.images);
+  CutSurvey its_motors = cut(survey, ImageRows::of(survey.images));
+  visits = std::move(its_motors.visits);
   kept.assign(survey.images.size(), nullptr);
   next = 0;
-  for (MotorRows& its : motor_rows(survey)) {
+  for (MotorRows& its : its_motors.motors) {
     slot_index.emplace(its.id, slots.size());
     Slot& slot = slots.emplace_back();
     static_cast<MotorRows&>(slot) = std::move(its);
@@ -91,7 +92,13 @@ const Motor* Workbench::Inside::row_of(std::string_view motor) const {
 }
 
 MotorCase Workbench::Inside::gather(const Slot& slot) const {
-  MotorCase its{slot.generation, slot.id, rows_alone(survey, slot), slot.images, {}, {}, band};
+  MotorCase its{slot.generation,
+                slot.id,
+                rows_alone(survey, ImageRows::of(survey.images), slot),
+                slot.images,
+                {},
+                {},
+                band};
   for (const std::size_t place : slot.images) {
     its.scopes.push_back({static_cast<std::uint32_t>(place), visits[place]});
     its.kept.push_back(kept[place]);

@@ -87,12 +87,13 @@ std::vector<records::FileRecord> inputs_now(const Run& run, const Manifest& mani
                                             const std::string& folder, bool is_assessed) {
   Survey unread;
   unread.folder = folder;
-  const records::Inputs inputs =
-      is_assessed ? inputs_of(run, manifest.policy)
-                  : records::inputs_of(unread, manifest.policy, records::hashes_of({}));
+  const records::Inputs inputs = is_assessed
+                                     ? inputs_of(run, manifest.policy)
+                                     : records::inputs_of(unread, ImageRows(), manifest.policy, {});
   std::vector<records::FileRecord> files;
-  files.reserve(inputs.paths.size());
-  for (const std::string& path : inputs.paths) files.push_back(inputs.record(path));
+  for (std::size_t i = 0; i < inputs.count; ++i) {
+    if (auto file = inputs.record(i)) files.push_back(std::move(*file));
+  }
   return files;
 }
 

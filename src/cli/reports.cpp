@@ -22,15 +22,19 @@ report::OpenImage image_opener(const Survey& survey, const imaging::ReadLimits& 
   };
 }
 
+bool names_a_photo(const ImageRows& images) {
+  for (std::size_t i = 0; i < images.size(); ++i) {
+    if (!images[i].photo.empty()) return true;
+  }
+  return false;
+}
+
 // The part is opened for photographs only where the survey names one.
-Result<report::Extras> extras_of(const Survey& survey, const Writing& writing) {
+Result<report::Extras> extras_of(const Survey& survey, const ImageRows& images,
+                                 const Writing& writing) {
   report::Extras extras;
   extras.findings_sha256 = writing.findings_sha256;
-  const auto& images = survey.images;
-  if (std::all_of(images.begin(), images.end(),
-                  [](const ImageEntry& entry) { return entry.photo.empty(); })) {
-    return extras;
-  }
+  if (!names_a_photo(images)) return extras;
   const auto part = documents_part();
   if (!part) return fail(part.error());
   extras.open_photo = [&survey, photo = (*part)->photo](const ImageEntry& entry) {
@@ -65,7 +69,7 @@ Result<void> write_one_file(const Run& run, const Writing& writing, Outputs& out
 
 Result<void> write_in_pages(const Run& run, const Writing& writing, Outputs& outputs) {
   const Survey& survey = run.read.survey;
-  const auto extras = extras_of(survey, writing);
+  const auto extras = extras_of(survey, run.read.images, writing);
   if (!extras) return fail(extras.error());
   return report::write_report_pages(
       pieces_of(*run.results), image_opener(survey, writing.limits), *extras,
@@ -77,13 +81,15 @@ Result<void> write_in_pages(const Run& run, const Writing& writing, Outputs& out
 }  // namespace
 
 Result<std::string> html_report(const Assessment& assessment, const Writing& writing) {
-  const auto extras = extras_of(assessment.survey, writing);
+  const auto extras =
+      extras_of(assessment.survey, ImageRows::of(assessment.survey.images), writing);
   if (!extras) return fail(extras.error());
   return report::report_html(assessment, image_opener(assessment.survey, writing.limits), *extras);
 }
 
 Result<std::string> pdf_report(const Assessment& assessment, const Writing& writing) {
-  const auto extras = extras_of(assessment.survey, writing);
+  const auto extras =
+      extras_of(assessment.survey, ImageRows::of(assessment.survey.images), writing);
   if (!extras) return fail(extras.error());
   const auto part = documents_part();
   if (!part) return fail(part.error());
@@ -100,7 +106,7 @@ Result<std::string> xlsx_report(const Assessment& assessment, const Writing& wri
 
 Result<void> write_html_report(const Run& run, const Writing& writing, Outputs& outputs) {
   const bool fits_one_file = run.results->totals().findings <= report::kFindingsOnAPage &&
-                             run.read.survey.images.size() <= report::kImagesOfOneFile;
+                             run.read.images.size() <= report::kImagesOfOneFile;
   const auto written =
       fits_one_file ? write_one_file(run, writing, outputs) : write_in_pages(run, writing, outputs);
   if (!written) return written;

@@ -8,13 +8,11 @@
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
-#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 #include <mutex>
 #include <optional>
 #include <unistd.h>
-#include <unordered_map>
 
 namespace ohmglow::cli {
 namespace {
@@ -25,20 +23,10 @@ using assessment::Words;
 /// A terminal shows no more; the files do.
 constexpr std::size_t kMostListed = 200;
 
-records::KnownHash hashes_of(const Run& run) {
-  const auto& images = run.read.survey.images;
-  std::unordered_map<std::string_view, std::size_t> index;
-  for (std::size_t i = 0; i < images.size(); ++i) index.emplace(images[i].file, i);
-  return [index = std::move(index), &results = *run.results](const std::string& file) {
-    const auto at = index.find(file);
-    return at == index.end() ? std::string() : results.sha256_of(at->second);
-  };
-}
-
 }  // namespace
 
 Result<void> open_run(Run& run, const std::string& folder, assessment::Options with) {
-  auto read = records::read_survey_without_marks(folder);
+  auto read = records::read_large_survey(folder);
   if (!read) return fail(read.error());
   run.read = std::move(*read);
   run.shown_folder = run.read.survey.folder;
@@ -46,7 +34,7 @@ Result<void> open_run(Run& run, const std::string& folder, assessment::Options w
   with.limits.max_pixels = run.options.max_pixels;
   with.reader = run.reader = reader_from(run.options);
   run.parts = std::make_unique<assessment::MotorByMotor>(
-      run.read.survey, run.policy, std::move(with),
+      run.read.survey, run.read.images, run.policy, std::move(with),
       [&run, path = fs::path(folder)](const std::string& file, std::vector<Problem>& problems) {
         return records::read_marks_if_any(path, file, run.read.survey.phase_names, problems);
       });
@@ -75,7 +63,8 @@ Result<void> measure(Run& run, std::span<const std::size_t> motors) {
 }
 
 records::Inputs inputs_of(const Run& run, const records::PolicyText& policy) {
-  return records::inputs_of(run.read.survey, policy, hashes_of(run));
+  return records::inputs_of(run.read.survey, run.read.images, policy,
+                            [&run](std::size_t image) { return run.results->sha256_of(image); });
 }
 
 Result<void> write_results(const Run& run, const std::string& output) {
@@ -99,14 +88,11 @@ Result<void> print_results(const Run& run, bool as_json) {
       return {};
     });
   }
-  const assessment::Totals totals = run.results->totals();
   const auto page = run.results->page(0, kMostListed, Words::of_reader);
   const WritingFor writing_for_reader(*run.reader);
   if (!page) return fail(page.error());
-  const report::ListTotals counted{totals.findings, totals.measured, totals.unmarked,
-                                   totals.rejected, totals.problems};
-  fmt::print("{}",
-             report::ranked_text(*page, counted, {terminal_width(), wants_colour(STDOUT_FILENO)}));
+  fmt::print("{}", report::ranked_text(*page, run.results->totals(),
+                                       {terminal_width(), wants_colour(STDOUT_FILENO)}));
   return {};
 }
 

@@ -16,7 +16,7 @@ namespace ohmglow::cli {
 
 /// Its members refer to each other.
 struct Run {
-  records::SurveyWithoutMarks read;
+  records::LargeSurvey read;
   severity::Policy policy;
   records::PolicyText policy_text;
   records::RunOptions options;

@@ -1,4 +1,5 @@
 #include "judging.h"
+#include "ohmglow/ranking.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -184,10 +185,17 @@ void decide_motors(Judging& judging) {
 void collect_problems(Assessment& result) {
   result.problems = result.survey.problems;
   for (const ImageResult& image : result.images) {
-    for (const std::string& problem : image.problems) {
-      result.problems.push_back({image.file, std::nullopt, "", problem});
-    }
+    auto its = problems_of(image);
+    std::move(its.begin(), its.end(), std::back_inserter(result.problems));
   }
+}
+
+void rank_findings(Judging& judging) {
+  std::vector<const Motor*> motors;
+  for (const Finding& finding : judging.result.findings) {
+    motors.push_back(judging.motors[judging.motor_index.at(finding.motor)].motor);
+  }
+  rank(judging.result.findings, motors);
 }
 
 }  // namespace
@@ -213,9 +221,17 @@ Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Polic
   find_segments(judging);
   decide_components(judging);
   judging.result.findings = findings_of(judging);
-  rank(judging, judging.result.findings);
+  rank_findings(judging);
   decide_motors(judging);
   return std::move(judging.result);
+}
+
+std::vector<Problem> problems_of(const ImageResult& image) {
+  std::vector<Problem> problems;
+  for (const std::string& problem : image.problems) {
+    problems.push_back({image.file, std::nullopt, "", problem});
+  }
+  return problems;
 }
 
 const ComponentResult* Assessment::component_of(std::string_view image) const {

@@ -181,7 +181,4 @@ class NormalDraws {
 
 // findings.cpp
 [[nodiscard]] std::vector<Finding> findings_of(const Judging& judging);
-// ranking.cpp: sorts and numbers them.
-void rank(const Judging& judging, std::vector<Finding>& findings);
-
 }  // namespace ohmglow::diagnosis

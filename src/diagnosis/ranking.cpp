@@ -1,7 +1,6 @@
-#include "judging.h"
+#include "ohmglow/ranking.h"
 
 #include <algorithm>
-#include <numeric>
 #include <tuple>
 
 namespace ohmglow::diagnosis {
@@ -21,20 +20,21 @@ double stake_of(const Motor* motor) {
   return *motor->criticality * *motor->downtime_cost_per_h;
 }
 
+auto names_of(const Finding& finding) {
+  return std::tie(finding.motor, finding.component, finding.phase, finding.lug, finding.image);
+}
+
 }  // namespace
 
 RankKey rank_key(const Finding& finding, const Motor* motor) {
-  return {finding.grade.band, finding.verdict, rise_for_rank(finding),
-          stake_of(motor),    finding.motor,   finding.component,
-          finding.phase,      finding.lug,     finding.image};
+  return {finding.grade.band, finding.verdict, rise_for_rank(finding), stake_of(motor)};
 }
 
 // Smaller comes first; an absent value is smaller than any, so what ranks by "larger first" stands
 // on the other side of the comparison.
 bool comes_before(const RankKey& a, const RankKey& b) {
-  return std::tie(b.band, a.verdict, b.rise, b.stake, a.motor, a.component, a.phase, a.lug,
-                  a.image) < std::tie(a.band, b.verdict, a.rise, a.stake, b.motor, b.component,
-                                      b.phase, b.lug, b.image);
+  return std::tie(b.band, a.verdict, b.rise, b.stake) <
+         std::tie(a.band, b.verdict, a.rise, a.stake);
 }
 
 void sort_by_rank(std::vector<ToRank>& findings) {
@@ -43,21 +43,19 @@ void sort_by_rank(std::vector<ToRank>& findings) {
   for (const ToRank& ranked : findings) {
     places.emplace_back(rank_key(*ranked.finding, ranked.motor), ranked);
   }
-  std::stable_sort(places.begin(), places.end(),
-                   [](const auto& a, const auto& b) { return comes_before(a.first, b.first); });
+  std::stable_sort(places.begin(), places.end(), [](const auto& a, const auto& b) {
+    if (comes_before(a.first, b.first)) return true;
+    if (comes_before(b.first, a.first)) return false;
+    return names_of(*a.second.finding) < names_of(*b.second.finding);
+  });
   std::transform(places.begin(), places.end(), findings.begin(),
                  [](const auto& place) { return place.second; });
 }
 
-void rank(const Judging& judging, std::vector<Finding>& findings) {
+void rank(std::vector<Finding>& findings, std::span<const Motor* const> motors) {
   std::vector<ToRank> order;
   order.reserve(findings.size());
-  for (const Finding& finding : findings) {
-    const auto at = judging.motor_index.find(finding.motor);
-    const Motor* motor =
-        at == judging.motor_index.end() ? nullptr : judging.motors[at->second].motor;
-    order.push_back({&finding, motor, order.size()});
-  }
+  for (std::size_t i = 0; i < findings.size(); ++i) order.push_back({&findings[i], motors[i], i});
   sort_by_rank(order);
   std::vector<Finding> ranked;
   ranked.reserve(findings.size());

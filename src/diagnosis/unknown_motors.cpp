@@ -47,22 +47,26 @@ class UnknownMotors {
 }  // namespace
 
 std::vector<Problem> unknown_motors(const Survey& survey) {
+  return unknown_motors(survey, ImageRows::of(survey.images));
+}
+
+std::vector<Problem> unknown_motors(const Survey& survey, const ImageRows& images) {
   std::set<std::string_view> known;
   for (const Motor& motor : survey.motors) known.insert(motor.id);
   // A circuit belongs to any motor that has images or readings, listed or not.
-  std::set<std::string_view> seen = known;
+  std::set<std::string, std::less<>> seen(known.begin(), known.end());
   UnknownMotors unknown;
-  for (const ImageEntry& entry : survey.images) {
-    seen.insert(entry.motor);
+  for (std::size_t i = 0; i < images.size(); ++i) {
+    const ImageEntry entry = images[i];
     if (known.contains(entry.motor)) continue;
+    seen.insert(entry.motor);
     unknown.note("images", entry.motor, entry.row ? "images.csv" : std::string_view(entry.file),
                  entry.row);
   }
   for (const Reading& reading : survey.readings) {
+    if (known.contains(reading.motor)) continue;
     seen.insert(reading.motor);
-    if (!known.contains(reading.motor)) {
-      unknown.note("readings", reading.motor, "readings.csv", reading.row);
-    }
+    unknown.note("readings", reading.motor, "readings.csv", reading.row);
   }
   for (const CircuitStop& stop : survey.circuit) {
     if (!seen.contains(stop.motor)) unknown.note("circuit", stop.motor, "circuit.csv", stop.row);

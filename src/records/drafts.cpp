@@ -88,14 +88,14 @@ Result<ImageEntry> draft_image(const fs::path& folder, const ImageEntry& current
     if (draft.get(column).empty()) draft.set(column, text);
   }
   for (const CellText& cell : cells) draft.set(cell.column, cell.text);
-  const auto sheet = draft.read(kImagesFile);
+  auto sheet = draft.read(kImagesFile);
   if (!sheet) return fail(sheet.error());
-  static_cast<void>(read_listed(folder, *sheet, *defaults, read));
+  const auto listed = read_listed(folder, std::move(*sheet), *defaults, read.problems);
   if (const Problem* problem = first_complaint(read.problems)) {
     return fail(error_from(*problem, current.row));
   }
-  if (read.images.empty()) return current;
-  ImageEntry entry = std::move(read.images.front());
+  if (listed.images.size() == 0) return current;
+  ImageEntry entry = listed.images[0];
   entry.row = current.row;
   return entry;
 }

@@ -23,11 +23,13 @@ Result<std::string> table_of_all_images(const fs::path& folder, const ImageDefau
                                         const SpectralBand& band) {
   Survey without;
   without.band = band;
-  if (!read_images(folder, defaults, without)) {
+  const auto read = read_images(folder, defaults, without);
+  if (!read.named) {
     return fail(refusal(without.problems.empty() ? Problem{} : without.problems.front()));
   }
+  const std::vector<ImageEntry> unlisted = entries_of(read.images);
   std::string text = "file,motor,component\n";
-  for (const ImageEntry& entry : without.images) {
+  for (const ImageEntry& entry : unlisted) {
     std::string row;
     for (const std::string* cell : {&entry.file, &entry.motor, &entry.component}) {
       if (!row.empty()) row += ',';
@@ -37,20 +39,18 @@ Result<std::string> table_of_all_images(const fs::path& folder, const ImageDefau
   }
   auto sheet = Sheet::parse(text, kImagesFile);
   if (!sheet) return fail(refusal(sheet.error()));
-  Survey with;
-  static_cast<void>(read_listed(folder, *sheet, defaults, with));
+  Problems problems;
+  const std::vector<ImageEntry> listed =
+      entries_of(read_listed(folder, std::move(*sheet), defaults, problems).images);
   const auto same = [](const ImageEntry& a, const ImageEntry& b) {
     return a.file == b.file && a.motor == b.motor && a.component == b.component;
   };
-  if (std::equal(with.images.begin(), with.images.end(), without.images.begin(),
-                 without.images.end(), same)) {
-    return text;
-  }
-  const auto [at, other] = std::mismatch(without.images.begin(), without.images.end(),
-                                         with.images.begin(), with.images.end(), same);
+  const auto [at, other] =
+      std::mismatch(unlisted.begin(), unlisted.end(), listed.begin(), listed.end(), same);
+  if (at == unlisted.end() && other == listed.end()) return text;
   return fail({.kind = ErrorKind::invalid_value,
                .what = "the survey has no images.csv, and one that lists this image cannot be made",
-               .found = shown(at == without.images.end() ? "" : at->file),
+               .found = shown(at == unlisted.end() ? "" : at->file),
                .expected = "file names without control characters or blanks at their ends",
                .mend = "rename the file; nothing was saved",
                .place = {.file = std::string(kImagesFile)}});
@@ -122,9 +122,9 @@ Result<Saved> save_image(const fs::path& folder, const ImageKey& image,
     return fail(set.error());
   }
   return commit(*file, *draft, {.erased = {}, .stands = row.value()}, [&](const Sheet& sheet) {
-    Survey read;
-    static_cast<void>(read_listed(folder, sheet, *defaults, read));
-    return std::move(read.problems);
+    Problems problems;
+    static_cast<void>(read_listed(folder, sheet, *defaults, problems));
+    return problems;
   });
 }
 

@@ -5,7 +5,11 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
+#include <iterator>
 #include <limits>
+#include <memory>
+#include <set>
 #include <system_error>
 #include <utility>
 
@@ -33,16 +37,25 @@ Error row_error(std::string_view column, const Error& error) {
   return placed;
 }
 
-/// Paths of a row: forward slashes, and inside the survey folder.
-std::vector<Error> settle_paths(const fs::path& folder, ImageEntry& entry) {
+/// The paths of a row with their columns.
+std::array<std::pair<std::string_view, std::string*>, 2> paths_of(ImageEntry& entry) {
+  return {{{"file", &entry.file}, {"photo", &entry.photo}}};
+}
+
+/// Forward slashes, and one name for one file.
+void settle_paths(ImageEntry& entry) {
+  for (const auto& [column, path] : paths_of(entry)) {
+    if (!path->empty()) *path = normal_path(*path);
+  }
+}
+
+/// Paths as they are written that do not stay inside the survey folder.
+std::vector<Error> paths_outside(const fs::path& folder, ImageEntry& entry) {
   std::vector<Error> errors;
-  const std::array<std::pair<std::string_view, std::string*>, 2> paths{
-      {{"file", &entry.file}, {"photo", &entry.photo}}};
-  for (const auto& [column, path] : paths) {
+  for (const auto& [column, path] : paths_of(entry)) {
     if (path->empty()) continue;
     const auto inside = resolve_inside(folder, *path);
     if (!inside) errors.push_back(row_error(column, inside.error()));
-    *path = normal_path(*path);
   }
   return errors;
 }
@@ -88,26 +101,31 @@ std::vector<std::string> scan(const fs::path& root, Problems& problems) {
   return files;
 }
 
-ListedFiles read_unlisted(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
+/// An image that no table lists.
+ImageEntry unlisted(const ImageEntry& defaults, const std::string& file) {
+  ImageEntry entry = defaults;
+  entry.file = file;
+  const fs::path path(file);
+  if (entry.motor.empty()) {
+    entry.motor = (path.has_parent_path() ? path.parent_path().filename() : path.stem()).string();
+  }
+  if (entry.component.empty()) entry.component = "connection";
+  return entry;
+}
+
+ReadImages read_unlisted(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
   if (auto error = omission(defaults.entry.parameters)) {
     report(survey.problems, *error, kSurveyFile, std::nullopt);
-    return std::nullopt;
+    return {};
   }
   std::vector<std::string> files = scan(folder, survey.problems);
   if (const auto* response = std::get_if<SpectralResponse>(&survey.band)) {
     std::erase(files, response->file);
   }
-  for (const std::string& file : files) {
-    ImageEntry entry = defaults.entry;
-    entry.file = file;
-    const fs::path path(file);
-    if (entry.motor.empty()) {
-      entry.motor = (path.has_parent_path() ? path.parent_path().filename() : path.stem()).string();
-    }
-    if (entry.component.empty()) entry.component = "connection";
-    survey.images.push_back(std::move(entry));
-  }
-  return std::set<std::string>(files.begin(), files.end());
+  const auto shared = std::make_shared<const std::vector<std::string>>(std::move(files));
+  return {{shared->size(), [shared, entry = defaults.entry](
+                               std::size_t i) { return unlisted(entry, (*shared)[i]); }},
+          *shared};
 }
 
 }  // namespace
@@ -186,39 +204,93 @@ std::optional<Error> omission(const ImageParameters& parameters) {
   return std::nullopt;
 }
 
-std::set<std::string> read_listed(const fs::path& folder, const Sheet& sheet,
-                                  const ImageDefaults& defaults, Survey& survey) {
-  std::set<std::string> named;
-  for (const std::string& file : sheet.column("file")) named.insert(normal_path(file));
-  std::set<std::pair<std::string, int>> seen;
-  auto rows = read_rows(sheet, image_columns(), survey.problems, defaults.entry, defaults.given);
-  for (auto& [entry, line, extra] : rows) {
-    std::vector<Error> errors = settle_paths(folder, entry);
-    for (const auto check : {contradiction, omission}) {
-      if (auto error = check(entry.parameters)) errors.push_back(*error);
+namespace {
+
+/// The rows of images.csv that can be used.
+class UsableRows {
+ public:
+  UsableRows(Sheet sheet, const ImageDefaults& defaults)
+      : sheet_(std::move(sheet)),
+        reader_(sheet_, image_columns(), defaults.entry, defaults.given) {}
+  UsableRows(const UsableRows&) = delete;
+  UsableRows& operator=(const UsableRows&) = delete;
+
+  /// Finds them, and what is wrong with the others.
+  void find(const fs::path& folder, const std::vector<std::string>& named, Problems& problems) {
+    if (!reader_.bind(problems)) return;
+    std::set<std::pair<std::string, int>> seen;
+    Problems of_whole_rows;  // stand behind those of cells
+    for (std::size_t i = 0; i < sheet_.rows(); ++i) {
+      auto row = reader_.read(i, problems);
+      if (!row) continue;
+      ImageEntry& entry = row->value;
+      std::vector<Error> errors = paths_outside(folder, entry);
+      settle_paths(entry);
+      for (const auto check : {contradiction, omission}) {
+        if (auto error = check(entry.parameters)) errors.push_back(*error);
+      }
+      if (errors.empty() && has_several_rows(entry.file, named) &&
+          !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
+        errors.push_back(cell_error("file", "this image has a row already", entry.file,
+                                    "one row for each file and page", ErrorKind::conflict));
+      }
+      for (Error& error : errors) {
+        if (error.mend.empty()) error.mend = kMendCell;
+        report(of_whole_rows, error, kImagesFile, row->number);
+      }
+      if (errors.empty()) places_.push_back(static_cast<std::uint32_t>(i));
     }
-    if (errors.empty() && !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
-      errors.push_back(cell_error("file", "this image has a row already", entry.file,
-                                  "one row for each file and page", ErrorKind::conflict));
-    }
-    for (Error& error : errors) {
-      if (error.mend.empty()) error.mend = kMendCell;
-      report(survey.problems, error, kImagesFile, line);
-    }
-    if (!errors.empty()) continue;
-    entry.row = line;
-    entry.extra = std::move(extra);
-    survey.images.push_back(std::move(entry));
+    std::move(of_whole_rows.begin(), of_whole_rows.end(), std::back_inserter(problems));
   }
-  return named;
+
+  [[nodiscard]] std::size_t size() const { return places_.size(); }
+  [[nodiscard]] ImageEntry entry(std::size_t place) const {
+    Problems none;
+    auto row = reader_.read(places_[place], none).value();
+    settle_paths(row.value);
+    row.value.row = row.number;
+    row.value.extra = std::move(row.extra);
+    return std::move(row.value);
+  }
+
+ private:
+  /// `named` holds a file once for each of its rows.
+  static bool has_several_rows(const std::string& file, const std::vector<std::string>& named) {
+    const auto at = std::lower_bound(named.begin(), named.end(), file);
+    return at != named.end() && std::next(at) != named.end() && *std::next(at) == file;
+  }
+
+  Sheet sheet_;
+  RowReader<ImageEntry> reader_;
+  std::vector<std::uint32_t> places_;  ///< in the sheet
+};
+
+}  // namespace
+
+ReadImages read_listed(const fs::path& folder, Sheet sheet, const ImageDefaults& defaults,
+                       Problems& problems) {
+  std::vector<std::string> named;
+  for (const std::string& file : sheet.column("file")) named.push_back(normal_path(file));
+  std::sort(named.begin(), named.end());
+  const auto rows = std::make_shared<UsableRows>(std::move(sheet), defaults);
+  rows->find(folder, named, problems);
+  return {{rows->size(), [rows](std::size_t place) { return rows->entry(place); }},
+          std::move(named)};
 }
 
-ListedFiles read_images(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
+std::vector<ImageEntry> entries_of(const ImageRows& images) {
+  std::vector<ImageEntry> entries;
+  entries.reserve(images.size());
+  for (std::size_t i = 0; i < images.size(); ++i) entries.push_back(images[i]);
+  return entries;
+}
+
+ReadImages read_images(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
   if (!is_present(folder / kImagesFile)) return read_unlisted(folder, defaults, survey);
-  const auto sheet = Sheet::read(folder, kImagesFile);
-  if (sheet) return read_listed(folder, *sheet, defaults, survey);
+  auto sheet = Sheet::read(folder, kImagesFile);
+  if (sheet) return read_listed(folder, std::move(*sheet), defaults, survey.problems);
   survey.problems.push_back(problem_from(sheet.error()));
-  return std::nullopt;
+  return {};
 }
 
 }  // namespace ohmglow::records

@@ -5,9 +5,13 @@
 #include "records/tables.h"
 
 #include <algorithm>
+#include <cstdint>
+#include <iterator>
+#include <limits>
 #include <optional>
 #include <system_error>
-#include <unordered_map>
+#include <tuple>
+#include <utility>
 
 namespace ohmglow::records {
 namespace fs = std::filesystem;
@@ -37,52 +41,90 @@ std::optional<fs::path> readable(const fs::path& root, const std::string& relati
   return *path;
 }
 
+constexpr std::uint32_t kNoImage = std::numeric_limits<std::uint32_t>::max();
+
+struct Input {
+  std::string path;
+  std::uint32_t image = kNoImage;  ///< its first place in the survey
+};
+
 /// Everything below the folder that a run takes in by its name, results of other runs apart.
-void list_folder(const fs::path& root, std::vector<std::string>& paths) {
+/// Sorted.
+std::vector<Input> list_folder(const fs::path& root) {
+  std::vector<Input> inputs;
   walk(root,
        {.enters = [&root](const fs::path& folder) { return !is_result_folder(root / folder); },
         .visit =
-            [&paths](const fs::path& file) {
-              if (is_taken_in(file)) paths.push_back(file.generic_string());
+            [&inputs](const fs::path& file) {
+              if (is_taken_in(file)) inputs.push_back({file.generic_string()});
             },
         .complain = [](const fs::path&, const Error&) {}});
+  std::sort(inputs.begin(), inputs.end(),
+            [](const Input& a, const Input& b) { return a.path < b.path; });
+  return inputs;
 }
+
+/// What a survey names beside what lies in its folder.
+class NamedInputs {
+ public:
+  explicit NamedInputs(std::vector<Input> in_folder) : inputs_(std::move(in_folder)) {}
+
+  void add(const std::string& path, std::uint32_t image = kNoImage) {
+    if (path.empty()) return;
+    const auto at =
+        std::lower_bound(inputs_.begin(), inputs_.end(), path,
+                         [](const Input& input, const std::string& p) { return input.path < p; });
+    if (at == inputs_.end() || at->path != path) {
+      others_.push_back({path, image});
+    } else {
+      at->image = std::min(at->image, image);
+    }
+  }
+
+  /// All of them, sorted.
+  std::vector<Input> take() {
+    const auto comes_before = [](const Input& a, const Input& b) {
+      return std::tie(a.path, a.image) < std::tie(b.path, b.image);
+    };
+    std::sort(others_.begin(), others_.end(), comes_before);
+    const auto end = std::unique(others_.begin(), others_.end(),
+                                 [](const Input& a, const Input& b) { return a.path == b.path; });
+    const auto middle = static_cast<std::ptrdiff_t>(inputs_.size());
+    inputs_.insert(inputs_.end(), std::make_move_iterator(others_.begin()),
+                   std::make_move_iterator(end));
+    std::inplace_merge(inputs_.begin(), inputs_.begin() + middle, inputs_.end(), comes_before);
+    return std::move(inputs_);
+  }
+
+ private:
+  std::vector<Input> inputs_;
+  std::vector<Input> others_;
+};
 
 }  // namespace
 
-KnownHash hashes_of(const std::vector<diagnosis::ImageResult>& measured) {
-  std::unordered_map<std::string, std::string> known;
-  for (const auto& image : measured) {
-    if (!image.sha256.empty()) known.emplace(image.file, image.sha256);
-  }
-  return [known = std::move(known)](const std::string& file) {
-    const auto at = known.find(file);
-    return at == known.end() ? std::string() : at->second;
-  };
-}
-
-Inputs inputs_of(const Survey& survey, const PolicyText& policy, KnownHash known) {
+Inputs inputs_of(const Survey& survey, const ImageRows& images, const PolicyText& policy,
+                 KnownHash known) {
   const fs::path root = survey.folder;
-  std::vector<std::string> paths;
-  list_folder(root, paths);
-  for (const ImageEntry& image : survey.images) {
-    paths.push_back(image.file);
-    paths.push_back(image.photo);
+  NamedInputs named(list_folder(root));
+  for (std::size_t i = 0; i < images.size(); ++i) {
+    const ImageEntry image = images[i];
+    named.add(image.file, static_cast<std::uint32_t>(i));
+    named.add(image.photo);
   }
-  if (const auto* response = std::get_if<SpectralResponse>(&survey.band))
-    paths.push_back(response->file);
-  if (policy.origin == PolicyOrigin::survey_file) paths.push_back(policy.name);
-  std::sort(paths.begin(), paths.end());
-  paths.erase(std::unique(paths.begin(), paths.end()), paths.end());
-  std::erase_if(paths,
-                [&root](const std::string& path) { return path.empty() || !readable(root, path); });
-  paths.shrink_to_fit();
-  return {std::move(paths), [root, known = std::move(known)](const std::string& relative) {
-            FileRecord file{utf8(relative), 0, {}};  // as the manifest can hold it
+  if (const auto* response = std::get_if<SpectralResponse>(&survey.band)) named.add(response->file);
+  if (policy.origin == PolicyOrigin::survey_file) named.add(policy.name);
+  std::vector<Input> inputs = named.take();
+  const std::size_t count = inputs.size();
+  return {count,
+          [root, inputs = std::move(inputs),
+           known = std::move(known)](std::size_t number) -> std::optional<FileRecord> {
+            const auto& [relative, image] = inputs[number];
             const auto path = readable(root, relative);
-            if (!path) return file;
+            if (!path) return std::nullopt;
+            FileRecord file{utf8(relative), 0, {}};  // as the manifest can hold it
             std::error_code error;
-            if (std::string hash = known(relative); !hash.empty()) {
+            if (std::string hash = image == kNoImage ? "" : known(image); !hash.empty()) {
               file.bytes = fs::file_size(*path, error);
               file.sha256 = std::move(hash);
             } else if (auto digest = digest_of(*path)) {
@@ -91,15 +133,6 @@ Inputs inputs_of(const Survey& survey, const PolicyText& policy, KnownHash known
             }
             return file;
           }};
-}
-
-std::vector<FileRecord> inventory(const Survey& survey, const PolicyText& policy,
-                                  const KnownHash& known) {
-  const Inputs inputs = inputs_of(survey, policy, known);
-  std::vector<FileRecord> files;
-  files.reserve(inputs.paths.size());
-  for (const std::string& path : inputs.paths) files.push_back(inputs.record(path));
-  return files;
 }
 
 }  // namespace ohmglow::records

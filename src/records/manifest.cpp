@@ -107,17 +107,17 @@ Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs, cons
     document.add(member.key(), *member);
   }
   document.add("findings_sha256", manifest.findings_sha256);
-  document.add_list("inputs", inputs.paths,
-                    [&inputs](const std::string& path) { return listed(inputs.record(path)); });
+  document.begin_list("inputs");
+  for (std::size_t i = 0; i < inputs.count; ++i) {
+    if (auto file = inputs.record(i)) document.item({item_text(listed(std::move(*file)))});
+  }
+  document.end_list();
   document.add_list("outputs", manifest.outputs, listed);
   return document.finish();
 }
 
 std::string manifest_json(const Manifest& manifest) {
-  Inputs inputs;
-  for (const FileRecord& file : manifest.inputs) inputs.paths.push_back(file.path);
-  std::size_t next = 0;
-  inputs.record = [&](const std::string&) { return manifest.inputs[next++]; };
+  const Inputs inputs{manifest.inputs.size(), [&](std::size_t i) { return manifest.inputs[i]; }};
   std::string text;
   static_cast<void>(
       write_manifest(manifest, inputs, [&text](std::string_view piece) -> Result<void> {

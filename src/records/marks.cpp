@@ -389,7 +389,8 @@ std::vector<Problem> marks_of_no_image(const fs::path& folder, const ListedFiles
                                        std::vector<Problem>& problems) {
   std::vector<std::string> strays;
   visit_marks(folder, problems, [&](std::string image) {
-    if (listed && !listed->contains(image)) strays.push_back(std::move(image));
+    if (listed && !std::binary_search(listed->begin(), listed->end(), image))
+      strays.push_back(std::move(image));
   });
   std::sort(strays.begin(), strays.end());
   std::vector<Problem> of_marks;

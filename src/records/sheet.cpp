@@ -19,22 +19,10 @@ long line_breaks(std::string_view cell) {
   return count;
 }
 
-/// Rows as a spreadsheet counts them: a line break inside a quoted cell begins no row.
-std::vector<long> row_numbers(const std::vector<tabular::Row>& rows) {
-  std::vector<long> numbers;
-  numbers.reserve(rows.size());
-  long breaks = 0;
-  for (const tabular::Row& row : rows) {
-    numbers.push_back(row.line - breaks);
-    for (const std::string& cell : row.cells) breaks += line_breaks(cell);
-  }
-  return numbers;
-}
-
-Result<std::vector<std::string>> header_from(const tabular::Row& row) {
+Result<std::vector<std::string>> header_from(const std::vector<std::string>& row) {
   std::vector<std::string> header;
   std::unordered_set<std::string> seen;
-  for (const std::string& cell : row.cells) {
+  for (const std::string& cell : row) {
     header.push_back(lower_case(trimmed(cell)));
     if (header.back().empty() || seen.insert(header.back()).second) continue;
     Error error = cell_error(shown(header.back()), "this column is there twice", "",
@@ -72,20 +60,30 @@ Result<Sheet> Sheet::read(const std::filesystem::path& folder, std::string_view 
 }
 
 Result<Sheet> Sheet::parse(std::string_view text, std::string_view file) {
-  auto table = tabular::parse_table(text);
-  if (!table) return fail(table.error().in_file(file));
   Sheet sheet;
   sheet.file_ = file;
-  sheet.table_ = std::move(*table);
-  if (sheet.table_.rows.empty()) {
-    return fail(
-        Error{.kind = ErrorKind::empty, .what = "the table has no header row"}.in_file(file));
-  }
-  auto header = header_from(sheet.table_.rows.front());
+  sheet.text_ = text;
+  long breaks = 0;  // inside cells: as a spreadsheet counts, they begin no row
+  bool is_header = true;
+  const auto dialect =
+      tabular::each_row(sheet.text_, [&](tabular::Row row, std::string_view bytes) {
+        const auto begin = static_cast<std::size_t>(bytes.data() - sheet.text_.data());
+        if (!is_header) sheet.rows_.push_back({begin, bytes.size(), row.line - breaks});
+        for (const std::string& cell : row.cells) breaks += line_breaks(cell);
+        if (is_header) sheet.written_header_ = std::move(row.cells);
+        is_header = false;
+      });
+  if (!dialect) return fail(dialect.error().in_file(file));
+  sheet.dialect_ = *dialect;
+  auto header = header_from(sheet.written_header_);
   if (!header) return fail(header.error().in_file(file));
   sheet.header_ = std::move(*header);
-  sheet.numbers_ = row_numbers(sheet.table_.rows);
   return sheet;
+}
+
+std::vector<std::string> Sheet::cells(std::size_t row) const {
+  const RowText& its = rows_[row];
+  return tabular::cells_of(std::string_view(text_).substr(its.begin, its.size), dialect_.delimiter);
 }
 
 std::vector<std::string> Sheet::column(std::string_view name) const {
@@ -94,8 +92,9 @@ std::vector<std::string> Sheet::column(std::string_view name) const {
   if (at == header_.end()) return result;
   const auto index = static_cast<std::size_t>(at - header_.begin());
   for (std::size_t i = 0; i < rows(); ++i) {
-    if (index >= cells(i).size()) continue;
-    if (const auto cell = trimmed(cells(i)[index]); !cell.empty()) result.emplace_back(cell);
+    const std::vector<std::string> row = cells(i);
+    if (index >= row.size()) continue;
+    if (const auto cell = trimmed(row[index]); !cell.empty()) result.emplace_back(cell);
   }
   return result;
 }

@@ -27,6 +27,7 @@ inline constexpr std::string_view kMendCell = "correct the cell; the row is left
 /// Adds an error of a row to the problems.
 void report(Problems& problems, Error error, std::string_view file, std::optional<long> row);
 
+/// Holds the text and where its rows stand; cells are cut when they are asked for.
 class Sheet {
  public:
   /// Reads and cuts a table. Errors: those of the file and of the text; a column name given twice.
@@ -36,20 +37,16 @@ class Sheet {
   [[nodiscard]] static Result<Sheet> parse(std::string_view text, std::string_view file);
 
   [[nodiscard]] std::string_view file() const { return file_; }
-  [[nodiscard]] const tabular::Dialect& dialect() const { return table_.dialect; }
-  [[nodiscard]] char decimal_mark() const { return table_.dialect.decimal_mark; }
+  [[nodiscard]] const tabular::Dialect& dialect() const { return dialect_; }
+  [[nodiscard]] char decimal_mark() const { return dialect_.decimal_mark; }
   /// Column names, lower case; empty where the header has an empty cell.
   [[nodiscard]] const std::vector<std::string>& header() const { return header_; }
   /// The same as the file writes them.
-  [[nodiscard]] const std::vector<std::string>& written_header() const {
-    return table_.rows.front().cells;
-  }
-  [[nodiscard]] std::size_t rows() const { return table_.rows.size() - 1; }
-  [[nodiscard]] const std::vector<std::string>& cells(std::size_t row) const {
-    return table_.rows[row + 1].cells;
-  }
+  [[nodiscard]] const std::vector<std::string>& written_header() const { return written_header_; }
+  [[nodiscard]] std::size_t rows() const { return rows_.size(); }
+  [[nodiscard]] std::vector<std::string> cells(std::size_t row) const;
   /// The row's number as a spreadsheet counts.
-  [[nodiscard]] long number(std::size_t row) const { return numbers_[row + 1]; }
+  [[nodiscard]] long number(std::size_t row) const { return rows_[row].number; }
   /// The non-empty cells of a column; empty for a column that is not there.
   [[nodiscard]] std::vector<std::string> column(std::string_view name) const;
 
@@ -60,10 +57,18 @@ class Sheet {
                           std::vector<std::optional<std::size_t>>& bound, Problems& problems) const;
 
  private:
+  struct RowText {
+    std::size_t begin = 0;
+    std::size_t size = 0;
+    long number = 0;
+  };
+
   std::string file_;
-  tabular::Table table_;
+  std::string text_;
+  tabular::Dialect dialect_;
+  std::vector<std::string> written_header_;
   std::vector<std::string> header_;
-  std::vector<long> numbers_;
+  std::vector<RowText> rows_;  ///< below the header
 };
 
 template <class Row>
@@ -73,62 +78,88 @@ struct SheetRow {
   std::map<std::string, std::string> extra;
 };
 
-/// The row's cells put into `row`, which holds the defaults before. False if a cell is bad.
+/// Reads the rows of a sheet, one at a time and each as often as it is wanted. Refers to the sheet
+/// and the columns.
 template <class Row>
-[[nodiscard]] bool fill(const Sheet& sheet, std::size_t index,
-                        const std::vector<Column<Row>>& columns,
-                        const std::vector<std::optional<std::size_t>>& bound,
-                        const std::set<std::string>& defaulted, SheetRow<Row>& row,
-                        Problems& problems) {
-  const std::size_t before = problems.size();
-  const auto complain = [&](Error error) {
-    report(problems, std::move(error), sheet.file(), sheet.number(index));
-  };
-  std::vector<bool> given(columns.size(), false);
-  const auto& cells = sheet.cells(index);
-  for (std::size_t i = 0; i < cells.size(); ++i) {
-    const std::string_view cell = trimmed(cells[i]);
-    if (cell.empty()) continue;
-    if (i >= bound.size() || sheet.header()[i].empty()) {
-      complain(cell_error("", "a cell without a column name above it", cell,
-                          "no more cells than the header row"));
-    } else if (!bound[i]) {
-      row.extra.emplace(sheet.header()[i], cell);
-    } else {
-      const Column<Row>& column = columns[*bound[i]];
-      given[*bound[i]] = true;
-      if (!column.set(row.value, cell, sheet.decimal_mark())) {
-        complain(cell_error(column.name, "the cell cannot be used", cell, column.expected));
-      }
-    }
-  }
-  for (std::size_t i = 0; i < columns.size(); ++i) {
-    if (columns[i].need == Need::optional || given[i]) continue;
-    if (defaulted.contains(std::string(columns[i].name))) continue;
-    complain(cell_error(columns[i].name, "the cell is empty", "", columns[i].expected,
-                        ErrorKind::missing));
-  }
-  return problems.size() == before;
-}
+class RowReader {
+ public:
+  /// Each row is begun from `base`; `defaulted` names the columns that base holds.
+  RowReader(const Sheet& sheet, const std::vector<Column<Row>>& columns, Row base = {},
+            std::set<std::string> defaulted = {})
+      : sheet_(sheet),
+        columns_(columns),
+        base_(std::move(base)),
+        defaulted_(std::move(defaulted)) {}
 
-/// The good rows of a sheet, each begun from `base`; `defaulted` names the columns that base holds.
+  /// To be called first. False where a required column is missing.
+  [[nodiscard]] bool bind(Problems& problems) {
+    std::vector<const ColumnInfo*> infos;
+    for (const Column<Row>& column : columns_) infos.push_back(&column);
+    return sheet_.bind(infos, defaulted_, bound_, problems);
+  }
+
+  /// Nothing if a cell is bad.
+  [[nodiscard]] std::optional<SheetRow<Row>> read(std::size_t index, Problems& problems) const {
+    const std::size_t before = problems.size();
+    std::optional<SheetRow<Row>> row({base_, sheet_.number(index), {}});
+    std::vector<bool> given(columns_.size(), false);
+    const std::vector<std::string> cells = sheet_.cells(index);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      const std::string_view cell = trimmed(cells[i]);
+      if (!cell.empty()) take(cell, index, i, *row, given, problems);
+    }
+    for (std::size_t i = 0; i < columns_.size(); ++i) {
+      if (columns_[i].need == Need::optional || given[i]) continue;
+      if (defaulted_.contains(std::string(columns_[i].name))) continue;
+      complain(index, problems,
+               cell_error(columns_[i].name, "the cell is empty", "", columns_[i].expected,
+                          ErrorKind::missing));
+    }
+    if (problems.size() != before) row.reset();
+    return row;
+  }
+
+ private:
+  void complain(std::size_t index, Problems& problems, Error error) const {
+    report(problems, std::move(error), sheet_.file(), sheet_.number(index));
+  }
+
+  void take(std::string_view cell, std::size_t index, std::size_t place, SheetRow<Row>& row,
+            std::vector<bool>& given, Problems& problems) const {
+    if (place >= bound_.size() || sheet_.header()[place].empty()) {
+      return complain(index, problems,
+                      cell_error("", "a cell without a column name above it", cell,
+                                 "no more cells than the header row"));
+    }
+    if (!bound_[place]) {
+      row.extra.emplace(sheet_.header()[place], cell);
+      return;
+    }
+    const Column<Row>& column = columns_[*bound_[place]];
+    given[*bound_[place]] = true;
+    if (column.set(row.value, cell, sheet_.decimal_mark())) return;
+    complain(index, problems,
+             cell_error(column.name, "the cell cannot be used", cell, column.expected));
+  }
+
+  const Sheet& sheet_;
+  const std::vector<Column<Row>>& columns_;
+  Row base_;
+  std::set<std::string> defaulted_;
+  std::vector<std::optional<std::size_t>> bound_;  ///< of each cell the column
+};
+
+/// The good rows of a sheet.
 template <class Row>
 [[nodiscard]] std::vector<SheetRow<Row>> read_rows(const Sheet& sheet,
                                                    const std::vector<Column<Row>>& columns,
-                                                   Problems& problems, const Row& base = {},
-                                                   const std::set<std::string>& defaulted = {}) {
-  const std::vector<const ColumnInfo*> infos = [&columns] {
-    std::vector<const ColumnInfo*> result;
-    for (const Column<Row>& column : columns) result.push_back(&column);
-    return result;
-  }();
-  std::vector<std::optional<std::size_t>> bound;
+                                                   Problems& problems) {
   std::vector<SheetRow<Row>> rows;
-  if (!sheet.bind(infos, defaulted, bound, problems)) return rows;
+  RowReader<Row> reader(sheet, columns);
+  if (!reader.bind(problems)) return rows;
   rows.reserve(sheet.rows());
   for (std::size_t i = 0; i < sheet.rows(); ++i) {
-    SheetRow<Row> row{base, sheet.number(i), {}};
-    if (fill(sheet, i, columns, bound, defaulted, row, problems)) rows.push_back(std::move(row));
+    if (auto row = reader.read(i, problems)) rows.push_back(std::move(*row));
   }
   return rows;
 }

@@ -13,23 +13,23 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// What is done with the marks of the images, which the tables name.
-using WithMarks = std::function<void(const ListedFiles& named, Survey& survey)>;
+/// What is done with the images, and with the marks of those that the tables name.
+using WithImages = std::function<void(ReadImages read, Survey& survey)>;
 
-Result<Survey> read_parts(const fs::path& folder, const WithMarks& with_marks) {
+Result<Survey> read_parts(const fs::path& folder, const WithImages& with_images) {
   Survey survey;
   survey.folder = folder.string();
   const auto defaults = read_survey_file(folder, survey);
   if (!defaults) return fail(defaults.error());
   read_motors(folder, survey);
-  const auto named = read_images(folder, *defaults, survey);
+  auto images = read_images(folder, *defaults, survey);
   read_readings(folder, survey);
   read_circuit(folder, survey);
-  with_marks(named, survey);
+  with_images(std::move(images), survey);
   return survey;
 }
 
-Result<Survey> read_folder(const fs::path& folder, const WithMarks& with_marks) {
+Result<Survey> read_folder(const fs::path& folder, const WithImages& with_images) {
   std::error_code error;
   const fs::file_status status = fs::status(folder, error);
   if (!fs::is_directory(status)) {
@@ -40,7 +40,7 @@ Result<Survey> read_folder(const fs::path& folder, const WithMarks& with_marks) 
                  .place = {.file = shown(folder.string())}});
   }
   try {
-    return read_parts(folder, with_marks);
+    return read_parts(folder, with_images);
   } catch (const std::bad_alloc&) {
     return fail(
         {.kind = ErrorKind::too_large, .what = "the survey's tables do not fit into memory"});
@@ -54,19 +54,23 @@ Result<Survey> read_folder(const fs::path& folder, const WithMarks& with_marks) 
 }  // namespace
 
 Result<Survey> read_survey(const fs::path& folder) {
-  return read_folder(folder, [&folder](const ListedFiles& named, Survey& survey) {
-    read_all_marks(folder, named, survey);
+  return read_folder(folder, [&folder](const ReadImages& read, Survey& survey) {
+    survey.images = entries_of(read.images);
+    read_all_marks(folder, read.named, survey);
   });
 }
 
 Result<Survey> read_tables(const fs::path& folder) {
-  return read_folder(folder, [](const ListedFiles&, Survey&) {});
+  return read_folder(folder, [](const ReadImages& read, Survey& survey) {
+    survey.images = entries_of(read.images);
+  });
 }
 
-Result<SurveyWithoutMarks> read_survey_without_marks(const fs::path& folder) {
-  SurveyWithoutMarks read;
-  auto survey = read_folder(folder, [&](const ListedFiles& named, Survey& its) {
-    read.of_marks = marks_of_no_image(folder, named, its.problems);
+Result<LargeSurvey> read_large_survey(const fs::path& folder) {
+  LargeSurvey read;
+  auto survey = read_folder(folder, [&](ReadImages its, Survey& head) {
+    read.images = std::move(its.images);
+    read.of_marks = marks_of_no_image(folder, its.named, head.problems);
   });
   if (!survey) return fail(survey.error());
   read.survey = std::move(*survey);

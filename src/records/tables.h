@@ -1,6 +1,7 @@
 #pragma once
 /// The tables and survey.json, each into its part of a survey.
 
+#include "ohmglow/image_rows.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 #include "ohmglow/survey_tables.h"
@@ -43,15 +44,22 @@ struct ImageDefaults {
 void read_motors(const std::filesystem::path& folder, Survey& survey);
 void read_readings(const std::filesystem::path& folder, Survey& survey);
 void read_circuit(const std::filesystem::path& folder, Survey& survey);
-/// Every image file that is named, be its row usable or not; absent where that cannot be told.
-using ListedFiles = std::optional<std::set<std::string>>;
-/// The images that images.csv lists, or, without that file, all that the folder holds.
-[[nodiscard]] ListedFiles read_images(const std::filesystem::path& folder,
-                                      const ImageDefaults& defaults, Survey& survey);
+/// Every image file that is named, be its row usable or not, sorted; absent where that cannot be
+/// told.
+using ListedFiles = std::optional<std::vector<std::string>>;
+struct ReadImages {
+  ImageRows images;
+  ListedFiles named;
+};
+/// The images that images.csv lists, or, without that file, all that the folder holds. Of the
+/// survey the band is looked at, and problems are added.
+[[nodiscard]] ReadImages read_images(const std::filesystem::path& folder,
+                                     const ImageDefaults& defaults, Survey& survey);
 /// The same from the table at hand.
-[[nodiscard]] std::set<std::string> read_listed(const std::filesystem::path& folder,
-                                                const Sheet& sheet, const ImageDefaults& defaults,
-                                                Survey& survey);
+[[nodiscard]] ReadImages read_listed(const std::filesystem::path& folder, Sheet sheet,
+                                     const ImageDefaults& defaults, Problems& problems);
+/// All of them.
+[[nodiscard]] std::vector<ImageEntry> entries_of(const ImageRows& images);
 void read_readings(const Sheet& sheet, Survey& survey);
 /// Whether a file of a survey without images.csv is taken for an image, by its name.
 [[nodiscard]] bool is_image_name(const std::filesystem::path& name);

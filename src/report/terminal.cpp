@@ -55,7 +55,7 @@ std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
   };
 }
 
-std::string counts_line(const ListTotals& totals) {
+std::string counts_line(const diagnosis::Totals& totals) {
   return say("{}; images: {} measured, {} unmarked, {} rejected; {}",
              counted(totals.findings, msg("{} finding"), msg("{} findings")), totals.measured,
              totals.unmarked, totals.rejected,
@@ -91,7 +91,7 @@ std::string motor_text(const Assessment& a, const MotorResult& motor, const Text
 
 }  // namespace
 
-std::string ranked_text(const Assessment& page, const ListTotals& totals,
+std::string ranked_text(const Assessment& page, const diagnosis::Totals& totals,
                         const TextOptions& options) {
   std::string text;
   if (page.findings.empty()) {

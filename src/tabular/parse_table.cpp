@@ -4,7 +4,8 @@
 #include <algorithm>
 #include <csv.h>
 #include <exception>
-#include <memory>
+#include <new>
+#include <utility>
 
 namespace ohmglow::tabular {
 namespace {
@@ -12,18 +13,13 @@ namespace {
 /// What the parser's callbacks fill. They run below C frames, so nothing may be thrown through
 /// them.
 struct Collector {
-  std::vector<Row> rows;
   std::vector<std::string> cells;
-  long line = 0;       ///< on which the current row started
   bool ended = false;  ///< a row ended since this was last cleared
   std::exception_ptr trouble;
 
-  void end_row() {
-    ended = true;
-    const bool blank = std::all_of(cells.begin(), cells.end(),
-                                   [](const std::string& cell) { return cell.empty(); });
-    if (!blank) rows.push_back({line, std::move(cells)});
-    cells.clear();
+  [[nodiscard]] bool is_blank() const {
+    return std::all_of(cells.begin(), cells.end(),
+                       [](const std::string& cell) { return cell.empty(); });
   }
 };
 
@@ -42,12 +38,8 @@ void on_cell(void* text, std::size_t size, void* data) {
 }
 
 void on_row(int, void* data) {
-  guarded(data, [](Collector& c) { c.end_row(); });
+  static_cast<Collector*>(data)->ended = true;
 }
-
-struct CsvFree {
-  void operator()(csv_parser* parser) const { csv_free(parser); }
-};
 
 /// One physical line with its end (LF, CRLF or CR).
 std::string_view take_line(std::string_view& rest) {
@@ -83,52 +75,107 @@ Error not_utf8(std::string_view text, std::size_t at) {
           .place = {.row = line, .byte_offset = at}};
 }
 
-Result<std::vector<Row>> rows_of(std::string_view text, char delimiter) {
-  csv_parser parser;
-  if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI) != 0) {
-    return fail({.kind = ErrorKind::system, .what = "the table reader could not start"});
+/// libcsv on the way through a text.
+class Parser {
+ public:
+  explicit Parser(char delimiter) {
+    if (csv_init(&parser_, CSV_STRICT | CSV_STRICT_FINI) != 0) throw std::bad_alloc();
+    csv_set_delim(&parser_, static_cast<unsigned char>(delimiter));
+    csv_set_blk_size(&parser_, 4096);
   }
-  const std::unique_ptr<csv_parser, CsvFree> owner(&parser);
-  csv_set_delim(&parser, static_cast<unsigned char>(delimiter));
-  csv_set_blk_size(&parser, 4096);
+  Parser(const Parser&) = delete;
+  Parser& operator=(const Parser&) = delete;
+  ~Parser() { csv_free(&parser_); }
 
-  Collector collector;
+  /// False for quotes that do not fit together.
+  [[nodiscard]] bool take(std::string_view text) {
+    return is_sound(csv_parse(&parser_, text.data(), text.size(), on_cell, on_row, &collector_) ==
+                    text.size());
+  }
+  [[nodiscard]] bool finish() {
+    return is_sound(csv_fini(&parser_, on_cell, on_row, &collector_) == 0);
+  }
+  /// The cells of the row that ended, or those of the row that goes on.
+  [[nodiscard]] Collector& collected() { return collector_; }
+
+ private:
+  [[nodiscard]] bool is_sound(bool sound) const {
+    if (sound && collector_.trouble) std::rethrow_exception(collector_.trouble);
+    return sound;
+  }
+
+  csv_parser parser_{};
+  Collector collector_;
+};
+
+Result<void> take_rows(std::string_view text, char delimiter, const TakeRow& take) {
+  Parser parser(delimiter);
+  Collector& row = parser.collected();
   bool inside_row = false;
   long line_number = 0;
+  long begins_in_line = 0;
+  const char* begin = text.data();
+  const auto end_row = [&](const char* end) {
+    if (!row.is_blank()) {
+      take({begins_in_line, std::move(row.cells)}, {begin, static_cast<std::size_t>(end - begin)});
+    }
+    row.cells.clear();
+  };
   // Line by line, because the parser does not tell where a row began.
   while (!text.empty()) {
     const std::string_view line = take_line(text);
     ++line_number;
-    if (!inside_row) collector.line = line_number;
-    collector.ended = false;
-    if (csv_parse(&parser, line.data(), line.size(), on_cell, on_row, &collector) != line.size()) {
-      return fail(quote_error(collector.line));
+    if (!inside_row) {
+      begins_in_line = line_number;
+      begin = line.data();
     }
-    if (collector.trouble) std::rethrow_exception(collector.trouble);
+    row.ended = false;
+    if (!parser.take(line)) return fail(quote_error(begins_in_line));
     const bool blank = line.find_first_not_of(" \t\r\n") == std::string_view::npos;
-    inside_row = !collector.ended && (inside_row || !blank);
+    inside_row = !row.ended && (inside_row || !blank);
+    if (row.ended) end_row(text.data());
   }
-  if (csv_fini(&parser, on_cell, on_row, &collector) != 0) return fail(quote_error(collector.line));
-  if (collector.trouble) std::rethrow_exception(collector.trouble);
-  return std::move(collector.rows);
+  row.ended = false;
+  if (!parser.finish()) return fail(quote_error(begins_in_line));
+  if (row.ended) end_row(text.data());
+  return {};
 }
 
 }  // namespace
 
-Result<Table> parse_table(std::string_view text) {
+Result<Dialect> each_row(std::string_view text, const TakeRow& take) {
   text = without_byte_order_mark(text);
   if (const auto at = text.find('\0'); at != std::string_view::npos)
     return fail(not_utf8(text, at));
   if (const auto at = first_bad_utf8(text)) return fail(not_utf8(text, *at));
+  bool has_rows = false;
   try {
     const Dialect dialect = sniff(text);
-    auto rows = rows_of(text, dialect.delimiter);
-    if (!rows) return fail(rows.error());
-    if (rows->empty()) return fail({.kind = ErrorKind::empty, .what = "the table has no rows"});
-    return Table{dialect, std::move(*rows)};
+    const auto taken = take_rows(text, dialect.delimiter, [&](Row row, std::string_view bytes) {
+      has_rows = true;
+      take(std::move(row), bytes);
+    });
+    if (!taken) return fail(taken.error());
+    if (!has_rows) return fail({.kind = ErrorKind::empty, .what = "the table has no rows"});
+    return dialect;
   } catch (const std::bad_alloc&) {
     return fail({.kind = ErrorKind::too_large, .what = "the table does not fit into memory"});
   }
+}
+
+Result<Table> parse_table(std::string_view text) {
+  Table table;
+  const auto dialect =
+      each_row(text, [&table](Row row, std::string_view) { table.rows.push_back(std::move(row)); });
+  if (!dialect) return fail(dialect.error());
+  table.dialect = *dialect;
+  return table;
+}
+
+std::vector<std::string> cells_of(std::string_view row, char delimiter) {
+  Parser parser(delimiter);
+  if (!parser.take(row) || !parser.finish()) return {};
+  return std::move(parser.collected().cells);
 }
 
 }  // namespace ohmglow::tabular

@@ -41,6 +41,22 @@ void check_places(const std::string& text) {
   }
 }
 
+void check_rows(const std::string& text) {
+  CAPTURE(text);
+  const auto table = tabular::parse_table(text);
+  std::vector<std::pair<tabular::Row, std::string_view>> taken;
+  const auto dialect = tabular::each_row(text, [&taken](tabular::Row row, std::string_view bytes) {
+    taken.emplace_back(std::move(row), bytes);
+  });
+  REQUIRE(dialect.has_value() == table.has_value());
+  if (!table) return;
+  REQUIRE(taken.size() == table->rows.size());
+  for (std::size_t r = 0; r < taken.size(); ++r) {
+    CHECK(taken[r].first.cells == table->rows[r].cells);
+    CHECK(tabular::cells_of(taken[r].second, dialect->delimiter) == table->rows[r].cells);
+  }
+}
+
 }  // namespace
 
 TEST_CASE("the places of cells are those of the cells that the reader finds") {
@@ -50,6 +66,15 @@ TEST_CASE("the places of cells are those of the cells that the reader finds") {
   check_places("a;b\n1;2");
   check_places("a\tb\n\t\n \t \nx\t\" y\"\n");
   check_places("a,b\r1,2\r\r3,4\r");
+}
+
+TEST_CASE("a row cut out of a text has the cells that it has there") {
+  check_rows(
+      "\xEF\xBB\xBF"
+      "a,b\r\n1,\"x\r\ny\"\r\n\r\n,,\r\n 2 , \"q\"\"\" \r\n");
+  check_rows("a;b\n1;2");
+  check_rows("a\tb\n\t\n \t \nx\t\" y\"\n");
+  check_rows("a,b\r1,2\r\r3,4\r");
 }
 
 TEST_CASE("places and reader agree on made-up texts, whatever they hold") {
@@ -62,6 +87,7 @@ TEST_CASE("places and reader agree on made-up texts, whatever they hold") {
     for (auto n = random() % 14; n > 0; --n) text += parts[random() % parts.size()];
     if (tabular::parse_table(text)) ++read;
     check_places(text);
+    check_rows(text);
   }
   CHECK(read > 5'000);  // the others are refused by the reader
 }
