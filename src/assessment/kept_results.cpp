@@ -334,9 +334,9 @@ Result<Assessment> KeptResults::whole(Words words) const {
   Survey survey = survey_;
   survey.images.resize(parts_.images().size());
   for (MotorState& state : *states) {
-    Survey& its = state.assessment.survey;
+    Survey& its = state.assessment.survey;  // keeps its images: they tell its problems apart
     for (std::size_t i = 0; i < its.images.size(); ++i) {
-      survey.images[state.images[i]] = std::move(its.images[i]);
+      survey.images[state.images[i]] = its.images[i];
     }
     survey.marks.merge(its.marks);
   }
