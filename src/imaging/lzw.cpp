@@ -3,6 +3,7 @@
 #include <array>
 #include <cstdint>
 #include <cstring>
+#include <endian.h>
 
 namespace ohmglow::imaging {
 namespace {
@@ -15,45 +16,67 @@ constexpr unsigned kLeastBits = 9;
 constexpr unsigned kMostBits = 12;
 constexpr std::size_t kMostRoom = 0xFFFF'FFFF - kCodes;  // so that 32 bits tell a place in it
 
-/// Most strings are short: copied as one word, without a loop.
-constexpr std::size_t kWord = 8;
-constexpr auto kLiterals = [] {
-  std::array<std::byte, kClear + kWord> bytes{};
-  for (std::size_t i = 0; i < kClear; ++i) bytes[i] = static_cast<std::byte>(i);
-  return bytes;
-}();
+/// The codes of a strip, most significant bit first.
+class Codes {
+ public:
+  explicit Codes(std::span<const std::byte> strip) : strip_(strip) {}
 
-/// Where in the decoded bytes a string of the table lies.
-struct String {
+  [[nodiscard]] bool has(unsigned bits) const { return strip_.size() * 8 - at_ >= bits; }
+
+  std::uint32_t take(unsigned bits) {
+    const auto rest = strip_.subspan(at_ / 8);
+    std::uint64_t word = 0;
+    if (rest.size() >= sizeof word) {
+      std::memcpy(&word, rest.data(), sizeof word);
+    } else {
+      std::memcpy(&word, rest.data(), rest.size());
+    }
+    word = be64toh(word) << at_ % 8;
+    at_ += bits;
+    return static_cast<std::uint32_t>(word >> (64 - bits));
+  }
+
+ private:
+  std::span<const std::byte> strip_;
+  std::size_t at_ = 0;  ///< in bits
+};
+
+/// A string of the table that is short, as most are, is one number: its length, and above it its
+/// bytes from the lowest on. No length means that there is none.
+using Short = std::uint64_t;
+constexpr std::uint32_t kMostShort = 7;
+constexpr Short kLong = 0xFF;  ///< stands for the length of a string that is not
+
+constexpr std::uint32_t length_of(Short string) { return static_cast<std::uint32_t>(string & 0xFF); }
+
+/// Where in the decoded bytes a string lies.
+struct Place {
   std::uint32_t at = 0;
   std::uint32_t length = 0;
 };
 
-/// The codes of a strip, most significant bit first.
-class Codes {
+/// Each string of the table is the one decoded before its entry was made and the byte after it.
+class Table {
  public:
-  explicit Codes(std::span<const std::byte> strip) : rest_(strip) {}
-
-  /// Whether `bits` more are there; many bytes at a time, since most calls then have nothing to do.
-  bool has(unsigned bits) {
-    if (held_ >= bits) return true;
-    while (held_ <= 48 && !rest_.empty()) {
-      buffer_ = buffer_ << 8 | std::to_integer<std::uint64_t>(rest_.front());
-      rest_ = rest_.subspan(1);
-      held_ += 8;
+  Table() {
+    for (Short code = 0; code < kClear; ++code) shorts_[code] = code << 8 | 1;
+  }
+  void add(std::uint32_t code, Short string, Place place, Short next) {
+    if (length_of(string) < kMostShort) {
+      shorts_[code] = (string + 1) | (next & 0xFF00) << 8 * length_of(string);
+    } else {
+      shorts_[code] = string | kLong;
+      places_[code] = {place.at, place.length + 1};
     }
-    return held_ >= bits;
   }
-
-  std::uint32_t take(unsigned bits) {
-    held_ -= bits;
-    return static_cast<std::uint32_t>(buffer_ >> held_) & ((1U << bits) - 1);
-  }
+  [[nodiscard]] Short string(std::uint32_t code) const { return shorts_[code]; }
+  /// Of a long one.
+  [[nodiscard]] Place place(std::uint32_t code) const { return places_[code]; }
 
  private:
-  std::span<const std::byte> rest_;
-  std::uint64_t buffer_ = 0;
-  unsigned held_ = 0;
+  // Written before they are read: codes from the first free one on are known only once added.
+  std::array<Short, kCodes> shorts_;
+  std::array<Place, kCodes> places_;
 };
 
 }  // namespace
@@ -63,11 +86,9 @@ std::optional<std::size_t> decode_lzw(std::span<const std::byte> strip, std::spa
       strip.size() >= 2 && strip[0] == std::byte{0} && (strip[1] & std::byte{1}) != std::byte{0};
   if (reversed || room.size() > kMostRoom) return std::nullopt;
   Codes codes(strip);
-  // Each string of the table is the one decoded before its entry was made and the byte after it, so
-  // it lies in the room already.
-  std::array<String, kCodes> strings;
-  for (std::uint32_t code = 0; code < kClear; ++code) strings[code].length = 1;
-  String last;  // without length after a clear
+  Table table;
+  Short last = 0;  // none after a clear
+  Place last_place;
   std::uint32_t done = 0;
   std::uint32_t free = kFirstFree;
   unsigned bits = kLeastBits;
@@ -77,24 +98,31 @@ std::optional<std::size_t> decode_lzw(std::span<const std::byte> strip, std::spa
     if (code == kClear) {
       free = kFirstFree;
       bits = kLeastBits;
-      last = {};
+      last = 0;
       continue;
     }
-    if (code > free || (code == free && last.length == 0)) break;
-    const bool own_start = code == free;  // the string begins with the one that it continues
-    if (last.length > 0 && free < kCodes) strings[free++] = {last.at, last.length + 1};
-    last = {done, strings[code].length};
-    if (room.size() - done < last.length) return room.size() + 1;
-    const std::byte* from = code < kClear ? &kLiterals[code] : room.data() + strings[code].at;
-    std::byte* to = room.data() + done;
-    done += last.length;
-    if (last.length <= kWord && room.size() - last.at >= kWord && !own_start) {
-      std::uint64_t word;  // the bytes beyond the string are written over by the next ones
-      std::memcpy(&word, from, kWord);
-      std::memcpy(to, &word, kWord);
-    } else {
-      for (std::uint32_t i = 0; i < last.length; ++i) to[i] = from[i];
+    if (code > free || (code == free && last == 0)) break;
+    if (last != 0 && free < kCodes) {
+      // The string of the entry that is just being made begins with the one that it continues.
+      table.add(free, last, last_place, code == free ? last : table.string(code));
+      ++free;
     }
+    last = table.string(code);
+    const bool is_short = length_of(last) <= kMostShort;
+    last_place = {done, is_short ? length_of(last) : table.place(code).length};
+    const std::size_t left = room.size() - done;
+    if (last_place.length > left) return room.size() + 1;
+    std::byte* const to = room.data() + done;
+    const std::uint64_t bytes = htole64(last >> 8);
+    if (is_short && left >= sizeof bytes) {
+      std::memcpy(to, &bytes, sizeof bytes);  // the next strings are written over what is too much
+    } else if (is_short) {
+      std::memcpy(to, &bytes, last_place.length);
+    } else {
+      const std::byte* const from = room.data() + table.place(code).at;
+      for (std::uint32_t i = 0; i < last_place.length; ++i) to[i] = from[i];
+    }
+    done += last_place.length;
     // The width grows one code early.
     if (free == (1U << bits) - 1 && bits < kMostBits) ++bits;
   }

@@ -6,9 +6,8 @@
 
 #include <catch2/catch.hpp>
 #include <chrono>
-#include <libdeflate.h>
-#include <memory>
 #include <opencv2/core.hpp>
+#include <zlib.h>
 
 using namespace ohmglow;
 using namespace ohmglow::imaging;
@@ -20,11 +19,11 @@ Result<StoredImage> read(const std::string& text, int page = 1, const ReadLimits
 }
 
 std::string deflated(const std::string& bytes) {
-  const std::unique_ptr<libdeflate_compressor, void (*)(libdeflate_compressor*)> compressor(
-      libdeflate_alloc_compressor(6), libdeflate_free_compressor);
-  std::string result(bytes.size() + 100, '\0');
-  result.resize(libdeflate_zlib_compress(compressor.get(), bytes.data(), bytes.size(),
-                                         result.data(), result.size()));
+  uLongf size = compressBound(bytes.size());
+  std::string result(size, '\0');
+  REQUIRE(compress(reinterpret_cast<Bytef*>(result.data()), &size,
+                   reinterpret_cast<const Bytef*>(bytes.data()), bytes.size()) == Z_OK);
+  result.resize(size);
   return result;
 }
 

@@ -142,6 +142,21 @@ bool same_bytes(const cv::Mat& a, const cv::Mat& b) {
   return true;
 }
 
+/// Bytes of 0 to `kinds` - 1, each run of them up to `longest` long.
+cv::Mat runs(cv::Size size, int kinds, int longest, std::mt19937& random) {
+  cv::Mat pixels(size, CV_8U);
+  std::uniform_int_distribution<int> kind(0, kinds - 1);
+  std::uniform_int_distribution<int> length(1, longest);
+  auto* const all = pixels.ptr<std::uint8_t>();
+  for (std::size_t at = 0; at < pixels.total();) {
+    const int value = kind(random);
+    for (int left = length(random); left > 0 && at < pixels.total(); --left) {
+      all[at++] = static_cast<std::uint8_t>(value);
+    }
+  }
+  return pixels;
+}
+
 std::vector<Storage> storages() {
   std::vector<Storage> all;
   for (const int depth : {CV_8U, CV_16U, CV_16S, CV_32S, CV_32F, CV_64F}) {
@@ -197,6 +212,29 @@ TEST_CASE(
     }
   }
   CHECK(in_place > 0);  // the shortcut was taken, by what is stored as this machine holds it
+}
+
+TEST_CASE("strings of every length and full tables of strings decode as libtiff decodes them") {
+  // Source: libtiff, which wrote the files and reads them again. LZW's strings grow with the runs,
+  // and its table is full many times over in the strips of noise.
+  const std::string path = (test_output() / "runs.tif").string();
+  std::mt19937 random(3);
+  for (const int compression : {COMPRESSION_LZW, COMPRESSION_ADOBE_DEFLATE}) {
+    for (const int kinds : {1, 2, 3, 17, 256}) {
+      for (const int longest : {1, 3, 9, 200}) {
+        for (const cv::Size size : {cv::Size(5, 3), cv::Size(301, 130)}) {
+          CAPTURE(compression, kinds, longest, size.width);
+          const cv::Mat pixels = runs(size, kinds, longest, random);
+          write(path, {CV_8U, compression, PREDICTOR_NONE, "wl", size.height, 0}, pixels);
+          REQUIRE(same_bytes(by_libtiff(path, size, CV_8U), pixels));
+          const auto read = read_file(path);
+          INFO(why(read));
+          REQUIRE(read);
+          CHECK(same_bytes(read->pixels, pixels));
+        }
+      }
+    }
+  }
 }
 
 TEST_CASE("a cut or lying file fails in the same words whether or not its memory is kept") {
