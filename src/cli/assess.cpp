@@ -15,7 +15,6 @@
 #include <fmt/ranges.h>
 #include <iostream>
 #include <malloc.h>
-#include <numeric>
 #include <opencv2/core.hpp>
 #include <optional>
 #include <unistd.h>
@@ -24,7 +23,6 @@ namespace ohmglow::cli {
 namespace {
 
 namespace fs = std::filesystem;
-using assessment::KeptResults;
 
 struct Given {
   SurveyOptions survey;
@@ -83,13 +81,6 @@ records::Shard shard_from(const std::string& text) {
   return shard;
 }
 
-/// Every N-th motor, in the order of results: the same for whoever takes another K.
-std::vector<std::size_t> motors_of(const records::Shard& shard, std::size_t motors) {
-  std::vector<std::size_t> its;
-  for (std::size_t i = shard.number - 1; i < motors; i += shard.count) its.push_back(i);
-  return its;
-}
-
 Result<records::Journal> open_journal(const Given& given, const std::string& head) {
   if (given.output.empty()) return records::Journal::create({}, head);
   if (const auto made = make_output_folder(given.output); !made) return fail(made.error());
@@ -127,7 +118,7 @@ class Assessing {
     if (const auto opened = open(run); !opened) return refuse(opened.error());
     const auto fail_at = fail_at_band(given_, run.policy);
     if (const auto measured = measure(run); !measured) return refuse(measured.error());
-    const KeptResults& results = *run.results;
+    const assessment::KeptResults& results = *run.results;
     list_problems("assess", results.problems());
     const bool is_shard = !given_.shard.empty();
     if (!results.is_usable() && !is_shard) {
@@ -174,9 +165,8 @@ class Assessing {
     if (!journal) return fail(journal.error());
     std::vector<records::Journal> journals;
     journals.push_back(std::move(*journal));
-    run.results = std::make_unique<KeptResults>(run.read.survey, run.policy, run.options.judging,
-                                                *run.parts, std::move(journals), run.read.of_marks);
-    const auto all = motors_of(shard_, run.parts->motors().size());
+    keep_results(run, std::move(journals));
+    const auto all = motors_of(run, shard_);
     const auto left = run.results->take_over(all, true);
     if (!left) return fail(left.error());
     say_what_is_kept(all.size() - left->size(), all.size());

@@ -9,7 +9,6 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <iterator>
-#include <numeric>
 
 namespace ohmglow::cli {
 namespace {
@@ -132,12 +131,8 @@ Result<std::string> find_survey(const Given& given, const Part& part) {
 Result<void> join(Run& run, std::vector<Part>& parts) {
   std::vector<Journal> journals;
   for (Part& part : parts) journals.push_back(std::move(part.journal));
-  run.results =
-      std::make_unique<assessment::KeptResults>(run.read.survey, run.policy, run.options.judging,
-                                                *run.parts, std::move(journals), run.read.of_marks);
-  std::vector<std::size_t> all(run.parts->motors().size());
-  std::iota(all.begin(), all.end(), std::size_t{0});
-  const auto left = run.results->take_over(all, false);
+  keep_results(run, std::move(journals));
+  const auto left = run.results->take_over(motors_of(run), false);
   if (!left) return fail(left.error());
   if (left->empty()) {
     run.results->rank();

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <system_error>
+#include <unordered_set>
 
 namespace ohmglow::cli {
 namespace fs = std::filesystem;
@@ -63,11 +64,10 @@ Result<void> Outputs::write(const std::string& name, std::string_view content) {
 Result<void> Outputs::remove_earlier(std::string_view subfolder,
                                      bool (*is_ours)(std::string_view)) const {
   if (folder_.empty()) return {};
+  std::unordered_set<std::string_view> written;
+  for (const records::FileRecord& file : files_) written.insert(file.path);
   for (const std::string& name : files_of(folder_, subfolder, is_ours)) {
-    const bool is_new =
-        std::any_of(files_.begin(), files_.end(),
-                    [&name](const records::FileRecord& written) { return written.path == name; });
-    if (is_new) continue;
+    if (written.contains(name)) continue;
     const fs::path path = fs::path(folder_) / name;
     std::error_code error;
     if (!fs::remove(path, error) && error) {

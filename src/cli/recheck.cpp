@@ -13,7 +13,6 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <memory>
-#include <numeric>
 #include <unistd.h>
 
 namespace ohmglow::cli {
@@ -74,12 +73,8 @@ Result<void> assess_again(const Given& given, const Manifest& manifest, const st
   if (!journal) return fail(journal.error());
   std::vector<records::Journal> journals;
   journals.push_back(std::move(*journal));
-  run.results =
-      std::make_unique<assessment::KeptResults>(run.read.survey, run.policy, run.options.judging,
-                                                *run.parts, std::move(journals), run.read.of_marks);
-  std::vector<std::size_t> all(run.parts->motors().size());
-  std::iota(all.begin(), all.end(), std::size_t{0});
-  return measure(run, all);
+  keep_results(run, std::move(journals));
+  return measure(run, motors_of(run));
 }
 
 /// With every input hashed, those that were measured from what was read.

@@ -41,6 +41,20 @@ Result<void> open_run(Run& run, const std::string& folder, assessment::Options w
   return {};
 }
 
+std::vector<std::size_t> motors_of(const Run& run, const records::Shard& shard) {
+  std::vector<std::size_t> its;
+  for (std::size_t i = shard.number - 1; i < run.parts->motors().size(); i += shard.count) {
+    its.push_back(i);
+  }
+  return its;
+}
+
+void keep_results(Run& run, std::vector<records::Journal> journals) {
+  run.results =
+      std::make_unique<assessment::KeptResults>(run.read.survey, run.policy, run.options.judging,
+                                                *run.parts, std::move(journals), run.read.of_marks);
+}
+
 records::Manifest run_manifest(const Run& run, const std::string& output) {
   records::Manifest manifest = manifest_of(run.read.survey, run.policy_text, output);
   manifest.survey_folder = run.shown_folder;

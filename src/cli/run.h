@@ -34,6 +34,12 @@ struct Run {
 /// `with` gives the threads and the progress. Errors: those of reading the survey.
 [[nodiscard]] Result<void> open_run(Run& run, const std::string& folder, assessment::Options with);
 
+/// The motors that a shard has, every N-th in the order of results; without a shard all of them.
+[[nodiscard]] std::vector<std::size_t> motors_of(const Run& run, const records::Shard& shard = {});
+
+/// Gives the run its results, which these journals keep.
+void keep_results(Run& run, std::vector<records::Journal> journals);
+
 /// What a run is, without inputs and outputs.
 [[nodiscard]] records::Manifest run_manifest(const Run& run, const std::string& output);
 

@@ -9,6 +9,9 @@
 #include <limits>
 #include <memory>
 #include <opencv2/core.hpp>
+#if defined(__x86_64__)
+#include <immintrin.h>
+#endif
 
 namespace ohmglow::imaging {
 namespace {
@@ -36,6 +39,19 @@ std::uint64_t plain_bytes(const TiffLayout& layout, std::uint64_t index) {
                    : std::min<std::uint64_t>(layout.part_height, layout.height - first);
   return rows * row_bytes_of(layout);
 }
+
+/// ISA-L 2.30 leaves the upper halves of the vector registers in use; all that adds to the lower
+/// halves then waits for them, which doubles the time of undoing a predictor.
+#if defined(__x86_64__)
+[[gnu::target("avx")]] void zero_upper_halves() {
+  _mm256_zeroupper();
+}
+void leave_wide_vectors() {
+  if (__builtin_cpu_supports("avx")) zero_upper_halves();
+}
+#else
+void leave_wide_vectors() {}
+#endif
 
 /// How many bytes a part must yield, and how many it may: the last strip of an image is often
 /// shorter, and some writers fill it up with rows that nobody sees.
@@ -107,6 +123,7 @@ class PartDecoder {
     inflating_->next_out = reinterpret_cast<std::uint8_t*>(room.data());
     inflating_->avail_out = static_cast<std::uint32_t>(room.size());
     const int outcome = isal_inflate_stateless(inflating_.get());
+    leave_wide_vectors();
     if (outcome == ISAL_OUT_OVERFLOW) return room.size() + 1;
     return outcome == ISAL_DECOMP_OK ? inflating_->total_out : 0;
   }

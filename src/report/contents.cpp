@@ -96,8 +96,15 @@ std::string title_of_site(const Survey& survey) {
   return survey.site.empty() ? tr("Motor connections") : survey.site;
 }
 
-std::vector<std::string> signs() {
-  return {tr("Inspected by"), tr("Reviewed by"), tr("Accepted for the owner by")};
+void set_overview(Contents& contents, const Assessment& head, const Summary& summary,
+                  std::size_t problems) {
+  contents.site = title_of_site(head.survey);
+  contents.facts = facts(head);
+  contents.tallies = summary.tallies(head.policy, problems);
+  contents.by_component = summary.by_component(head.policy);
+  contents.cautions = diagnosis::cautions();
+  contents.scope = summary.scope_in_numbers();
+  contents.signs = {tr("Inspected by"), tr("Reviewed by"), tr("Accepted for the owner by")};
 }
 
 Contents contents_of(const Lookup& lookup) {
@@ -105,12 +112,7 @@ Contents contents_of(const Lookup& lookup) {
   Contents contents;
   Summary summary;
   summary.add(a);
-  contents.site = title_of_site(a.survey);
-  contents.facts = facts(a);
-  contents.tallies = summary.tallies(a.policy, a.problems.size());
-  contents.by_component = summary.by_component(a.policy);
-  contents.cautions = diagnosis::cautions();
-  contents.scope = summary.scope_in_numbers();
+  set_overview(contents, a, summary, a.problems.size());
   contents.not_covered = not_covered(lookup);
   contents.ranked = ranked(a);
   contents.even = even(lookup);
@@ -118,7 +120,6 @@ Contents contents_of(const Lookup& lookup) {
   contents.stretches = stretches(a);
   contents.parameters = parameters(a);
   contents.problems = problems(a.problems);
-  contents.signs = signs();
   return contents;
 }
 

@@ -2,6 +2,7 @@
 /// Parts of a report's contents that a page of it has too.
 
 #include "ohmglow/report_contents.h"
+#include "summary.h"
 
 #include <string>
 #include <vector>
@@ -13,7 +14,8 @@ namespace ohmglow::report {
 /// `page`: the file that the findings' cards stand in; empty: the list's own.
 [[nodiscard]] Listing ranked(const diagnosis::Assessment& assessment, const std::string& page = "");
 [[nodiscard]] std::string title_of_site(const Survey& survey);
-/// Who signs.
-[[nodiscard]] std::vector<std::string> signs();
+/// What stands before and after the lists: of a survey, and what was counted of it.
+void set_overview(Contents& contents, const diagnosis::Assessment& head, const Summary& summary,
+                  std::size_t problems);
 
 }  // namespace ohmglow::report

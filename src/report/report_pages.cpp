@@ -197,13 +197,7 @@ class Pages {
   // --- report.html -----------------------------------------------------------------------------
 
   Result<void> write_report() {
-    contents_.site = title_of_site(head_.survey);
-    contents_.facts = facts(head_);
-    contents_.tallies = summary_.tallies(head_.policy, survey_.problems.size());
-    contents_.by_component = summary_.by_component(head_.policy);
-    contents_.cautions = diagnosis::cautions();
-    contents_.scope = summary_.scope_in_numbers();
-    contents_.signs = signs();
+    set_overview(contents_, head_, summary_, survey_.problems.size());
     return write_(std::string(kReportFile), [&](const Sink& sink) -> Result<void> {
       const Data data = report_data(contents_, extras_);
       if (auto head = sink(page_template("report_head.html.mustache").render(data)); !head) {
