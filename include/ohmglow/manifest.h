@@ -158,6 +158,10 @@ inline constexpr std::size_t kMostDifferences = 10'000;
 [[nodiscard]] Result<ValueCheck> compare_findings(std::string_view recorded,
                                                   std::string_view recomputed, double tolerance);
 
+/// What compare_findings says of a findings.json beside a text of the same bytes, which is read
+/// piece by piece. Errors: a file that cannot be read or is no JSON.
+[[nodiscard]] Result<ValueCheck> check_of_same_findings(const std::filesystem::path& findings);
+
 /// Who signed, as far as it was asked for.
 struct SignatureCheck {
   bool is_asked = false;

@@ -19,6 +19,7 @@ namespace ohmglow::cli {
 namespace {
 
 namespace fs = std::filesystem;
+using records::FileCheck;
 using records::FileState;
 using records::Manifest;
 using records::PolicyOrigin;
@@ -93,58 +94,74 @@ std::vector<records::FileRecord> inputs_now(const Run& run, const Manifest& mani
 }
 
 /// findings.json as the run would write it now, wherever the survey lies today.
-Result<std::string> findings_again(const Run& run) {
-  std::string text;
-  const auto written = run.results->write_findings(run.shown_folder,
-                                                   [&text](std::string_view piece) -> Result<void> {
-                                                     text += piece;
-                                                     return {};
-                                                   });
+Result<void> write_findings_again(const Run& run, const records::Sink& sink) {
+  return run.results->write_findings(run.shown_folder, sink);
+}
+
+Result<std::string> hash_of_findings_again(const Run& run) {
+  Outputs again("");
+  const auto written =
+      again.write(std::string(records::kFindingsFile),
+                  [&run](const records::Sink& sink) { return write_findings_again(run, sink); });
   if (!written) return fail(written.error());
-  return text;
+  return again.files().back().sha256;
 }
 
-bool is_recorded(const Manifest& manifest, std::string_view name) {
-  return std::any_of(manifest.outputs.begin(), manifest.outputs.end(),
-                     [name](const records::FileRecord& file) { return file.path == name; });
-}
-
-/// Without findings.json among the outputs its hash alone can be compared.
-void compare_hash(const Manifest& manifest, const std::string& recomputed, Recheck& recheck) {
-  if (records::record_of(records::kFindingsFile, recomputed).sha256 == manifest.findings_sha256) {
-    recheck.values.is_done = true;
-  } else {
-    recheck.values.not_done =
-        "The run wrote no findings.json to compare with, and what the inputs give now has another "
-        "hash than what the run found.";
-  }
-}
-
-void compare_values(const Given& given, const Manifest& manifest, const std::string& recomputed,
-                    Recheck& recheck) {
-  if (!is_recorded(manifest, records::kFindingsFile))
-    return compare_hash(manifest, recomputed, recheck);
-  const auto bytes =
-      imaging::read_bytes(fs::path(given.output) / records::kFindingsFile, std::uint64_t{1} << 40);
-  if (!bytes) {
-    recheck.values.not_done = "findings.json: " + sentence(bytes.error()) + ".";
-    return;
-  }
+/// With both texts and their values in memory: several times what findings.json takes on the disk.
+Result<records::ValueCheck> compare_in_memory(const fs::path& findings, const Run& run,
+                                              double tolerance) {
+  const auto bytes = imaging::read_bytes(findings, std::uint64_t{1} << 40);
+  if (!bytes) return fail(bytes.error());
+  std::string again;
+  const auto written = write_findings_again(run, [&again](std::string_view piece) -> Result<void> {
+    again += piece;
+    return {};
+  });
+  if (!written) return fail(written.error());
   const std::string_view recorded{reinterpret_cast<const char*>(bytes->data()), bytes->size()};
+  return records::compare_findings(recorded, again, tolerance);
+}
+
+/// findings.json as the folder has it now; null: the run did not write one, or it is gone.
+const FileCheck* findings_of(const Recheck& recheck) {
+  const auto found =
+      std::find_if(recheck.outputs.begin(), recheck.outputs.end(), [](const FileCheck& check) {
+        return check.path == records::kFindingsFile && check.state != FileState::added;
+      });
+  return found == recheck.outputs.end() ? nullptr : &*found;
+}
+
+Result<void> compare_values(const Given& given, const Run& run, Recheck& recheck) {
+  const auto again = hash_of_findings_again(run);
+  if (!again) return fail(again.error());
+  const FileCheck* const recorded = findings_of(recheck);
+  if (recorded == nullptr) {
+    // Its hash alone can be compared.
+    if (*again == recheck.manifest.findings_sha256) {
+      recheck.values.is_done = true;
+    } else {
+      recheck.values.not_done =
+          "The run wrote no findings.json to compare with, and what the inputs give now has "
+          "another hash than what the run found.";
+    }
+    return {};
+  }
+  const fs::path path = fs::path(given.output) / records::kFindingsFile;
   const double tolerance = recheck.same_program ? 0 : records::kOtherArithmeticTolerance;
-  auto values = records::compare_findings(recorded, recomputed, tolerance);
+  auto values = recorded->sha256 == *again ? records::check_of_same_findings(path)
+                                           : compare_in_memory(path, run, tolerance);
   if (values) {
     recheck.values = std::move(*values);
   } else {
     recheck.values.not_done = "findings.json: " + sentence(values.error()) + ".";
   }
+  return {};
 }
 
 bool can_write_again(const Recheck& recheck) {
-  return recheck.same_program && std::all_of(recheck.inputs.begin(), recheck.inputs.end(),
-                                             [](const records::FileCheck& check) {
-                                               return check.state == FileState::same;
-                                             });
+  return recheck.same_program &&
+         std::all_of(recheck.inputs.begin(), recheck.inputs.end(),
+                     [](const FileCheck& check) { return check.state == FileState::same; });
 }
 
 /// The other outputs, written again: a number edited in a report and in the manifest shows here.
@@ -159,9 +176,8 @@ void compare_outputs(const Run& run, Recheck& recheck) {
   }
   for (const records::FileRecord& file : again.files()) {
     if (file.path == records::kFindingsFile) continue;  // that is compared value by value
-    const auto check =
-        std::find_if(recheck.outputs.begin(), recheck.outputs.end(),
-                     [&file](const records::FileCheck& c) { return c.path == file.path; });
+    const auto check = std::find_if(recheck.outputs.begin(), recheck.outputs.end(),
+                                    [&file](const FileCheck& c) { return c.path == file.path; });
     if (check == recheck.outputs.end() || check->state != FileState::same) continue;
     if (file.sha256 != check->sha256)
       recheck.remarks.push_back(file.path +
@@ -201,8 +217,8 @@ Result<Recheck> recheck_output(const Given& given) {
   const auto assessed = assess_again(given, *manifest, *folder, run);
   recheck.inputs = records::check_inputs(*folder, manifest->inputs,
                                          inputs_now(run, *manifest, *folder, assessed.has_value()));
-  const bool any = std::any_of(
-      recheck.inputs.begin(), recheck.inputs.end(), [](const records::FileCheck& check) {
+  const bool any =
+      std::any_of(recheck.inputs.begin(), recheck.inputs.end(), [](const FileCheck& check) {
         return check.state == FileState::same || check.state == FileState::changed;
       });
   if (!any)
@@ -214,15 +230,14 @@ Result<Recheck> recheck_output(const Given& given) {
   recheck.outputs =
       records::check_outputs(given.output, manifest->outputs, format_files(given.output));
   compare_policy(*manifest, recheck);
-  const auto findings = assessed ? findings_again(run) : fail(assessed.error());
-  if (findings) {
-    compare_values(given, *manifest, *findings, recheck);
+  recheck.manifest = std::move(*manifest);
+  const auto compared = assessed ? compare_values(given, run, recheck) : assessed;
+  if (compared) {
     compare_outputs(run, recheck);
   } else {
     recheck.values.not_done =
-        "The survey cannot be assessed: " + sentence_with_place(findings.error()) + ".";
+        "The survey cannot be assessed: " + sentence_with_place(compared.error()) + ".";
   }
-  recheck.manifest = std::move(*manifest);
   return recheck;
 }
 

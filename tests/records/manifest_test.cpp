@@ -34,6 +34,22 @@ TEST_CASE("findings that are equal value by value are the same, whatever their l
   CHECK(check->compared > 100);
 }
 
+TEST_CASE("findings of the same bytes count as many values as a comparison of them") {
+  const std::string text = records::findings_json(test::sample_assessment());
+  test::SurveyFolder folder("same-findings");
+  folder.with("findings.json", text);
+  const auto counted = records::check_of_same_findings(folder.path() / "findings.json");
+  const auto compared = compare_findings(text, text, 0);
+  REQUIRE(counted);
+  REQUIRE(compared);
+  CHECK(counted->is_done);
+  CHECK(counted->compared == compared->compared);
+  CHECK(counted->different == 0);
+  folder.with("findings.json", text.substr(0, text.size() / 2));
+  CHECK_FALSE(records::check_of_same_findings(folder.path() / "findings.json"));
+  CHECK_FALSE(records::check_of_same_findings(folder.path() / "other.json"));
+}
+
 TEST_CASE("any one value of findings.json that is changed is found by its pointer") {
   const Json good = Json::parse(records::findings_json(test::sample_assessment()));
   const Json flat = good.flatten();
