@@ -5,6 +5,7 @@
 #include "cli/output_folder.h"
 #include "cli/reader_options.h"
 #include "cli/run_manifest.h"
+#include "ohmglow/hashed_ahead.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
@@ -33,6 +34,7 @@ Result<void> open_run(Run& run, const std::string& folder, assessment::Options w
   with.judging = run.options.judging;
   with.limits.max_pixels = run.options.max_pixels;
   with.reader = run.reader = reader_from(run.options);
+  run.jobs = with.jobs;
   run.parts = std::make_unique<assessment::MotorByMotor>(
       run.read.survey, run.read.images, run.policy, std::move(with),
       [&run, path = fs::path(folder)](const std::string& file, std::vector<Problem>& problems) {
@@ -77,8 +79,10 @@ Result<void> measure(Run& run, std::span<const std::size_t> motors) {
 }
 
 records::Inputs inputs_of(const Run& run, const records::PolicyText& policy) {
-  return records::inputs_of(run.read.survey, run.read.images, policy,
-                            [&run](std::size_t image) { return run.results->sha256_of(image); });
+  return assessment::hashed_ahead(
+      records::inputs_of(run.read.survey, run.read.images, policy,
+                         [&run](std::size_t image) { return run.results->sha256_of(image); }),
+      run.jobs);
 }
 
 Result<void> write_results(const Run& run, const std::string& output) {

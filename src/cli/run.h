@@ -21,6 +21,7 @@ struct Run {
   records::PolicyText policy_text;
   records::RunOptions options;
   std::shared_ptr<const Reader> reader;
+  unsigned jobs = 0;         ///< threads; 0 = one a core
   std::string shown_folder;  ///< as findings.json names the survey, wherever it lies
   std::unique_ptr<assessment::MotorByMotor> parts;
   std::unique_ptr<assessment::KeptResults> results;
@@ -47,7 +48,7 @@ void keep_results(Run& run, std::vector<records::Journal> journals);
 /// is there. Errors: the journal cannot be written.
 [[nodiscard]] Result<void> measure(Run& run, std::span<const std::size_t> motors);
 
-/// Every file that the run takes in, once it is measured.
+/// Every file that the run takes in, once it is measured, for a reader that asks in their order.
 [[nodiscard]] records::Inputs inputs_of(const Run& run, const records::PolicyText& policy);
 
 /// Writes the formats of the run's options into the folder, and last the manifest that vouches for
