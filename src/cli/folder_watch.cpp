@@ -1,8 +1,9 @@
 #include "cli/folder_watch.h"
 
+#include "cli/ending.h"
+
 #include <array>
 #include <cerrno>
-#include <csignal>
 #include <cstdint>
 #include <cstring>
 #include <filesystem>
@@ -10,7 +11,6 @@
 #include <poll.h>
 #include <string_view>
 #include <sys/inotify.h>
-#include <sys/signalfd.h>
 #include <unistd.h>
 
 namespace ohmglow::cli {
@@ -43,25 +43,17 @@ class FolderWatch::Inside {
   Inside& operator=(const Inside&) = delete;
   ~Inside() {
     if (changes_ >= 0) ::close(changes_);
-    if (signals_ >= 0) ::close(signals_);
   }
 
   bool begin() {
-    sigset_t ending;
-    sigemptyset(&ending);
-    sigaddset(&ending, SIGINT);
-    sigaddset(&ending, SIGTERM);
-    // Threads that are started later inherit the mask.
-    if (pthread_sigmask(SIG_BLOCK, &ending, nullptr) != 0) return false;
-    signals_ = ::signalfd(-1, &ending, SFD_CLOEXEC);
     changes_ = ::inotify_init1(IN_CLOEXEC | IN_NONBLOCK);
-    return signals_ >= 0 && changes_ >= 0 && add(folder_);
+    return ending_.descriptor() >= 0 && changes_ >= 0 && add(folder_);
   }
 
   bool wait() {
     bool has_changed = false;
     while (true) {
-      std::array<pollfd, 2> watched{{{signals_, POLLIN, 0}, {changes_, POLLIN, 0}}};
+      std::array<pollfd, 2> watched{{{ending_.descriptor(), POLLIN, 0}, {changes_, POLLIN, 0}}};
       const int ready = ::poll(watched.data(), watched.size(), has_changed ? kQuietMs : -1);
       if (ready < 0 && errno != EINTR) return false;
       if (ready == 0) return true;
@@ -119,7 +111,7 @@ class FolderWatch::Inside {
   fs::path folder_;
   fs::path results_;
   int changes_ = -1;
-  int signals_ = -1;
+  Ending ending_;
   std::map<int, fs::path> folders_;
 };
 

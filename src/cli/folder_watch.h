@@ -11,8 +11,8 @@ namespace ohmglow::cli {
 class FolderWatch {
  public:
   /// Sees what changes in a folder and its subfolders from here on, but for the folder of results
-  /// and hidden files. SIGINT and SIGTERM end the waiting, no longer the program. Errors: the
-  /// folder cannot be watched.
+  /// and hidden files. SIGINT, SIGTERM and SIGHUP end the waiting, no longer the program. Errors:
+  /// the folder cannot be watched.
   [[nodiscard]] static Result<FolderWatch> begin(const std::string& folder,
                                                  const std::string& results);
   FolderWatch(FolderWatch&&) noexcept;

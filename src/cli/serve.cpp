@@ -1,6 +1,7 @@
 #include "ohmglow/serve.h"
 
 #include "cli/commands.h"
+#include "cli/ending.h"
 #include "cli/formats.h"
 #include "cli/part.h"
 #include "cli/survey_commands.h"
@@ -9,12 +10,10 @@
 
 #include <algorithm>
 #include <array>
-#include <csignal>
 #include <cstdio>
 #include <filesystem>
 #include <fmt/format.h>
 #include <memory>
-#include <pthread.h>
 #include <spawn.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -64,18 +63,6 @@ Result<std::string> token_from(const std::string& file) {
   return token;
 }
 
-/// Ctrl+C and a polite end come as something that is waited for; threads that are begun after this
-/// are spared them.
-sigset_t ending_signals() {
-  sigset_t signals;
-  sigemptyset(&signals);
-  sigaddset(&signals, SIGINT);
-  sigaddset(&signals, SIGTERM);
-  sigaddset(&signals, SIGHUP);
-  pthread_sigmask(SIG_BLOCK, &signals, nullptr);
-  return signals;
-}
-
 void open_in_browser(const std::string& url) {
   std::string program = "xdg-open";
   std::string address = url;
@@ -120,7 +107,7 @@ Result<std::unique_ptr<serve::Server>> start(Given& given) {
 }
 
 int serve_survey(Given& given) {
-  const sigset_t signals = ending_signals();
+  const Ending ending;
   const auto server = start(given);
   if (!server) {
     complain("serve", server.error());
@@ -128,8 +115,7 @@ int serve_survey(Given& given) {
   }
   greet(**server, given);
   if (given.open) open_in_browser((*server)->url());
-  int received = 0;
-  sigwait(&signals, &received);
+  ending.wait();
   fmt::print(stderr, "ohmglow serve: ending; saves under way are finished first\n");
   (*server)->stop();
   return kDone;
