@@ -26,11 +26,20 @@ void tell(int) {
   errno = before;
 }
 
+/// Whoever starts the program with nohup(1) has it outlive the terminal.
+bool outlives_the_terminal() {
+  struct sigaction now = {};
+  return ::sigaction(SIGHUP, nullptr, &now) == 0 && now.sa_handler == SIG_IGN;
+}
+
 void handle(void (*handler)(int)) {
   struct sigaction action = {};
   action.sa_handler = handler;
   action.sa_flags = SA_RESTART;
-  for (const int signal : kSignals) ::sigaction(signal, &action, nullptr);
+  const bool outlives = outlives_the_terminal();
+  for (const int signal : kSignals) {
+    if (signal != SIGHUP || !outlives) ::sigaction(signal, &action, nullptr);
+  }
 }
 
 }  // namespace

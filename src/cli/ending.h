@@ -4,7 +4,7 @@
 namespace ohmglow::cli {
 
 /// While it lives, SIGINT (Ctrl+C), SIGTERM and SIGHUP do not end the program but can be waited
-/// for. One at a time.
+/// for. One at a time. A SIGHUP that is ignored, as under nohup(1), stays so.
 class Ending {
  public:
   Ending();

@@ -93,36 +93,23 @@ std::vector<records::FileRecord> inputs_now(const Run& run, const Manifest& mani
   return files;
 }
 
-/// findings.json as the run would write it now, wherever the survey lies today.
-Result<void> write_findings_again(const Run& run, const records::Sink& sink) {
-  return run.results->write_findings(run.shown_folder, sink);
-}
-
-Result<std::string> hash_of_findings_again(const Run& run) {
-  Outputs again("");
-  const auto written =
-      again.write(std::string(records::kFindingsFile),
-                  [&run](const records::Sink& sink) { return write_findings_again(run, sink); });
-  if (!written) return fail(written.error());
-  return again.files().back().sha256;
-}
-
 /// With both texts and their values in memory: several times what findings.json takes on the disk.
 Result<records::ValueCheck> compare_in_memory(const fs::path& findings, const Run& run,
                                               double tolerance) {
   const auto bytes = imaging::read_bytes(findings, std::uint64_t{1} << 40);
   if (!bytes) return fail(bytes.error());
   std::string again;
-  const auto written = write_findings_again(run, [&again](std::string_view piece) -> Result<void> {
-    again += piece;
-    return {};
-  });
+  const auto written = run.results->write_findings(
+      run.shown_folder, [&again](std::string_view piece) -> Result<void> {
+        again += piece;
+        return {};
+      });
   if (!written) return fail(written.error());
   const std::string_view recorded{reinterpret_cast<const char*>(bytes->data()), bytes->size()};
   return records::compare_findings(recorded, again, tolerance);
 }
 
-/// findings.json as the folder has it now; null: the run did not write one, or it is gone.
+/// findings.json as the folder has it now, or lacks it; null: the run did not write one.
 const FileCheck* findings_of(const Recheck& recheck) {
   const auto found =
       std::find_if(recheck.outputs.begin(), recheck.outputs.end(), [](const FileCheck& check) {
@@ -132,12 +119,13 @@ const FileCheck* findings_of(const Recheck& recheck) {
 }
 
 Result<void> compare_values(const Given& given, const Run& run, Recheck& recheck) {
-  const auto again = hash_of_findings_again(run);
+  Outputs nowhere("");
+  const auto again = write_formats(run, {}, nowhere);
   if (!again) return fail(again.error());
   const FileCheck* const recorded = findings_of(recheck);
   if (recorded == nullptr) {
     // Its hash alone can be compared.
-    if (*again == recheck.manifest.findings_sha256) {
+    if (again->sha256 == recheck.manifest.findings_sha256) {
       recheck.values.is_done = true;
     } else {
       recheck.values.not_done =
@@ -148,8 +136,8 @@ Result<void> compare_values(const Given& given, const Run& run, Recheck& recheck
   }
   const fs::path path = fs::path(given.output) / records::kFindingsFile;
   const double tolerance = recheck.same_program ? 0 : records::kOtherArithmeticTolerance;
-  auto values = recorded->sha256 == *again ? records::check_of_same_findings(path)
-                                           : compare_in_memory(path, run, tolerance);
+  auto values = recorded->sha256 == again->sha256 ? records::check_of_same_findings(path)
+                                                  : compare_in_memory(path, run, tolerance);
   if (values) {
     recheck.values = std::move(*values);
   } else {

@@ -1,6 +1,6 @@
 #pragma once
-/// A survey on its way from its folder to its results, motor by motor: what `assess` and `merge`
-/// share.
+/// A survey on its way from its folder to its results, motor by motor: what `assess`, `merge`
+/// and `recheck` share.
 
 #include "cli/survey_commands.h"
 #include "ohmglow/kept_results.h"

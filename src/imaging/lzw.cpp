@@ -47,7 +47,9 @@ using Short = std::uint64_t;
 constexpr std::uint32_t kMostShort = 7;
 constexpr Short kLong = 0xFF;  ///< stands for the length of a string that is not
 
-constexpr std::uint32_t length_of(Short string) { return static_cast<std::uint32_t>(string & 0xFF); }
+constexpr std::uint32_t length_of(Short string) {
+  return static_cast<std::uint32_t>(string & 0xFF);
+}
 
 /// Where in the decoded bytes a string lies.
 struct Place {

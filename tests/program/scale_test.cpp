@@ -170,12 +170,14 @@ TEST_CASE("a watched survey is measured as its files arrive") {
   REQUIRE(shell("mkdir later && mv survey/route/be01* later/ && cp survey/readings.csv later/",
                 whole.root)
               .exit_code == 0);
+  // As under nohup(1), the watch outlives its terminal.
   const Outcome watched =
-      shell("\"" + std::string(OHMGLOW_PROGRAM) +
+      shell("trap '' HUP; \"" + std::string(OHMGLOW_PROGRAM) +
                 "\" assess survey -o result --watch --format json,csv --progress never" + kAsOf +
                 " >list.txt 2>talk.txt & run=$!\n"
                 "rounds() { grep -c '^watching' talk.txt 2>/dev/null || true; }\n"
                 "until [ \"$(rounds)\" -ge 1 ]; do sleep 0.05; done\n"
+                "kill -HUP $run\n"
                 "cp result/findings.json before.json\n"
                 "mv later/be01* survey/route/\n"
                 "until [ \"$(rounds)\" -ge 2 ]; do sleep 0.05; done\n"
