@@ -5,16 +5,16 @@
 #include "ohmglow/imaging.h"
 #include "ohmglow/proposing.h"
 #include "ohmglow/radiometry.h"
-#include "ohmglow/reader.h"
 #include "ohmglow/result.h"
 #include "ohmglow/severity.h"
 #include "ohmglow/survey.h"
 
 #include <cstddef>
 #include <cstdint>
+#include <filesystem>
 #include <functional>
-#include <memory>
 #include <string>
+#include <string_view>
 
 namespace ohmglow::assessment {
 
@@ -22,18 +22,23 @@ struct Options {
   diagnosis::Options judging;
   unsigned jobs = 0;  ///< threads; 0 = all cores. The result does not depend on it.
   imaging::ReadLimits limits = {};
-  /// Whose words the sentences of the result are in; null: the default reader's.
-  std::shared_ptr<const Reader> reader = {};
   /// Called after each image with (done, total), from one thread at a time.
   std::function<void(std::size_t, std::size_t)> progress = {};
 };
 
-/// Measures every image of the survey and judges. Never fails as a whole: what could not be
-/// measured is in the result's problems.
-[[nodiscard]] diagnosis::Assessment assess(Survey survey, severity::Policy policy,
-                                           const Options& options);
+/// The main job. Reads a survey folder, measures every image over all cores, judges every motor
+/// and ranks what was found, by the policy of that name or file (empty: the survey's own, else the
+/// default). What could not be measured is in the result's problems. Errors: a folder that is not
+/// there, a broken survey.json or policy.
+[[nodiscard]] Result<diagnosis::Assessment> assess(const std::filesystem::path& survey,
+                                                   const Options& options = {},
+                                                   std::string_view policy = {});
+/// The same by a policy that is at hand.
+[[nodiscard]] Result<diagnosis::Assessment> assess(const std::filesystem::path& survey,
+                                                   const Options& options,
+                                                   const severity::Policy& policy);
 
-/// Measures one image whose bytes are at hand: the step that assess() does per image, for callers
+/// Measures one image whose bytes are at hand: the step that a run does per image, for callers
 /// that show numbers while a mark moves. `index` scopes the inputs that images do not share,
 /// `visit` those that one visit to a component shares. `band` is the camera's, made once from the
 /// survey's (radiometry::BandRadiance::of).

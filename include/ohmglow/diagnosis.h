@@ -4,7 +4,6 @@
 
 #include "ohmglow/electrical.h"
 #include "ohmglow/explanations.h"
-#include "ohmglow/image_rows.h"
 #include "ohmglow/phase.h"
 #include "ohmglow/quantity.h"
 #include "ohmglow/radiometry.h"
@@ -118,6 +117,7 @@ struct UsedParameters {
 struct ImageResult {
   std::string file;
   std::string sha256;
+  std::uint64_t bytes = 0;  ///< of the file, as it was read
   std::string motor;
   std::string component;
   std::optional<Moment> taken_at;
@@ -309,7 +309,8 @@ struct Assessment {
   std::vector<ComponentResult> components;
   std::vector<MotorResult> motors;  ///< in survey order
   std::vector<Finding> findings;    ///< by rank
-  std::vector<Problem> problems;    ///< of the survey, the images and the judging, in that order
+  /// Of the survey, the images and the judging, in that order; of one motor, of the judging alone.
+  std::vector<Problem> problems;
 
   /// Where images and motors stand in the lists above, by name. judge() fills them; while they are
   /// empty, as in an assessment put together by hand, the lookups below search the lists.
@@ -329,22 +330,18 @@ struct Assessment {
                                                      const severity::Policy& policy,
                                                      const PerPhase<std::optional<Ampere>>& loads);
 
-/// A problem for each motor that images, readings or circuits name and motors.csv does not, and the
-/// table that names it. judge() lists them after the problems of the images.
-[[nodiscard]] std::vector<Problem> unknown_motors(const Survey& survey);
-/// The same for a survey that does not hold its images: at least those whose motor is not listed.
-[[nodiscard]] std::vector<Problem> unknown_motors(const Survey& survey, const ImageRows& images);
-
 /// What is wrong with an image, as a survey's problems.
 [[nodiscard]] std::vector<Problem> problems_of(const ImageResult& image);
 
 /// Asked once, when all rises are known and nothing is graded yet: fills LugResult::monte_carlo.
 using Propagate = std::function<void(Assessment&)>;
 
-/// Rises, bands, verdicts, findings and ranks from what was measured and read.
-[[nodiscard]] Assessment judge(Survey survey, std::vector<ImageResult> images,
-                               severity::Policy policy, const Options& options,
-                               const Propagate& propagate = {});
+/// Rises, bands, verdicts, findings and ranks of one motor from what was measured and read.
+/// `survey` holds the motor's rows alone, `images` stand beside its images. The result's problems
+/// are those of its readings.
+[[nodiscard]] Assessment judge(const std::string& motor, Survey survey,
+                               std::vector<ImageResult> images, severity::Policy policy,
+                               const Options& options, const Propagate& propagate = {});
 
 /// The safety words that every report, page and finding shows.
 [[nodiscard]] std::vector<std::string> cautions();

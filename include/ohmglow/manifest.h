@@ -5,7 +5,6 @@
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/findings_writer.h"
-#include "ohmglow/image_rows.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 
@@ -22,14 +21,6 @@ namespace ohmglow::records {
 
 inline constexpr std::string_view kManifestFile = "manifest.json";
 inline constexpr std::string_view kFindingsFile = "findings.json";
-
-/// A file as it was when the result was made.
-struct FileRecord {
-  std::string path;  ///< from the survey folder (inputs) or the output folder (outputs), with "/"
-  std::uint64_t bytes = 0;
-  std::string sha256;  ///< empty: the file was there and could not be read
-  friend bool operator==(const FileRecord&, const FileRecord&) = default;
-};
 
 /// A band policy as text, and where it came from.
 enum class PolicyOrigin { built_in, survey_file, other_file };
@@ -99,14 +90,14 @@ struct Inputs {
 [[nodiscard]] Result<Manifest> read_manifest(const std::filesystem::path& output,
                                              std::string* text = nullptr);
 
+class KeptResults;
 /// Every file of the survey folder that a run takes in: survey.json, the tables, the mark files,
 /// all files with an image's ending that are neither hidden nor in a folder of results, and what
-/// the tables name (images, photographs, the spectral response, a policy file). `images` are the
-/// survey's, wherever they are. `known` tells the hash of an image, by its place, that need not be
-/// read for it, or nothing.
-using KnownHash = std::function<std::string(std::size_t image)>;
-[[nodiscard]] Inputs inputs_of(const Survey& survey, const ImageRows& images,
-                               const PolicyText& policy, KnownHash known);
+/// the tables name (images, photographs, the spectral response, a policy file). Tables, marks,
+/// images and policy are recorded as they were read; one that was not there then is not listed.
+[[nodiscard]] Inputs inputs_of(const KeptResults& results, const PolicyText& policy);
+/// The same of a folder that nothing was read of, as its files are now.
+[[nodiscard]] Inputs inputs_of(const std::filesystem::path& survey, const PolicyText& policy);
 
 /// A file of the output folder from its content.
 [[nodiscard]] FileRecord record_of(std::string_view name, std::string_view content);

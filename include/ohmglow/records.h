@@ -60,9 +60,6 @@ struct ReadMarks {
 /// Lower-case hexadecimal SHA-256 (FIPS 180-4).
 [[nodiscard]] std::string sha256(std::span<const std::byte> bytes);
 
-/// findings.json. Same assessment, same text.
-[[nodiscard]] std::string findings_json(const diagnosis::Assessment& assessment);
-
 /// The electrical side alone: {"version":1,"motors":[…],"problems":[…]}.
 [[nodiscard]] std::string readings_json(const diagnosis::Assessment& assessment);
 

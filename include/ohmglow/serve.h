@@ -4,6 +4,7 @@
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
+#include "ohmglow/kept_results.h"
 #include "ohmglow/result.h"
 
 #include <functional>
@@ -18,7 +19,7 @@ namespace ohmglow::serve {
 struct Format {
   std::string name;  ///< "html"
   std::string file;  ///< "report.html"
-  std::function<Result<std::string>(const diagnosis::Assessment&)> write;
+  std::function<Result<std::string>(const records::KeptResults&)> write;
 };
 
 struct Settings {

@@ -8,6 +8,7 @@
 
 #include <array>
 #include <chrono>
+#include <cstdint>
 #include <map>
 #include <optional>
 #include <string>
@@ -26,6 +27,7 @@ struct Moment {
 
   /// Parses ISO 8601: 2026-03-04, 2026-03-04T10:11, …:12, with optional fraction and Z or ±hh:mm.
   [[nodiscard]] static std::optional<Moment> parse(std::string_view text);
+  friend bool operator==(const Moment&, const Moment&) = default;
 };
 
 enum class Connection { unknown, wye, delta };
@@ -48,6 +50,7 @@ struct Motor {
   std::optional<double> replacement_cost;
   std::string currency;
   std::map<std::string, std::string> extra;  ///< unknown columns, kept
+  friend bool operator==(const Motor&, const Motor&) = default;
 };
 
 enum class TemperatureUnit { celsius, kelvin };
@@ -92,6 +95,7 @@ struct ImageParameters {
   std::optional<double> atmosphere_u;  ///< of the air's transmittance
   std::optional<double> nonuniformity_k;
   std::optional<double> load_u_pct;
+  friend bool operator==(const ImageParameters&, const ImageParameters&) = default;
 };
 
 /// A row of images.csv.
@@ -105,6 +109,7 @@ struct ImageEntry {
   std::string note;
   std::optional<long> row;  ///< in images.csv
   std::map<std::string, std::string> extra;
+  friend bool operator==(const ImageEntry&, const ImageEntry&) = default;
 };
 
 enum class Test { winding_resistance, line_current, line_voltage };
@@ -125,6 +130,7 @@ struct Reading {
   std::string note;
   std::optional<long> row;
   std::map<std::string, std::string> extra;
+  friend bool operator==(const Reading&, const Reading&) = default;
 };
 
 enum class ConductorMaterial { copper, aluminium };
@@ -140,6 +146,7 @@ struct CircuitStop {
   ConductorMaterial material = ConductorMaterial::copper;
   std::optional<long> row;
   std::map<std::string, std::string> extra;
+  friend bool operator==(const CircuitStop&, const CircuitStop&) = default;
 };
 
 /// Pixel coordinates: (0,0) is the centre of the top-left pixel.
@@ -152,13 +159,16 @@ struct PixelPoint {
 struct Circle {
   PixelPoint center;
   double radius = 0;
+  friend bool operator==(const Circle&, const Circle&) = default;
 };
 struct Rectangle {
   PixelPoint corner;
   PixelPoint size;
+  friend bool operator==(const Rectangle&, const Rectangle&) = default;
 };
 struct Polygon {
   std::vector<PixelPoint> points;
+  friend bool operator==(const Polygon&, const Polygon&) = default;
 };
 
 /// A pixel belongs to a shape if its centre is inside or on the edge.
@@ -178,6 +188,7 @@ struct Mark {
   std::optional<MarkOrigin> origin = {};
   std::string carried_from = {};
   std::optional<double> confidence = {};
+  friend bool operator==(const Mark&, const Mark&) = default;
 };
 
 /// One marks/….json.
@@ -186,6 +197,7 @@ struct MarkFile {
   int width = 0;
   int height = 0;
   std::vector<Mark> marks = {};
+  friend bool operator==(const MarkFile&, const MarkFile&) = default;
 };
 
 /// A flat spectral response.
@@ -203,6 +215,7 @@ struct ResponsePoint {
 /// A camera's spectral response as a table, straight lines between its points and nothing beyond.
 struct SpectralResponse {
   std::string file;  ///< inside the survey folder
+  std::uint64_t bytes = 0;
   std::string sha256;
   std::vector<ResponsePoint> points;
   friend bool operator==(const SpectralResponse&, const SpectralResponse&) = default;
@@ -231,6 +244,14 @@ struct Problem {
 
 [[nodiscard]] Problem problem_from(const Error& error);
 
+/// A file as it was when it was read or written.
+struct FileRecord {
+  std::string path;  ///< from the survey folder (inputs) or the output folder (outputs), with "/"
+  std::uint64_t bytes = 0;
+  std::string sha256;  ///< empty: the file was there and could not be read
+  friend bool operator==(const FileRecord&, const FileRecord&) = default;
+};
+
 /// A survey folder as read: rows that could not be used are in `problems`, not lost.
 struct Survey {
   std::string folder;
@@ -246,6 +267,7 @@ struct Survey {
   std::vector<CircuitStop> circuit;  ///< in file order
   std::map<std::string, MarkFile> marks;  ///< by image file
   std::vector<Problem> problems;
+  std::vector<FileRecord> files;  ///< tables, mark files and what they name, as they were read
 
   [[nodiscard]] const Motor* find_motor(std::string_view id) const;
 };

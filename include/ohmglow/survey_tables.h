@@ -2,6 +2,7 @@
 /// What the survey's tables know by name, and the tables without the marks.
 
 #include "ohmglow/image_rows.h"
+#include "ohmglow/motors.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 
@@ -20,16 +21,14 @@ namespace ohmglow::records {
 struct LargeSurvey {
   Survey survey;  ///< without both
   ImageRows images;
+  diagnosis::CutSurvey cut;
   std::vector<Problem> of_marks;  ///< of mark files that belong to no image
 };
 /// Errors: those of read_survey().
 [[nodiscard]] Result<LargeSurvey> read_large_survey(const std::filesystem::path& folder);
-/// The marks of an image, where it has any that can be read; what is wrong with them goes to
-/// `problems`.
-[[nodiscard]] std::optional<MarkFile> read_marks_if_any(const std::filesystem::path& folder,
-                                                        const std::string& image,
-                                                        const PhaseNames& declared,
-                                                        std::vector<Problem>& problems);
+/// Adds the marks of an image to the survey, where it has any, with the record of their file and
+/// what is wrong with them.
+void take_in_marks(const std::filesystem::path& folder, const std::string& image, Survey& survey);
 
 /// readings.csv alone, and what is wrong with it.
 struct ReadReadings {

@@ -3,7 +3,8 @@
 /// and after a change measured and judged anew only where the change reaches. What it shows is what
 /// assess() makes of the same survey, number by number.
 
-#include "ohmglow/motor_by_motor.h"
+#include "ohmglow/assessment.h"
+#include "ohmglow/motors.h"
 #include "ohmglow/ranking.h"
 
 #include <cstddef>
@@ -25,12 +26,18 @@ struct WorkbenchOptions {
   std::uint64_t kept_pixel_bytes = std::uint64_t{256} << 20;
 };
 
-using MotorStatePtr = std::shared_ptr<const MotorState>;
+using MotorStatePtr = std::shared_ptr<const diagnosis::MotorState>;
 
 /// A finding of the whole survey in its place.
 struct Ranked {
   MotorStatePtr motor;
   std::size_t finding = 0;  ///< in motor->assessment.findings
+};
+
+/// A survey and its motors, all judged, in the order of cut().
+struct Judged {
+  Survey survey;
+  std::vector<MotorStatePtr> motors;
 };
 
 struct RankedList {
@@ -89,16 +96,16 @@ class Workbench {
   [[nodiscard]] std::shared_ptr<const RankedList> ranked();
   /// The pixels of an image, from memory where they are.
   [[nodiscard]] Result<imaging::ThermalImage> image(std::size_t place);
-  /// The whole survey judged as assess() does; measures what is left to measure.
-  [[nodiscard]] diagnosis::Assessment whole();
+  /// The survey as it stands with all of its motors; measures what is left to measure.
+  [[nodiscard]] Judged whole();
 
   // --- changing
 
   /// The motor as it would be with a draft; `image` is a place in the survey. No trials by Monte
   /// Carlo are run. Null for a motor that nothing names.
-  [[nodiscard]] std::optional<MotorState> try_out(std::string_view motor,
-                                                  std::optional<std::size_t> image,
-                                                  const Draft& draft);
+  [[nodiscard]] std::optional<diagnosis::MotorState> try_out(std::string_view motor,
+                                                             std::optional<std::size_t> image,
+                                                             const Draft& draft);
   /// Takes over the marks of an image file as they are on disk now; none where there are none.
   void change_marks(const std::string& file, std::optional<MarkFile> marks,
                     std::vector<Problem> problems = {});

@@ -18,7 +18,7 @@ class Ahead {
  public:
   Ahead(records::Inputs inputs, unsigned jobs) : inputs_(std::move(inputs)), jobs_(jobs) {}
 
-  std::optional<records::FileRecord> record(std::size_t number) {
+  std::optional<FileRecord> record(std::size_t number) {
     if (number < first_ || number >= first_ + records_.size()) hash_from(number);
     return records_[number - first_];
   }
@@ -35,7 +35,7 @@ class Ahead {
   records::Inputs inputs_;
   unsigned jobs_;
   std::size_t first_ = 0;
-  std::vector<std::optional<records::FileRecord>> records_;
+  std::vector<std::optional<FileRecord>> records_;
 };
 
 }  // namespace

@@ -6,8 +6,9 @@ namespace ohmglow::assessment {
 
 Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
                    const imaging::ReadLimits& limits, imaging::ReadMemory* memory) {
-  const auto failed = [&entry](const Error& error, std::string sha256 = {}) {
-    return Opened{std::move(sha256), fail(error.in_file(entry.file))};
+  const auto failed = [&entry](const Error& error, std::string sha256 = {},
+                               std::uint64_t bytes = 0) {
+    return Opened{std::move(sha256), bytes, fail(error.in_file(entry.file))};
   };
   const auto path = records::resolve_inside(folder, entry.file);
   if (!path) return failed(path.error());
@@ -18,8 +19,8 @@ Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
   std::string sha256 = records::sha256(*bytes);
   const imaging::ReadOptions options{entry.parameters.page.value_or(1), limits, memory};
   auto stored = imaging::read_stored(*bytes, entry.file, options);
-  if (!stored) return failed(stored.error(), std::move(sha256));
-  return {std::move(sha256), std::move(*stored)};
+  if (!stored) return failed(stored.error(), std::move(sha256), bytes->size());
+  return {std::move(sha256), bytes->size(), std::move(*stored)};
 }
 
 Result<imaging::ThermalImage> declared(const Opened& opened, const ImageEntry& entry) {
@@ -41,6 +42,7 @@ diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
   if (!its.band) {
     auto rejected = result_for(its.entry);
     rejected.sha256 = opened.sha256;
+    rejected.bytes = opened.bytes;
     rejected.problems.push_back("the camera's band: " + sentence(its.band.error()));
     return rejected;
   }
@@ -49,6 +51,7 @@ diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
                                      its.phase_names, its.scopes, tables, how)
                       : result_for(its.entry);
   result.sha256 = opened.sha256;
+  result.bytes = opened.bytes;
   if (!image) result.problems.push_back(problem_from(image.error()).message);
   return result;
 }

@@ -12,6 +12,7 @@ namespace ohmglow::assessment {
 /// Pixels with the hash of the file that they come from.
 struct Opened {
   std::string sha256;  ///< empty where the bytes could not be read
+  std::uint64_t bytes = 0;
   Result<imaging::StoredImage> stored;
 };
 /// With `memory` the pixels are good until it is given again.

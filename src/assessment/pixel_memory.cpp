@@ -1,24 +1,14 @@
 #include "assessment/pixel_memory.h"
 
 #include <algorithm>
-#include <system_error>
 
 namespace ohmglow::assessment {
 namespace fs = std::filesystem;
 
-std::optional<FileStamp> stamp_of(const fs::path& folder, std::string_view file) {
-  const fs::path path = folder / file;
-  std::error_code error;
-  FileStamp stamp;
-  stamp.written = fs::last_write_time(path, error);
-  if (!error) stamp.size = fs::file_size(path, error);
-  return error ? std::nullopt : std::optional(stamp);
-}
-
 std::shared_ptr<const OpenedFile> PixelMemory::open(const fs::path& folder,
                                                     const ImageEntry& entry) {
   const Key key{entry.file, entry.parameters.page.value_or(1)};
-  const auto stamp = stamp_of(folder, entry.file);
+  const auto stamp = records::stamp_of(folder / entry.file);
   if (auto known = find(key, stamp)) return known;
   auto file = std::make_shared<OpenedFile>(OpenedFile{stamp, open_stored(folder, entry, limits_)});
   if (const auto& stored = file->opened.stored) {
@@ -27,8 +17,8 @@ std::shared_ptr<const OpenedFile> PixelMemory::open(const fs::path& folder,
   return file;
 }
 
-std::shared_ptr<const OpenedFile> PixelMemory::find(const Key& key,
-                                                    const std::optional<FileStamp>& stamp) {
+std::shared_ptr<const OpenedFile> PixelMemory::find(
+    const Key& key, const std::optional<records::FileStamp>& stamp) {
   const std::lock_guard lock(mutex_);
   const auto at = std::find_if(entries_.begin(), entries_.end(),
                                [&key](const Entry& entry) { return entry.key == key; });

@@ -2,6 +2,7 @@
 /// Decoded images that were looked at lately.
 
 #include "assessment/measure_entry.h"
+#include "ohmglow/file_stamp.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -14,19 +15,9 @@
 
 namespace ohmglow::assessment {
 
-/// Tells one state of a file from the next without reading it.
-struct FileStamp {
-  std::filesystem::file_time_type written;
-  std::uintmax_t size = 0;
-  friend bool operator==(const FileStamp&, const FileStamp&) = default;
-};
-/// Absent where there is no such file.
-[[nodiscard]] std::optional<FileStamp> stamp_of(const std::filesystem::path& folder,
-                                                std::string_view file);
-
 /// An image file as it was at one moment.
 struct OpenedFile {
-  std::optional<FileStamp> stamp;
+  std::optional<records::FileStamp> stamp;
   Opened opened;
 };
 
@@ -48,8 +39,8 @@ class PixelMemory {
     std::uint64_t bytes = 0;
   };
 
-  [[nodiscard]] std::shared_ptr<const OpenedFile> find(const Key& key,
-                                                       const std::optional<FileStamp>& stamp);
+  [[nodiscard]] std::shared_ptr<const OpenedFile> find(
+      const Key& key, const std::optional<records::FileStamp>& stamp);
   void keep(Entry entry);
 
   std::uint64_t most_bytes_;

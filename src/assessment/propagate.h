@@ -18,8 +18,11 @@ void add_budgets(diagnosis::Assessment& assessment, std::span<const Measured> me
 
 /// judge(), with the trials that the options ask for and the budgets. `measured` stands beside the
 /// images.
-[[nodiscard]] diagnosis::Assessment judge_measured(
-    Survey survey, std::vector<diagnosis::ImageResult> images, std::span<const Measured> measured,
-    severity::Policy policy, const diagnosis::Options& options, unsigned jobs);
+[[nodiscard]] diagnosis::Assessment judge_measured(const std::string& motor, Survey survey,
+                                                   std::vector<diagnosis::ImageResult> images,
+                                                   std::span<const Measured> measured,
+                                                   severity::Policy policy,
+                                                   const diagnosis::Options& options,
+                                                   unsigned jobs);
 
 }  // namespace ohmglow::assessment

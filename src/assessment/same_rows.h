@@ -3,21 +3,22 @@
 
 #include "ohmglow/survey.h"
 
-#include <optional>
+#include <algorithm>
 
 namespace ohmglow::assessment {
 
-/// Everything that measuring the image looks at. The row's number, note and unknown columns are
-/// not.
-[[nodiscard]] bool measures_the_same(const ImageEntry& a, const ImageEntry& b);
-[[nodiscard]] bool measures_the_same(const MarkFile& a, const MarkFile& b);
-/// Of two motors' rows, null where there is none.
-[[nodiscard]] bool measures_the_same(const Motor* a, const Motor* b);
+/// A row without what no result depends on: its number, its note and its unknown columns.
+template <class Row>
+[[nodiscard]] Row essence(Row row) {
+  row.row.reset();
+  row.extra.clear();
+  if constexpr (requires { row.note; }) row.note.clear();
+  return row;
+}
 
-/// Everything that judging looks at; the rows' numbers are not.
-[[nodiscard]] bool judges_the_same(const Motor* a, const Motor* b);
-[[nodiscard]] bool judges_the_same(const Reading& a, const Reading& b);
-[[nodiscard]] bool judges_the_same(const CircuitStop& a, const CircuitStop& b);
-[[nodiscard]] bool is_same_day(const std::optional<Moment>& a, const std::optional<Moment>& b);
+template <class Row>
+[[nodiscard]] bool says_the_same(const Row& a, const Row& b) {
+  return essence(a) == essence(b);
+}
 
 }  // namespace ohmglow::assessment

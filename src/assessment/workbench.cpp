@@ -142,22 +142,17 @@ Result<imaging::ThermalImage> Workbench::image(std::size_t place) {
   return declared(inside_->pixels.open(folder, entry)->opened, entry);
 }
 
-diagnosis::Assessment Workbench::whole() {
+Judged Workbench::whole() {
   while (true) {
     for (const std::string& id : inside_->not_judged()) static_cast<void>(motor(id));
-    Survey survey;
-    std::vector<MotorStatePtr> states;
+    Judged judged;
     {
       const std::shared_lock lock(inside_->mutex);
-      survey = inside_->survey;
-      for (const Slot& slot : inside_->slots) states.push_back(slot.state);
+      judged.survey = inside_->survey;
+      for (const Slot& slot : inside_->slots) judged.motors.push_back(slot.state);
     }
-    if (std::find(states.begin(), states.end(), nullptr) != states.end()) continue;
-    std::vector<MotorState> motors;
-    motors.reserve(states.size());
-    for (const MotorStatePtr& state : states) motors.push_back(*state);
-    return put_together(std::move(survey), inside_->policy, inside_->options.judging,
-                        std::move(motors));
+    const auto& motors = judged.motors;
+    if (std::find(motors.begin(), motors.end(), nullptr) == motors.end()) return judged;
   }
 }
 

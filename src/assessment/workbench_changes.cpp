@@ -33,9 +33,18 @@ const MarkFile* marks_in(const Survey& survey, const std::string& file) {
   return at == survey.marks.end() ? nullptr : &at->second;
 }
 
+/// All that measuring looks at of a motor's row, which may be null.
+std::optional<SquareCentimetre> lug_area_of(const Motor* row) {
+  return row != nullptr ? row->lug_area_cm2 : std::nullopt;
+}
+
+bool is_same_row(const Motor* a, const Motor* b) {
+  return a == nullptr || b == nullptr ? a == b : *a == *b;
+}
+
 bool has_same_head(const Survey& a, const Survey& b) {
   return a.band == b.band && a.folder == b.folder && a.phase_names == b.phase_names &&
-         is_same_day(a.surveyed_on, b.surveyed_on);
+         a.surveyed_on == b.surveyed_on;
 }
 
 /// What was known before a survey took the place of another.
@@ -56,15 +65,15 @@ struct Before {
     if (marks_are_kept) return true;
     const MarkFile* a = marks_in(survey, file);
     const MarkFile* b = marks_in(now, file);
-    return a == nullptr || b == nullptr ? a == b : measures_the_same(*a, *b);
+    return a == nullptr || b == nullptr ? a == b : *a == *b;
   }
   /// Whether what was measured on an image would come out the same now.
   [[nodiscard]] bool holds_for(std::size_t i, const Survey& now, std::uint32_t visit,
                                const Motor* row) const {
     if (i >= kept.size() || kept[i] == nullptr || visits[i] != visit) return false;
     const ImageEntry& entry = now.images[i];
-    return measures_the_same(survey.images[i], entry) && has_same_marks(now, entry.file) &&
-           measures_the_same(row_of(entry.motor), row);
+    return says_the_same(survey.images[i], entry) && has_same_marks(now, entry.file) &&
+           lug_area_of(row_of(entry.motor)) == lug_area_of(row);
   }
 
   /// The motor as it was, if nothing that it depends on has changed; else null.
@@ -74,10 +83,10 @@ struct Before {
     const Slot& then = slots[at->second];
     const auto same = [](const auto& a, const auto& of_a, const auto& b, const auto& of_b) {
       return std::equal(of_a.begin(), of_a.end(), of_b.begin(), of_b.end(),
-                        [&](std::size_t i, std::size_t j) { return judges_the_same(a[i], b[j]); });
+                        [&](std::size_t i, std::size_t j) { return says_the_same(a[i], b[j]); });
     };
     const bool holds = then.images == slot.images && then.pending == 0 && slot.pending == 0 &&
-                       judges_the_same(row_of(slot.id), row) &&
+                       is_same_row(row_of(slot.id), row) &&
                        same(survey.readings, then.readings, now.readings, slot.readings) &&
                        same(survey.circuit, then.circuit, now.circuit, slot.circuit);
     return holds ? &then : nullptr;
@@ -86,8 +95,9 @@ struct Before {
 
 }  // namespace
 
-std::optional<MotorState> Workbench::try_out(std::string_view motor,
-                                             std::optional<std::size_t> image, const Draft& draft) {
+std::optional<diagnosis::MotorState> Workbench::try_out(std::string_view motor,
+                                                        std::optional<std::size_t> image,
+                                                        const Draft& draft) {
   MotorCase its;
   while (true) {
     if (inside_->settled(motor) == nullptr) return std::nullopt;
@@ -150,7 +160,7 @@ bool Workbench::change_readings(std::vector<Reading> readings, std::vector<Probl
     const auto before = std::exchange(slot.readings, by_motor[slot.id]);
     const bool same = std::equal(before.begin(), before.end(), slot.readings.begin(),
                                  slot.readings.end(), [&](std::size_t i, std::size_t j) {
-                                   return judges_the_same(then[i], in.survey.readings[j]);
+                                   return says_the_same(then[i], in.survey.readings[j]);
                                  });
     if (!same) in.touch(slot);
   }
@@ -165,7 +175,7 @@ void Workbench::change_image(std::size_t place, ImageEntry entry) {
   entry.motor = known.motor;
   entry.component = known.component;
   entry.taken_at = known.taken_at;
-  const bool same = measures_the_same(known, entry);
+  const bool same = says_the_same(known, entry);
   known = std::move(entry);
   if (same) return;
   inside_->put(slot, place, nullptr);
@@ -225,7 +235,8 @@ void Workbench::look_again(std::string_view motor) {
   }
   std::vector<std::size_t> changed;
   for (std::size_t i = 0; i < its.places.size(); ++i) {
-    const auto now = stamp_of(its.survey.folder, its.survey.images[i].file);
+    const auto now =
+        records::stamp_of(std::filesystem::path(its.survey.folder) / its.survey.images[i].file);
     if (its.kept[i] != nullptr && its.kept[i]->stamp != now) changed.push_back(i);
   }
   if (changed.empty()) return;

@@ -1,7 +1,5 @@
 #include "assessment/workbench_inside.h"
 
-#include "assessment/motor_rows.h"
-
 #include <mutex>
 
 namespace ohmglow::assessment {
@@ -68,14 +66,14 @@ void Workbench::Inside::index_survey() {
   places.clear();
   band =
       std::make_shared<Result<radiometry::BandRadiance>>(radiometry::BandRadiance::of(survey.band));
-  CutSurvey its_motors = cut(survey, ImageRows::of(survey.images));
+  diagnosis::CutSurvey its_motors = diagnosis::cut(survey);
   visits = std::move(its_motors.visits);
   kept.assign(survey.images.size(), nullptr);
   next = 0;
-  for (MotorRows& its : its_motors.motors) {
+  for (diagnosis::MotorRows& its : its_motors.motors) {
     slot_index.emplace(its.id, slots.size());
     Slot& slot = slots.emplace_back();
-    static_cast<MotorRows&>(slot) = std::move(its);
+    static_cast<diagnosis::MotorRows&>(slot) = std::move(its);
     slot.generation = ++generations;
     slot.pending = slot.images.size();
   }
@@ -94,7 +92,7 @@ const Motor* Workbench::Inside::row_of(std::string_view motor) const {
 MotorCase Workbench::Inside::gather(const Slot& slot) const {
   MotorCase its{slot.generation,
                 slot.id,
-                rows_alone(survey, ImageRows::of(survey.images), slot),
+                diagnosis::rows_alone(survey, ImageRows::of(survey.images), slot),
                 slot.images,
                 {},
                 {},
@@ -106,14 +104,16 @@ MotorCase Workbench::Inside::gather(const Slot& slot) const {
   return its;
 }
 
-MotorState Workbench::Inside::judged(const MotorCase& its, const diagnosis::Options& how) const {
+diagnosis::MotorState Workbench::Inside::judged(const MotorCase& its,
+                                                const diagnosis::Options& how) const {
   std::vector<diagnosis::ImageResult> results;
   std::vector<Measured> basis;
   for (const KeptPtr& one : its.kept) {
     results.push_back(one->result);
     basis.push_back(one->how);
   }
-  return {judge_measured(its.survey, std::move(results), basis, policy, how, 1), its.places, {}};
+  return {judge_measured(its.id, its.survey, std::move(results), basis, policy, how, 1),
+          its.places};
 }
 
 MotorStatePtr Workbench::Inside::settled(std::string_view motor) {
@@ -132,7 +132,7 @@ MotorStatePtr Workbench::Inside::settled(std::string_view motor) {
       const auto file = pixels.open(its.survey.folder, its.survey.images[i]);
       its.kept[i] = measured(its, i, *file, tables);
     }
-    const auto state = std::make_shared<const MotorState>(judged(its, options.judging));
+    const auto state = std::make_shared<const diagnosis::MotorState>(judged(its, options.judging));
     const std::unique_lock lock(mutex);
     Slot* slot = slot_of(motor);
     // Something changed meanwhile: what was worked out is of the past.
@@ -159,7 +159,7 @@ bool Workbench::Inside::measure_next(PixelTables& tables) {
     its = gather(one);
   }
   const ImageEntry& entry = its.survey.images.front();
-  const OpenedFile file{stamp_of(its.survey.folder, entry.file),
+  const OpenedFile file{records::stamp_of(std::filesystem::path(its.survey.folder) / entry.file),
                         open_stored(its.survey.folder, entry, options.limits)};
   const KeptPtr result = measured(its, 0, file, tables);
   {

@@ -20,12 +20,12 @@ struct Kept {
   diagnosis::ImageResult result;
   Measured how;
   BandPtr band;
-  std::optional<FileStamp> stamp;
+  std::optional<records::FileStamp> stamp;
 };
 using KeptPtr = std::shared_ptr<const Kept>;
 
 /// A motor and what is known of it.
-struct Slot : MotorRows {
+struct Slot : diagnosis::MotorRows {
   std::size_t pending = 0;  ///< images that are not measured
   /// Changes with anything that the motor's results depend on; never the same twice.
   std::uint64_t generation = 0;
@@ -70,7 +70,8 @@ class Workbench::Inside {
   /// Measures the next image that nobody has begun with; false if there is none.
   bool measure_next(PixelTables& tables);
   [[nodiscard]] std::vector<std::string> not_judged() const;
-  [[nodiscard]] MotorState judged(const MotorCase& its, const diagnosis::Options& how) const;
+  [[nodiscard]] diagnosis::MotorState judged(const MotorCase& its,
+                                             const diagnosis::Options& how) const;
 
   const severity::Policy policy;
   const WorkbenchOptions options;

@@ -4,7 +4,7 @@
 #include "cli/output_folder.h"
 #include "cli/reader_options.h"
 #include "cli/run.h"
-#include "cli/survey_commands.h"
+#include "cli/survey_options.h"
 #include "ohmglow/journal.h"
 
 #include <algorithm>
@@ -118,7 +118,7 @@ class Assessing {
     if (const auto opened = open(run); !opened) return refuse(opened.error());
     const auto fail_at = fail_at_band(given_, run.policy);
     if (const auto measured = measure(run); !measured) return refuse(measured.error());
-    const assessment::KeptResults& results = *run.results;
+    const records::KeptResults& results = *run.results;
     list_problems("assess", results.problems());
     const bool is_shard = !given_.shard.empty();
     if (!results.is_usable() && !is_shard) {
@@ -151,12 +151,10 @@ class Assessing {
     run.options = {judging_, static_cast<std::uint64_t>(given_.max_megapixels * 1e6),
                    given_.formats, given_.paper};
     keep_reader(given_.reader, run.options);
-    if (auto opened = open_run(run, given_.survey.folder, std::move(with)); !opened) return opened;
-    auto chosen = choose_policy(given_.survey.policy, run.read.survey);
-    if (!chosen) return fail(chosen.error());
-    run.policy = std::move(chosen->policy);
-    run.policy_text = std::move(chosen->text);
-    return {};
+    if (auto opened = assessment::open_run(run, given_.survey.folder, std::move(with)); !opened) {
+      return opened;
+    }
+    return assessment::choose_policy(run, given_.survey.policy);
   }
 
   Result<void> measure(Run& run) {
@@ -165,13 +163,13 @@ class Assessing {
     if (!journal) return fail(journal.error());
     std::vector<records::Journal> journals;
     journals.push_back(std::move(*journal));
-    keep_results(run, std::move(journals));
-    const auto all = motors_of(run, shard_);
-    const auto left = run.results->take_over(all, true);
+    assessment::keep_results(run, std::move(journals));
+    const auto all = assessment::motors_of(run, shard_);
+    const auto left = assessment::take_over(run, all, true);
     if (!left) return fail(left.error());
     say_what_is_kept(all.size() - left->size(), all.size());
     begin_bar(run, *left);
-    const auto added = cli::measure(run, *left);
+    const auto added = assessment::measure(run, *left);
     bar_.reset();
     return added;
   }
@@ -182,7 +180,7 @@ class Assessing {
 
   void begin_bar(const Run& run, const std::vector<std::size_t>& motors) {
     std::size_t images = 0;
-    for (const std::size_t motor : motors) images += run.parts->motors()[motor].images.size();
+    for (const std::size_t motor : motors) images += run.read.cut.motors[motor].images.size();
     bar_.emplace(given_.progress, images);
   }
 
@@ -279,8 +277,10 @@ void add_assess(CLI::App& program, int& exit_code) {
       ->capture_default_str();
   command->add_flag("--json", given->json, "Print findings.json in place of the list");
   command->footer(
-      "With many findings the HTML report is written in pages, a folder report-pages beside it. pdf, "
-      "xlsx and\nworkorders hold the whole survey in memory: they are for a few thousand findings.\n"
+      "With many findings the HTML report is written in pages, a folder report-pages beside it. "
+      "pdf, "
+      "xlsx and\nworkorders hold the whole survey in memory: they are for a few thousand "
+      "findings.\n"
       "Example: ohmglow assess bexley -o bexley-report --fail-at urgent");
   command->callback([given, &exit_code] { exit_code = assess(*given); });
 }

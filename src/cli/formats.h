@@ -2,12 +2,9 @@
 /// What `assess --format` can write. A new format is a row in formats.cpp.
 
 #include "cli/output_folder.h"
-#include "ohmglow/diagnosis.h"
-#include "ohmglow/documents.h"
-#include "ohmglow/imaging.h"
-#include "ohmglow/manifest.h"
+#include "ohmglow/reader.h"
 #include "ohmglow/result.h"
-#include "ohmglow/work_orders.h"
+#include "ohmglow/run.h"
 
 #include <memory>
 #include <string>
@@ -15,8 +12,6 @@
 #include <vector>
 
 namespace ohmglow::cli {
-
-struct Run;
 
 [[nodiscard]] std::vector<std::string> format_names();
 /// Those that are written where nobody names one.
@@ -28,29 +23,29 @@ struct Run;
 /// Every file that a run may have written into the folder, be it there or not.
 [[nodiscard]] std::vector<std::string> format_files(const std::string& folder);
 
-/// What the writers need besides the assessment.
-struct Writing {
-  imaging::ReadLimits limits;  ///< under which the images were read: a report draws them again
-  documents::Paper paper = documents::Paper::a4;
-  std::vector<records::DueRule> due;
-  std::string findings_sha256;  ///< of findings.json, which the reports name
+/// Results, and how they are reported.
+struct Reported {
+  const records::KeptResults& results;
+  std::string shown_folder;  ///< as findings.json names the survey
+  records::PolicyText policy_text;
+  records::RunOptions options;
   std::shared_ptr<const Reader> reader = std::make_shared<const Reader>();
+  bool in_one_file = false;  ///< a report of any size, for whoever saves a single file
 };
-
-/// A format that is one file, made from an assessment in memory for whom the thread writes, which
-/// `writing` names too.
-struct Document {
-  std::string_view format;
-  std::string_view file;
-  bool is_for_machines = false;  ///< the same for every reader; needs nothing of `writing`
-  Result<std::string> (*write)(const diagnosis::Assessment&, const Writing& writing) = nullptr;
-};
-[[nodiscard]] std::vector<Document> documents();
+[[nodiscard]] Reported reported(const assessment::Run& run);
 
 /// Writes the formats that are named, findings.json first. What findings.json is, be it written or
 /// not. Errors: a policy that cannot be read; what cannot be written.
-[[nodiscard]] Result<records::FileRecord> write_formats(const Run& run,
-                                                        const std::vector<std::string>& names,
-                                                        Outputs& outputs);
+[[nodiscard]] Result<FileRecord> write_formats(const Reported& reported,
+                                               const std::vector<std::string>& names,
+                                               Outputs& outputs);
+
+/// A format that is one file, and where people read it.
+struct SingleFile {
+  std::string_view format;
+  std::string_view file;
+  bool is_for_machines = false;
+};
+[[nodiscard]] std::vector<SingleFile> single_files();
 
 }  // namespace ohmglow::cli

@@ -131,8 +131,8 @@ Result<std::string> find_survey(const Given& given, const Part& part) {
 Result<void> join(Run& run, std::vector<Part>& parts) {
   std::vector<Journal> journals;
   for (Part& part : parts) journals.push_back(std::move(part.journal));
-  keep_results(run, std::move(journals));
-  const auto left = run.results->take_over(motors_of(run), false);
+  assessment::keep_results(run, std::move(journals));
+  const auto left = assessment::take_over(run, assessment::motors_of(run), false);
   if (!left) return fail(left.error());
   if (left->empty()) {
     run.results->rank();
@@ -143,7 +143,7 @@ Result<void> join(Run& run, std::vector<Part>& parts) {
   return fail(
       {.kind = ErrorKind::conflict,
        .what = fmt::format(
-           "motor {}{} is not in the parts as the survey has it now", run.parts->motors()[motor].id,
+           "motor {}{} is not in the parts as the survey has it now", run.read.cut.motors[motor].id,
            left->size() > 1 ? fmt::format(" and {} more", left->size() - 1) : std::string()),
        .mend = fmt::format("the shard was not finished, or the survey changed since: run "
                            "ohmglow assess … --shard {}/{} --resume",
@@ -165,7 +165,7 @@ Result<void> merge(const Given& given, bool& has_problems) {
   auto policy = records::parse_policy(its.policy.text, its.policy.name);
   if (!policy) return fail(policy.error());
   run.policy = std::move(*policy);
-  if (const auto opened = open_run(run, *folder, {}); !opened) return opened;
+  if (const auto opened = assessment::open_run(run, *folder, {}); !opened) return opened;
   run.shown_folder = its.survey_folder;
   if (const auto joined = join(run, *parts); !joined) return joined;
   list_problems("merge", run.results->problems());

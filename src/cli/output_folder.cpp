@@ -22,20 +22,12 @@ Result<void> make_output_folder(const std::string& folder) {
                .place = {.file = folder}});
 }
 
-Result<void> write_output_folder(const std::string& folder, const std::vector<OutputFile>& files) {
-  if (folder.empty()) return {};
-  Outputs outputs(folder);
-  for (const OutputFile& file : files) {
-    if (auto written = outputs.write(file.name, file.content); !written) return written;
-  }
-  return {};
-}
-
 Result<void> Outputs::write(const std::string& name, const Content& content) {
   if (folder_.empty()) {
     records::Hasher hasher;
-    const auto hashed = content([&hasher](std::string_view text) -> Result<void> {
+    const auto hashed = content([&](std::string_view text) -> Result<void> {
       hasher.add(text);
+      if (text_ != nullptr) text_->append(text);
       return {};
     });
     if (hashed) files_.push_back(hasher.record(name));
@@ -65,7 +57,7 @@ Result<void> Outputs::remove_earlier(std::string_view subfolder,
                                      bool (*is_ours)(std::string_view)) const {
   if (folder_.empty()) return {};
   std::unordered_set<std::string_view> written;
-  for (const records::FileRecord& file : files_) written.insert(file.path);
+  for (const FileRecord& file : files_) written.insert(file.path);
   for (const std::string& name : files_of(folder_, subfolder, is_ours)) {
     if (written.contains(name)) continue;
     const fs::path path = fs::path(folder_) / name;

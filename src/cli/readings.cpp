@@ -1,11 +1,13 @@
 #include "cli/commands.h"
 #include "cli/reader_options.h"
-#include "cli/survey_commands.h"
+#include "cli/survey_options.h"
+#include "ohmglow/assessment.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
 
 #include <fmt/format.h>
 #include <unistd.h>
+#include <unordered_set>
 
 namespace ohmglow::cli {
 namespace {
@@ -27,39 +29,52 @@ Result<void> write_page(const Given& given, const diagnosis::Assessment& assessm
   return {};
 }
 
-int readings(const Given& given) {
-  auto opened = open_survey(given.survey);
-  if (!opened) {
-    complain("readings", opened.error());
-    return kNothingDone;
+/// What is wrong with an image or its marks is no matter of the readings.
+void leave_out_images(std::vector<Problem>& problems, const diagnosis::CutSurvey& cut) {
+  std::unordered_set<std::string> files;
+  for (const std::string& file : cut.files) {
+    files.insert(file);
+    files.insert(records::marks_path({}, file).generic_string());
   }
-  if (opened->survey.readings.empty()) {
-    list_problems("readings", opened->survey.problems);
-    complain("readings", Error{ErrorKind::missing,
-                               "no usable reading in " + given.survey.folder,
-                               {},
-                               {},
-                               "write readings.csv"});
+  std::erase_if(problems,
+                [&files](const Problem& problem) { return files.contains(problem.file); });
+}
+
+/// The same results as `assess` keeps. Errors: those of reading the survey; no reading.
+Result<diagnosis::Assessment> assess(const Given& given) {
+  assessment::Options how;
+  how.judging = judging_from(given.survey);
+  auto whole = assessment::assess(given.survey.folder, how, given.survey.policy);
+  if (!whole) return whole;
+  leave_out_images(*whole);
+  if (!whole->survey.readings.empty()) return whole;
+  list_problems("readings", whole->problems);
+  return fail({ErrorKind::missing,
+               "no usable reading in " + given.survey.folder,
+               {},
+               {},
+               "write readings.csv"});
+}
+
+int readings(const Given& given) {
+  const auto assessment = assess(given);
+  if (!assessment) {
+    complain("readings", assessment.error());
     return kNothingDone;
   }
   const auto reader = reader_from(given.reader);
-  if (given.json) {
-    fmt::print("{}", records::readings_json(
-                         diagnosis::judge(opened->survey, {}, opened->policy, opened->judging)));
-  }
+  if (given.json) fmt::print("{}", records::readings_json(*assessment));
   const WritingFor writing_for_reader(*reader);
-  const auto assessment =
-      diagnosis::judge(std::move(opened->survey), {}, std::move(opened->policy), opened->judging);
-  if (const auto written = write_page(given, assessment); !written) {
+  if (const auto written = write_page(given, *assessment); !written) {
     complain("readings", written.error());
     return kNothingDone;
   }
   if (!given.json) {
     fmt::print("{}",
-               report::readings_text(assessment, {terminal_width(), wants_colour(STDOUT_FILENO)}));
+               report::readings_text(*assessment, {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
-  list_problems("readings", assessment.problems);
-  return assessment.problems.empty() ? kDone : kSomeNotMeasured;
+  list_problems("readings", assessment->problems);
+  return assessment->problems.empty() ? kDone : kSomeNotMeasured;
 }
 
 }  // namespace

@@ -4,7 +4,6 @@
 #include "cli/run.h"
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
-#include "ohmglow/journal.h"
 #include "ohmglow/manifest.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
@@ -62,7 +61,7 @@ Result<void> assess_again(const Given& given, const Manifest& manifest, const st
   run.options = manifest.options;
   assessment::Options with;
   with.jobs = given.jobs;
-  if (auto opened = open_run(run, folder, std::move(with)); !opened) return opened;
+  if (auto opened = assessment::open_run(run, folder, std::move(with)); !opened) return opened;
   run.shown_folder = manifest.survey_folder;
   const auto text = policy_now(manifest, folder);
   if (!text) return fail(text.error());
@@ -70,23 +69,15 @@ Result<void> assess_again(const Given& given, const Manifest& manifest, const st
   auto policy = records::parse_policy(text->text, text->name);
   if (!policy) return fail(policy.error());
   run.policy = std::move(*policy);
-  auto journal = records::Journal::create({}, "");
-  if (!journal) return fail(journal.error());
-  std::vector<records::Journal> journals;
-  journals.push_back(std::move(*journal));
-  keep_results(run, std::move(journals));
-  return measure(run, motors_of(run));
+  return assessment::measure(run);
 }
 
 /// With every input hashed, those that were measured from what was read.
-std::vector<records::FileRecord> inputs_now(const Run& run, const Manifest& manifest,
-                                            const std::string& folder, bool is_assessed) {
-  Survey unread;
-  unread.folder = folder;
-  const records::Inputs inputs = is_assessed
-                                     ? inputs_of(run, manifest.policy)
-                                     : records::inputs_of(unread, ImageRows(), manifest.policy, {});
-  std::vector<records::FileRecord> files;
+std::vector<FileRecord> inputs_now(const Run& run, const Manifest& manifest,
+                                   const std::string& folder, bool is_assessed) {
+  const records::Inputs inputs =
+      is_assessed ? assessment::inputs_of(run) : records::inputs_of(folder, manifest.policy);
+  std::vector<FileRecord> files;
   for (std::size_t i = 0; i < inputs.count; ++i) {
     if (auto file = inputs.record(i)) files.push_back(std::move(*file));
   }
@@ -120,7 +111,7 @@ const FileCheck* findings_of(const Recheck& recheck) {
 
 Result<void> compare_values(const Given& given, const Run& run, Recheck& recheck) {
   Outputs nowhere("");
-  const auto again = write_formats(run, {}, nowhere);
+  const auto again = write_formats(reported(run), {}, nowhere);
   if (!again) return fail(again.error());
   const FileCheck* const recorded = findings_of(recheck);
   if (recorded == nullptr) {
@@ -158,11 +149,11 @@ void compare_outputs(const Run& run, Recheck& recheck) {
   std::vector<std::string> formats = run.options.formats;
   std::erase_if(formats, [](const std::string& name) { return depends_on_fonts(name); });
   Outputs again("");
-  if (const auto written = write_formats(run, formats, again); !written) {
+  if (const auto written = write_formats(reported(run), formats, again); !written) {
     recheck.remarks.push_back("The outputs cannot be written again: " + sentence(written.error()));
     return;
   }
-  for (const records::FileRecord& file : again.files()) {
+  for (const FileRecord& file : again.files()) {
     if (file.path == records::kFindingsFile) continue;  // that is compared value by value
     const auto check = std::find_if(recheck.outputs.begin(), recheck.outputs.end(),
                                     [&file](const FileCheck& c) { return c.path == file.path; });

@@ -1,116 +1,127 @@
 #include "cli/reports.h"
 
 #include "cli/part.h"
-#include "cli/run.h"
 #include "ohmglow/assessment.h"
+#include "ohmglow/documents.h"
 #include "ohmglow/report.h"
 
-#include <algorithm>
+#include <memory>
+#include <string_view>
+#include <unordered_map>
 
 namespace ohmglow::cli {
 namespace {
-
-using diagnosis::Assessment;
 
 Result<const documents::Part*> documents_part() {
   return open_part<documents::Part>("documents");
 }
 
-report::OpenImage image_opener(const Survey& survey, const imaging::ReadLimits& limits) {
-  return [&survey, limits](const ImageEntry& entry) {
-    return assessment::open_image(survey, entry, limits);
+/// Where each image file stands among the survey's images.
+using Places = std::unordered_map<std::string_view, std::size_t>;
+
+/// Opens images again, under the limits that they were measured under; one that is no longer what
+/// was measured is an error.
+report::OpenImage image_opener(const Reported& of) {
+  imaging::ReadLimits limits;
+  limits.max_pixels = of.options.max_pixels;
+  const auto places = std::make_shared<Places>();
+  const auto& files = of.results.cut().files;
+  for (std::size_t i = 0; i < files.size(); ++i) places->emplace(files[i], i);
+  return [&results = of.results, places,
+          limits](const ImageEntry& entry) -> Result<imaging::ThermalImage> {
+    std::string sha256;
+    auto image = assessment::open_image(results.survey(), entry, limits, &sha256);
+    const auto measured = results.image_file(places->at(entry.file));
+    if (image && measured && measured->sha256 != sha256) {
+      return fail({.kind = ErrorKind::conflict,
+                   .what = "the image was changed after it was measured",
+                   .mend = "assess the survey again",
+                   .place = {.file = entry.file}});
+    }
+    return image;
   };
 }
 
-bool names_a_photo(const ImageRows& images) {
-  for (std::size_t i = 0; i < images.size(); ++i) {
-    if (!images[i].photo.empty()) return true;
-  }
-  return false;
-}
-
-// The part is opened for photographs only where the survey names one.
-Result<report::Extras> extras_of(const Survey& survey, const ImageRows& images,
-                                 const Writing& writing) {
+/// The part is opened for photographs only where the survey names one.
+Result<report::Extras> extras_of(const Writing& writing) {
   report::Extras extras;
   extras.findings_sha256 = writing.findings_sha256;
-  if (!names_a_photo(images)) return extras;
+  if (writing.of.results.cut().photos.empty()) return extras;
   const auto part = documents_part();
   if (!part) return fail(part.error());
-  extras.open_photo = [&survey, photo = (*part)->photo](const ImageEntry& entry) {
-    return photo(survey, entry);
-  };
+  extras.open_photo = [&survey = writing.of.results.survey(), photo = (*part)->photo](
+                          const ImageEntry& entry) { return photo(survey, entry); };
   return extras;
 }
 
-report::Pieces pieces_of(const assessment::KeptResults& results) {
-  using assessment::Words;
+report::Pieces pieces_of(const records::KeptResults& results) {
   report::Pieces pieces;
   pieces.findings = results.totals().findings;
   pieces.findings_page = [&results](std::size_t first, std::size_t count) {
-    return results.page(first, count, Words::of_reader);
+    return results.page(first, count);
   };
   pieces.motor_count = results.motor_count();
   pieces.motors = [&results](std::size_t first, std::size_t count) {
-    return results.motors(first, count, Words::of_reader);
+    return results.motors(first, count);
   };
   pieces.problems = results.problems();
   return pieces;
 }
 
-/// The whole report in one file.
-Result<void> write_one_file(const Run& run, const Writing& writing, Outputs& outputs) {
-  const auto whole = run.results->whole(assessment::Words::of_reader);
+Result<void> write_one_file(Writing& writing, const report::Extras& extras) {
+  const auto whole = writing.whole();
   if (!whole) return fail(whole.error());
-  const auto content = html_report(*whole, writing);
+  const auto content = report::report_html(**whole, image_opener(writing.of), extras);
   if (!content) return fail(content.error());
-  return outputs.write(std::string(report::kReportFile), *content);
+  return writing.outputs.write(std::string(report::kReportFile), *content);
 }
 
-Result<void> write_in_pages(const Run& run, const Writing& writing, Outputs& outputs) {
-  const Survey& survey = run.read.survey;
-  const auto extras = extras_of(survey, run.read.images, writing);
-  if (!extras) return fail(extras.error());
+Result<void> write_in_pages(Writing& writing, const report::Extras& extras) {
   return report::write_report_pages(
-      pieces_of(*run.results), image_opener(survey, writing.limits), *extras,
-      [&outputs](const std::string& name, const Outputs::Content& content) {
-        return outputs.write(name, content);
+      pieces_of(writing.of.results), image_opener(writing.of), extras,
+      [&writing](const std::string& name, const Outputs::Content& content) {
+        return writing.outputs.write(name, content);
       });
 }
 
 }  // namespace
 
-Result<std::string> html_report(const Assessment& assessment, const Writing& writing) {
-  const auto extras =
-      extras_of(assessment.survey, ImageRows::of(assessment.survey.images), writing);
+Result<void> write_html_report(Writing& writing) {
+  const records::KeptResults& results = writing.of.results;
+  const auto extras = extras_of(writing);
   if (!extras) return fail(extras.error());
-  return report::report_html(assessment, image_opener(assessment.survey, writing.limits), *extras);
-}
-
-Result<std::string> pdf_report(const Assessment& assessment, const Writing& writing) {
-  const auto extras =
-      extras_of(assessment.survey, ImageRows::of(assessment.survey.images), writing);
-  if (!extras) return fail(extras.error());
-  const auto part = documents_part();
-  if (!part) return fail(part.error());
-  return (*part)->pdf(assessment, image_opener(assessment.survey, writing.limits), *extras,
-                      writing.paper, *writing.reader);
-}
-
-Result<std::string> xlsx_report(const Assessment& assessment, const Writing& writing) {
-  const auto part = documents_part();
-  if (!part) return fail(part.error());
-  return (*part)->xlsx(assessment, image_opener(assessment.survey, writing.limits),
-                       *writing.reader);
-}
-
-Result<void> write_html_report(const Run& run, const Writing& writing, Outputs& outputs) {
-  const bool fits_one_file = run.results->totals().findings <= report::kFindingsOnAPage &&
-                             run.read.images.size() <= report::kImagesOfOneFile;
+  const bool fits_one_file =
+      writing.of.in_one_file || (results.totals().findings <= report::kFindingsOnAPage &&
+                                 results.cut().files.size() <= report::kImagesOfOneFile);
   const auto written =
-      fits_one_file ? write_one_file(run, writing, outputs) : write_in_pages(run, writing, outputs);
+      fits_one_file ? write_one_file(writing, *extras) : write_in_pages(writing, *extras);
   if (!written) return written;
-  return outputs.remove_earlier(report::kReportPages, report::is_report_page);
+  return writing.outputs.remove_earlier(report::kReportPages, report::is_report_page);
+}
+
+Result<void> write_pdf_report(Writing& writing) {
+  const auto extras = extras_of(writing);
+  if (!extras) return fail(extras.error());
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  const auto whole = writing.whole();
+  if (!whole) return fail(whole.error());
+  const Reported& of = writing.of;
+  const auto content = (*part)->pdf(
+      **whole, image_opener(of), *extras,
+      of.options.paper == "letter" ? documents::Paper::letter : documents::Paper::a4, *of.reader);
+  if (!content) return fail(content.error());
+  return writing.outputs.write(std::string(kPdfFile), *content);
+}
+
+Result<void> write_xlsx_report(Writing& writing) {
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  const auto whole = writing.whole();
+  if (!whole) return fail(whole.error());
+  const auto content = (*part)->xlsx(**whole, image_opener(writing.of), *writing.of.reader);
+  if (!content) return fail(content.error());
+  return writing.outputs.write(std::string(kXlsxFile), *content);
 }
 
 }  // namespace ohmglow::cli

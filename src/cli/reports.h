@@ -4,20 +4,33 @@
 #include "cli/formats.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
+#include "ohmglow/work_orders.h"
 
+#include <optional>
 #include <string>
+#include <string_view>
+#include <vector>
 
 namespace ohmglow::cli {
 
-[[nodiscard]] Result<std::string> html_report(const diagnosis::Assessment& assessment,
-                                              const Writing& writing);
-[[nodiscard]] Result<std::string> pdf_report(const diagnosis::Assessment& assessment,
-                                             const Writing& writing);
-[[nodiscard]] Result<std::string> xlsx_report(const diagnosis::Assessment& assessment,
-                                              const Writing& writing);
+/// Results on their way into files.
+struct Writing {
+  const Reported& of;
+  Outputs& outputs;
+  std::string findings_sha256 = {};  ///< of findings.json, which the reports name
+  std::vector<records::DueRule> due = {};
+
+  /// All of the survey, read when it is first wanted. Errors: those of reading the journal.
+  [[nodiscard]] Result<const diagnosis::Assessment*> whole();
+  std::optional<diagnosis::Assessment> read_ = {};
+};
+
+inline constexpr std::string_view kPdfFile = "report.pdf";
+inline constexpr std::string_view kXlsxFile = "report.xlsx";
 
 /// report.html, of a large survey with pages beside it; pages of an earlier run are removed.
-[[nodiscard]] Result<void> write_html_report(const Run& run, const Writing& writing,
-                                             Outputs& outputs);
+[[nodiscard]] Result<void> write_html_report(Writing& writing);
+[[nodiscard]] Result<void> write_pdf_report(Writing& writing);
+[[nodiscard]] Result<void> write_xlsx_report(Writing& writing);
 
 }  // namespace ohmglow::cli

@@ -4,7 +4,7 @@
 #include "cli/ending.h"
 #include "cli/formats.h"
 #include "cli/part.h"
-#include "cli/survey_commands.h"
+#include "cli/survey_options.h"
 #include "ohmglow/manifest.h"
 #include "ohmglow/records.h"
 
@@ -29,26 +29,29 @@ struct Given {
   bool open = false;
 };
 
-Writing writing_of(const diagnosis::Assessment& assessment, const imaging::ReadLimits& limits) {
-  Writing writing;
-  writing.limits = limits;
-  writing.findings_sha256 =
-      records::record_of(records::kFindingsFile, records::findings_json(assessment)).sha256;
-  return writing;
-}
-
 /// What the page offers to save, by the functions that assess writes with: what people read first.
-std::vector<serve::Format> formats(const imaging::ReadLimits& limits) {
-  std::vector<Document> offered = documents();
+std::vector<serve::Format> formats(const serve::Settings& settings) {
+  std::vector<SingleFile> offered = single_files();
   std::stable_partition(offered.begin(), offered.end(),
-                        [](const Document& document) { return !document.is_for_machines; });
+                        [](const SingleFile& file) { return !file.is_for_machines; });
   std::vector<serve::Format> list;
-  for (const Document& document : offered) {
-    list.push_back({std::string(document.format), std::string(document.file),
-                    [document, limits](const diagnosis::Assessment& a) {
-                      return document.write(
-                          a, document.is_for_machines ? Writing{} : writing_of(a, limits));
-                    }});
+  for (const SingleFile& offer : offered) {
+    const std::string name(offer.format);
+    const auto write = [name, policy = settings.policy, limits = settings.limits](
+                           const records::KeptResults& results) -> Result<std::string> {
+      const Survey& survey = results.survey();
+      auto text = records::find_policy(policy.empty() ? survey.policy : policy, survey.folder);
+      if (!text) return fail(text.error());
+      Reported reported{results, survey.folder, std::move(*text), {}};
+      reported.options.max_pixels = limits.max_pixels;
+      reported.in_one_file = true;
+      std::string content;
+      Outputs outputs = Outputs::into(content);
+      const auto written = write_formats(reported, {name}, outputs);
+      if (!written) return fail(written.error());
+      return content;
+    };
+    list.push_back({name, std::string(offer.file), write});
   }
   return list;
 }
@@ -95,7 +98,7 @@ Result<std::unique_ptr<serve::Server>> start(Given& given) {
   settings.policy = given.survey.policy;
   settings.judging = judging_from(given.survey);
   settings.limits.max_pixels = static_cast<std::uint64_t>(given.max_megapixels * 1e6);
-  settings.formats = formats(settings.limits);
+  settings.formats = formats(settings);
   if (!given.token_file.empty()) {
     auto token = token_from(given.token_file);
     if (!token) return fail(token.error());

@@ -1,7 +1,7 @@
 #include "cli/commands.h"
 #include "cli/output_folder.h"
 #include "cli/reader_options.h"
-#include "cli/survey_commands.h"
+#include "cli/survey_options.h"
 #include "ohmglow/assessment.h"
 #include "ohmglow/records.h"
 #include "ohmglow/report.h"
@@ -26,49 +26,41 @@ struct Given {
   bool json = false;
 };
 
-// `policy` takes the place of the survey's own: two surveys are judged by one.
-Result<diagnosis::Assessment> assess_one(const SurveyOptions& options, unsigned jobs,
-                                         const severity::Policy* policy,
-                                         std::shared_ptr<const Reader> reader) {
-  auto opened = open_survey(options);
-  if (!opened) return fail(opened.error());
-  if (policy != nullptr) opened->policy = *policy;
-  assessment::Options how;
-  how.judging = opened->judging;
-  how.jobs = jobs;
-  how.reader = std::move(reader);
-  return assessment::assess(std::move(opened->survey), std::move(opened->policy), how);
-}
-
-/// Two surveys and what became of each fault, in the words of one reader.
+/// Two surveys and what became of each fault.
 struct Compared {
   diagnosis::Assessment before;
   diagnosis::Assessment after;
   diagnosis::Verification verification;
 };
 
-Result<Compared> compare(const Given& given, const std::shared_ptr<const Reader>& reader) {
-  SurveyOptions second = given.first;
-  second.folder = given.second;
-  auto before = assess_one(given.first, given.jobs, nullptr, reader);
+Result<Compared> compare(const Given& given) {
+  assessment::Options how;
+  how.judging = judging_from(given.first);
+  how.jobs = given.jobs;
+  auto before = assessment::assess(given.first.folder, how, given.first.policy);
   if (!before) return fail(before.error());
-  auto after = assess_one(second, given.jobs, &before->policy, reader);
+  // Two surveys are judged by one policy.
+  auto after = assessment::assess(given.second, how, before->policy);
   if (!after) return fail(after.error());
-  const WritingFor writing_for(*reader);
   auto verification = diagnosis::verify(*before, *after, given.options);
   return Compared{std::move(*before), std::move(*after), std::move(verification)};
 }
 
-std::string json_of(const Compared& plain) {
-  return records::verification_json(plain.verification, plain.before, plain.after);
+std::string json_of(const Compared& compared) {
+  return records::verification_json(compared.verification, compared.before, compared.after);
 }
 
-Result<void> write_outputs(const Given& given, const Compared& plain, const Compared& shown) {
+Result<void> write_outputs(const Given& given, const Compared& compared, const Reader& reader) {
   if (given.output.empty()) return {};
-  const auto page = report::verification_html(shown.verification, shown.before, shown.after);
+  Outputs outputs(given.output);
+  if (auto written = outputs.write("verification.json", json_of(compared)); !written) {
+    return written;
+  }
+  const WritingFor writing_for(reader);
+  const auto page =
+      report::verification_html(compared.verification, compared.before, compared.after);
   if (!page) return fail(page.error());
-  return write_output_folder(given.output,
-                             {{"verification.json", json_of(plain)}, {"verification.html", *page}});
+  return outputs.write("verification.html", *page);
 }
 
 int exit_code_of(const Given& given, const diagnosis::Verification& verification,
@@ -87,13 +79,11 @@ int refuse(const Error& error) {
 
 int verify(const Given& given) {
   const auto reader = reader_from(given.reader);
-  const auto plain = compare(given, std::make_shared<const Reader>());
-  if (!plain) return refuse(plain.error());
-  const auto in_words = reader->is_default() ? plain : compare(given, reader);
-  if (!in_words) return refuse(in_words.error());
-  list_problems("verify", plain->before.problems);
-  list_problems("verify", plain->after.problems);
-  if (!plain->verification.anything_compared()) {
+  const auto compared = compare(given);
+  if (!compared) return refuse(compared.error());
+  list_problems("verify", compared->before.problems);
+  list_problems("verify", compared->after.problems);
+  if (!compared->verification.anything_compared()) {
     return refuse(Error{ErrorKind::empty,
                         "no lug and no reading of " + given.first.folder +
                             " can be compared with one of " + given.second,
@@ -101,18 +91,18 @@ int verify(const Given& given) {
                         "the same motors, components and lug names, measured again later",
                         {}});
   }
-  const WritingFor writing_for(*reader);
-  if (const auto written = write_outputs(given, *plain, *in_words); !written) {
+  if (const auto written = write_outputs(given, *compared, *reader); !written) {
     return refuse(written.error());
   }
   if (given.json) {
-    fmt::print("{}", json_of(*plain));
+    fmt::print("{}", json_of(*compared));
   } else {
-    fmt::print("{}", report::verification_text(in_words->verification, in_words->after,
+    const WritingFor writing_for(*reader);
+    fmt::print("{}", report::verification_text(compared->verification, compared->after,
                                                {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
-  return exit_code_of(given, plain->verification,
-                      !plain->before.problems.empty() || !plain->after.problems.empty());
+  return exit_code_of(given, compared->verification,
+                      !compared->before.problems.empty() || !compared->after.problems.empty());
 }
 
 void add_limits(CLI::App& command, diagnosis::VerifyOptions& options) {

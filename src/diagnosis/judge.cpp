@@ -19,39 +19,16 @@ bool has_measured_lug(const ImageResult& image) {
                      [](const LugResult& lug) { return lug.temperature_c.has_value(); });
 }
 
-std::size_t case_of(Judging& judging, const std::string& id, const Motor* motor) {
-  const auto [at, is_new] = judging.motor_index.emplace(id, judging.motors.size());
-  if (is_new) {
-    judging.motors.push_back({});
-    judging.motors.back().motor = motor;
-    judging.result.motors.push_back({});
-    judging.result.motors.back().motor = id;
-  }
-  return at->second;
-}
-
-// One case for each motor: those of motors.csv in its order, then those that only images or
-// readings name.
-void open_motor_cases(Judging& judging) {
+void open_motor_case(Judging& judging, const std::string& id) {
   Assessment& result = judging.result;
-  for (const Motor& motor : result.survey.motors) case_of(judging, motor.id, &motor);
-  for (std::size_t i = 0; i < result.images.size(); ++i) {
-    const ImageResult& image = result.images[i];
-    judging.motors[case_of(judging, image.motor, nullptr)].images.push_back(i);
-  }
-  for (const Reading& reading : result.survey.readings) {
-    judging.motors[case_of(judging, reading.motor, nullptr)].readings.push_back(&reading);
-  }
-  for (const CircuitStop& stop : result.survey.circuit) {
-    const auto at = judging.motor_index.find(stop.motor);
-    if (at != judging.motor_index.end()) judging.motors[at->second].circuit.push_back(&stop);
-  }
-  for (MotorCase& its : judging.motors) {
-    std::sort(its.circuit.begin(), its.circuit.end(),
-              [](const auto* a, const auto* b) { return a->order < b->order; });
-  }
-  auto unknown = unknown_motors(result.survey);
-  std::move(unknown.begin(), unknown.end(), std::back_inserter(result.problems));
+  MotorCase& its = judging.motors.emplace_back();
+  result.motors.emplace_back().motor = id;
+  if (!result.survey.motors.empty()) its.motor = &result.survey.motors.front();
+  for (std::size_t i = 0; i < result.images.size(); ++i) its.images.push_back(i);
+  for (const Reading& reading : result.survey.readings) its.readings.push_back(&reading);
+  for (const CircuitStop& stop : result.survey.circuit) its.circuit.push_back(&stop);
+  std::sort(its.circuit.begin(), its.circuit.end(),
+            [](const auto* a, const auto* b) { return a->order < b->order; });
 }
 
 // The images of one component at one visit together.
@@ -62,19 +39,17 @@ void open_component_cases(Judging& judging) {
     const ImageResult& image = result.images[i];
     if (!has_measured_lug(image)) continue;
     const auto visit = image.taken_at ? std::optional(image.taken_at->day) : std::nullopt;
-    const std::string key = image.motor + kSeparator + image.component + kSeparator +
-                            (visit ? day_text(*visit) : std::string());
+    const std::string key =
+        image.component + kSeparator + (visit ? day_text(*visit) : std::string());
     const auto [at, is_new] = index.emplace(key, result.components.size());
     if (is_new) {
       ComponentResult component;
       component.motor = image.motor;
       component.component = image.component;
       component.visit = visit;
-      const std::size_t motor = judging.motor_index.at(image.motor);
-      judging.motors[motor].components.push_back(result.components.size());
+      judging.motors.front().components.push_back(result.components.size());
       result.components.push_back(std::move(component));
       judging.components.push_back({});
-      judging.components.back().motor = motor;
       judging.components.back().day = judging.days.day_of(image.taken_at);
     }
     result.components[at->second].images.push_back(i);
@@ -89,8 +64,7 @@ void find_loads(Judging& judging) {
   Assessment& result = judging.result;
   judging.image_loads.reserve(result.images.size());
   for (const ImageResult& image : result.images) {
-    const MotorCase& motor = judging.motors[judging.motor_index.at(image.motor)];
-    judging.image_loads.push_back(loads_at(judging, motor, image));
+    judging.image_loads.push_back(loads_at(judging, judging.motors.front(), image));
   }
   for (ComponentResult& component : result.components) {
     for (const std::size_t image : component.images) {
@@ -166,50 +140,33 @@ void decide_components(Judging& judging) {
 }
 
 // A motor's verdict is that of its finding that ranks first; without findings, of its components.
-void decide_motors(Judging& judging) {
-  Assessment& result = judging.result;
-  for (const Finding& finding : result.findings) {
-    auto& verdict = result.motors[judging.motor_index.at(finding.motor)].verdict;
-    if (!verdict) verdict = finding.verdict;
+void decide_motor(Assessment& result) {
+  auto& verdict = result.motors.front().verdict;
+  if (!result.findings.empty()) {
+    verdict = result.findings.front().verdict;
+    return;
   }
-  for (std::size_t m = 0; m < judging.motors.size(); ++m) {
-    auto& verdict = result.motors[m].verdict;
-    if (verdict) continue;
-    for (const std::size_t c : judging.motors[m].components) {
-      const Verdict its = result.components[c].verdict;
-      if (!verdict || its < *verdict) verdict = its;
-    }
-  }
-}
-
-void collect_problems(Assessment& result) {
-  result.problems = result.survey.problems;
-  for (const ImageResult& image : result.images) {
-    auto its = problems_of(image);
-    std::move(its.begin(), its.end(), std::back_inserter(result.problems));
+  for (const ComponentResult& component : result.components) {
+    if (!verdict || component.verdict < *verdict) verdict = component.verdict;
   }
 }
 
 void rank_findings(Judging& judging) {
-  std::vector<const Motor*> motors;
-  for (const Finding& finding : judging.result.findings) {
-    motors.push_back(judging.motors[judging.motor_index.at(finding.motor)].motor);
-  }
-  rank(judging.result.findings, motors);
+  auto& findings = judging.result.findings;
+  rank(findings, std::vector<const Motor*>(findings.size(), judging.motors.front().motor));
 }
 
 }  // namespace
 
-Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Policy policy,
-                 const Options& options, const Propagate& propagate) {
+Assessment judge(const std::string& motor, Survey survey, std::vector<ImageResult> images,
+                 severity::Policy policy, const Options& options, const Propagate& propagate) {
   Judging judging;
   judging.result.survey = std::move(survey);
   judging.result.images = std::move(images);
   judging.result.policy = std::move(policy);
   judging.result.options = options;
   judging.days = {judging.result.survey.surveyed_on, options.as_of};
-  collect_problems(judging.result);
-  open_motor_cases(judging);
+  open_motor_case(judging, motor);
   open_component_cases(judging);
   find_loads(judging);
   work_out_readings(judging);
@@ -222,7 +179,7 @@ Assessment judge(Survey survey, std::vector<ImageResult> images, severity::Polic
   decide_components(judging);
   judging.result.findings = findings_of(judging);
   rank_findings(judging);
-  decide_motors(judging);
+  decide_motor(judging.result);
   return std::move(judging.result);
 }
 

@@ -68,7 +68,6 @@ struct Judging {
   Assessment result;
   Days days;
   std::vector<MotorCase> motors;
-  std::unordered_map<std::string, std::size_t> motor_index;
   std::vector<ComponentCase> components;
   std::vector<Loads> image_loads;  // by image: its own, else of a line_current reading of its day
 

@@ -71,15 +71,17 @@ Result<SpectralResponse> read_response(const std::filesystem::path& folder,
   if (!path) return fail(below(path.error(), kResponseMember).in_file(kSurveyFile));
   SpectralResponse response;
   response.file = normal_path(file);
-  const auto sheet = Sheet::read(folder, response.file);
+  const auto content = TextFile::read(*path, kMaxTableBytes);
+  if (!content) return fail(content.error().in_file(response.file));
+  const auto sheet = Sheet::parse(content->text(), response.file);
   if (!sheet) return fail(sheet.error());
   const auto rows = read_whole(*sheet, response_columns());
   if (!rows) return fail(rows.error());
   for (const ResponseRow& row : *rows)
     response.points.push_back({Micrometre{*row.wavelength_um}, *row.response});
-  const auto bytes = imaging::read_bytes(*path, kMaxTableBytes);
-  if (!bytes) return fail(bytes.error().in_file(response.file));
-  response.sha256 = sha256(*bytes);
+  const FileRecord record = content->record(response.file);
+  response.bytes = record.bytes;
+  response.sha256 = record.sha256;
   return response;
 }
 

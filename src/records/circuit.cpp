@@ -74,9 +74,8 @@ class Once {
 }  // namespace
 
 void read_circuit(const std::filesystem::path& folder, Survey& survey) {
-  if (!is_present(folder / kCircuitFile)) return;
-  const auto sheet = Sheet::read(folder, kCircuitFile);
-  if (!sheet) return survey.problems.push_back(problem_from(sheet.error()));
+  const auto sheet = Sheet::take_in(folder, kCircuitFile, survey);
+  if (!sheet) return;
   Once once;
   for (auto& [row, line, extra] : read_rows(*sheet, circuit_columns(), survey.problems)) {
     row.place.order = row.order.value_or(0);

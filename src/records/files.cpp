@@ -1,5 +1,6 @@
 #include "records/files.h"
 
+#include "ohmglow/file_stamp.h"
 #include "ohmglow/manifest.h"
 #include "ohmglow/output_file.h"
 #include "ohmglow/records.h"
@@ -184,6 +185,26 @@ Result<TextFile> TextFile::read(const fs::path& path, std::uint64_t max_bytes) {
 
 std::string_view TextFile::text() const {
   return {reinterpret_cast<const char*>(bytes_.data()), bytes_.size()};
+}
+
+FileRecord TextFile::record(std::string_view name) const {
+  return {std::string(name), bytes_.size(), sha256(bytes_)};
+}
+
+Result<TextFile> take_in(const fs::path& path, std::string_view name, std::uint64_t max_bytes,
+                         std::vector<FileRecord>& files) {
+  auto content = TextFile::read(path, max_bytes);
+  files.push_back(content ? content->record(name) : FileRecord{std::string(name), 0, {}});
+  if (!content) return fail(content.error().in_file(name));
+  return content;
+}
+
+std::optional<FileStamp> stamp_of(const fs::path& path) {
+  std::error_code error;
+  FileStamp stamp;
+  stamp.written = fs::last_write_time(path, error);
+  if (!error) stamp.size = fs::file_size(path, error);
+  return error ? std::nullopt : std::optional(stamp);
 }
 
 bool is_present(const fs::path& path) {

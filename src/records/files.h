@@ -2,6 +2,7 @@
 /// Text files of the survey folder, read whole.
 
 #include "ohmglow/result.h"
+#include "ohmglow/survey.h"
 
 #include <cstddef>
 #include <cstdint>
@@ -25,6 +26,8 @@ class TextFile {
   [[nodiscard]] static Result<TextFile> read(const std::filesystem::path& path,
                                              std::uint64_t max_bytes);
   [[nodiscard]] std::string_view text() const;
+  /// Of these bytes, under that name.
+  [[nodiscard]] FileRecord record(std::string_view name) const;
 
  private:
   explicit TextFile(std::vector<std::byte> bytes) : bytes_(std::move(bytes)) {}
@@ -43,6 +46,11 @@ struct Digest {
 
 /// Whether anything stands under that name, be it a link that leads nowhere.
 [[nodiscard]] bool is_present(const std::filesystem::path& path);
+
+/// A file of the survey, read whole and noted in Survey::files: be it usable or not, it was there.
+/// Errors: those of TextFile::read, with the file's name.
+[[nodiscard]] Result<TextFile> take_in(const std::filesystem::path& path, std::string_view name,
+                                       std::uint64_t max_bytes, std::vector<FileRecord>& files);
 
 /// A written path with forward slashes only.
 [[nodiscard]] std::string forward_slashes(std::string_view path);

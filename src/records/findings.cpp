@@ -159,9 +159,9 @@ void put_motor(JsonWriter& json, const Assessment& assessment,
   object("segments", by(put_segments, assessment, motor));
 }
 
-void put_finding(JsonWriter& json, const Assessment& assessment, const diagnosis::Finding& f) {
-  JsonObject object(json);
-  object("rank", f.rank);
+namespace {
+
+void add_finding(JsonObject& object, const Assessment& assessment, const diagnosis::Finding& f) {
   object("motor", f.motor);
   object("component", unless_empty(f.component));
   object("image", f.image);
@@ -202,6 +202,21 @@ void put_finding(JsonWriter& json, const Assessment& assessment, const diagnosis
   object("cautions", f.cautions);
 }
 
+}  // namespace
+
+void put_finding(JsonWriter& json, const Assessment& assessment,
+                 const diagnosis::Finding& finding) {
+  JsonObject object(json);
+  object("rank", finding.rank);
+  add_finding(object, assessment, finding);
+}
+
+void put_unranked_finding(JsonWriter& json, const Assessment& assessment,
+                          const diagnosis::Finding& finding) {
+  JsonObject object(json);
+  add_finding(object, assessment, finding);
+}
+
 void put(JsonWriter& json, const Problem& problem) {
   JsonObject object(json);
   object("file", unless_empty(problem.file));
@@ -225,14 +240,17 @@ void FindingsWriter::begin_list(std::string_view name) {
   document_->begin_list(name);
 }
 void FindingsWriter::item(std::string_view text) {
-  document_->item({text});
+  document_->item(text);
 }
 void FindingsWriter::finding(std::size_t rank, std::string_view text) {
-  const std::string number = std::to_string(rank);
-  document_->item({"{\n   \"rank\": ", number, text});
+  document_->item(item_text([&](JsonWriter& json) {
+    JsonObject object(json);
+    object("rank", rank);
+    object.members_of(text);
+  }));
 }
 void FindingsWriter::problem(const Problem& problem) {
-  document_->item({item_text(problem)});
+  document_->item(item_text(problem));
 }
 void FindingsWriter::end_list() {
   document_->end_list();
@@ -252,28 +270,6 @@ Sink into(std::string& text) {
 }
 
 }  // namespace
-
-std::string findings_json(const Assessment& assessment) {
-  std::string text;
-  FindingsWriter writer(into(text), assessment.survey, assessment.policy, assessment.options);
-  const auto list = [&writer](std::string_view name, const auto& items, auto value_of) {
-    writer.begin_list(name);
-    for (const auto& item : items) writer.item(item_text(value_of(item)));
-    writer.end_list();
-  };
-  const auto part = [&assessment](auto put_part) {
-    return [&assessment, put_part](const auto& item) { return by(put_part, assessment, item); };
-  };
-  std::vector<std::size_t> images(assessment.images.size());
-  std::iota(images.begin(), images.end(), std::size_t{0});
-  list("images", images, part(put_image));
-  list("components", assessment.components, part(put_component));
-  list("motors", assessment.motors, part(put_motor));
-  list("findings", assessment.findings, part(put_finding));
-  list("problems", assessment.problems, [](const Problem& problem) { return problem; });
-  static_cast<void>(writer.finish());
-  return text;
-}
 
 namespace {
 

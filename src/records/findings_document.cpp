@@ -3,8 +3,6 @@
 namespace ohmglow::records {
 namespace {
 
-constexpr std::string_view kUnrankedBegins = "{\n   \"rank\": 0";
-
 /// A JSON text holds no line break but those of its indentation.
 std::string indented(const OrderedJson& value, std::size_t depth) {
   std::string text;
@@ -16,10 +14,6 @@ std::string indented(const OrderedJson& value, std::size_t depth) {
 }
 
 }  // namespace
-
-std::string unranked(std::string_view item) {
-  return std::string(item.substr(kUnrankedBegins.size()));
-}
 
 Document::Document(Sink sink) : sink_(std::move(sink)) {
   put("{");
@@ -47,10 +41,10 @@ void Document::begin_list(std::string_view key) {
   is_first_item_ = true;
 }
 
-void Document::item(std::initializer_list<std::string_view> pieces) {
+void Document::item(std::string_view text) {
   put(is_first_item_ ? "\n  " : ",\n  ");
   is_first_item_ = false;
-  for (const std::string_view piece : pieces) put(piece);
+  put(text);
 }
 
 void Document::end_list() {

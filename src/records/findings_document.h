@@ -16,8 +16,6 @@ std::string item_text(const Value& value) {
   constexpr std::size_t kDepth = 2;
   return lines_text(value, kDepth);
 }
-/// The text of a finding's item without its rank, which is the first member.
-[[nodiscard]] std::string unranked(std::string_view item);
 
 class Document {
  public:
@@ -25,13 +23,12 @@ class Document {
 
   void add(std::string_view key, const OrderedJson& value);
   void begin_list(std::string_view key);
-  /// The pieces of an item's text.
-  void item(std::initializer_list<std::string_view> pieces);
+  void item(std::string_view text);
   void end_list();
   template <class Items, class ValueOf>
   void add_list(std::string_view key, const Items& items, ValueOf value_of) {
     begin_list(key);
-    for (const auto& one : items) item({item_text(value_of(one))});
+    for (const auto& one : items) item(item_text(value_of(one)));
     end_list();
   }
   /// Errors: the first of the sink's.

@@ -23,6 +23,9 @@ void put_motor(JsonWriter& json, const diagnosis::Assessment& assessment,
                const diagnosis::MotorResult& motor);
 void put_finding(JsonWriter& json, const diagnosis::Assessment& assessment,
                  const diagnosis::Finding& finding);
+/// All members but the rank, for a list whose ranks are not known yet.
+void put_unranked_finding(JsonWriter& json, const diagnosis::Assessment& assessment,
+                          const diagnosis::Finding& finding);
 void put(JsonWriter& json, const Problem& problem);
 
 /// A motor's readings, worked out.

@@ -113,7 +113,8 @@ ImageEntry unlisted(const ImageEntry& defaults, const std::string& file) {
   return entry;
 }
 
-ReadImages read_unlisted(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
+ReadImages read_unlisted(const fs::path& folder, const ImageDefaults& defaults, Survey& survey,
+                         const SeeImage& see) {
   if (auto error = omission(defaults.entry.parameters)) {
     report(survey.problems, *error, kSurveyFile, std::nullopt);
     return {};
@@ -121,6 +122,9 @@ ReadImages read_unlisted(const fs::path& folder, const ImageDefaults& defaults, 
   std::vector<std::string> files = scan(folder, survey.problems);
   if (const auto* response = std::get_if<SpectralResponse>(&survey.band)) {
     std::erase(files, response->file);
+  }
+  for (const std::string& file : files) {
+    if (see) see(unlisted(defaults.entry, file));
   }
   const auto shared = std::make_shared<const std::vector<std::string>>(std::move(files));
   return {{shared->size(), [shared, entry = defaults.entry](
@@ -215,22 +219,33 @@ class UsableRows {
   UsableRows(const UsableRows&) = delete;
   UsableRows& operator=(const UsableRows&) = delete;
 
-  /// Finds them, and what is wrong with the others.
-  void find(const fs::path& folder, const std::vector<std::string>& named, Problems& problems) {
-    if (!reader_.bind(problems)) return;
+  /// Finds them in one pass, shows each to `see`, and says what is wrong with the others. Every
+  /// file that a row names, sorted.
+  std::vector<std::string> find(const fs::path& folder, const SeeImage& see, Problems& problems) {
+    std::vector<std::string> named;
+    if (!reader_.bind(problems)) {
+      for (const std::string& file : sheet_.column("file")) named.push_back(normal_path(file));
+      std::sort(named.begin(), named.end());
+      return named;
+    }
     std::set<std::pair<std::string, int>> seen;
     Problems of_whole_rows;  // stand behind those of cells
     for (std::size_t i = 0; i < sheet_.rows(); ++i) {
       auto row = reader_.read(i, problems);
-      if (!row) continue;
+      if (!row) {
+        if (const auto file = sheet_.cell(i, "file"); !file.empty()) {
+          named.push_back(normal_path(file));
+        }
+        continue;
+      }
       ImageEntry& entry = row->value;
       std::vector<Error> errors = paths_outside(folder, entry);
-      settle_paths(entry);
+      settle(*row);
+      named.push_back(entry.file);
       for (const auto check : {contradiction, omission}) {
         if (auto error = check(entry.parameters)) errors.push_back(*error);
       }
-      if (errors.empty() && has_several_rows(entry.file, named) &&
-          !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
+      if (errors.empty() && !seen.emplace(entry.file, entry.parameters.page.value_or(1)).second) {
         errors.push_back(cell_error("file", "this image has a row already", entry.file,
                                     "one row for each file and page", ErrorKind::conflict));
       }
@@ -238,26 +253,28 @@ class UsableRows {
         if (error.mend.empty()) error.mend = kMendCell;
         report(of_whole_rows, error, kImagesFile, row->number);
       }
-      if (errors.empty()) places_.push_back(static_cast<std::uint32_t>(i));
+      if (!errors.empty()) continue;
+      places_.push_back(static_cast<std::uint32_t>(i));
+      if (see) see(entry);
     }
     std::move(of_whole_rows.begin(), of_whole_rows.end(), std::back_inserter(problems));
+    std::sort(named.begin(), named.end());
+    return named;
   }
 
   [[nodiscard]] std::size_t size() const { return places_.size(); }
   [[nodiscard]] ImageEntry entry(std::size_t place) const {
     Problems none;
     auto row = reader_.read(places_[place], none).value();
-    settle_paths(row.value);
-    row.value.row = row.number;
-    row.value.extra = std::move(row.extra);
+    settle(row);
     return std::move(row.value);
   }
 
  private:
-  /// `named` holds a file once for each of its rows.
-  static bool has_several_rows(const std::string& file, const std::vector<std::string>& named) {
-    const auto at = std::lower_bound(named.begin(), named.end(), file);
-    return at != named.end() && std::next(at) != named.end() && *std::next(at) == file;
+  static void settle(SheetRow<ImageEntry>& row) {
+    settle_paths(row.value);
+    row.value.row = row.number;
+    row.value.extra = std::move(row.extra);
   }
 
   Sheet sheet_;
@@ -268,12 +285,9 @@ class UsableRows {
 }  // namespace
 
 ReadImages read_listed(const fs::path& folder, Sheet sheet, const ImageDefaults& defaults,
-                       Problems& problems) {
-  std::vector<std::string> named;
-  for (const std::string& file : sheet.column("file")) named.push_back(normal_path(file));
-  std::sort(named.begin(), named.end());
+                       Problems& problems, const SeeImage& see) {
   const auto rows = std::make_shared<UsableRows>(std::move(sheet), defaults);
-  rows->find(folder, named, problems);
+  std::vector<std::string> named = rows->find(folder, see, problems);
   return {{rows->size(), [rows](std::size_t place) { return rows->entry(place); }},
           std::move(named)};
 }
@@ -285,12 +299,12 @@ std::vector<ImageEntry> entries_of(const ImageRows& images) {
   return entries;
 }
 
-ReadImages read_images(const fs::path& folder, const ImageDefaults& defaults, Survey& survey) {
-  if (!is_present(folder / kImagesFile)) return read_unlisted(folder, defaults, survey);
-  auto sheet = Sheet::read(folder, kImagesFile);
-  if (sheet) return read_listed(folder, std::move(*sheet), defaults, survey.problems);
-  survey.problems.push_back(problem_from(sheet.error()));
-  return {};
+ReadImages read_images(const fs::path& folder, const ImageDefaults& defaults, Survey& survey,
+                       const SeeImage& see) {
+  if (!is_present(folder / kImagesFile)) return read_unlisted(folder, defaults, survey, see);
+  auto sheet = Sheet::take_in(folder, kImagesFile, survey);
+  if (!sheet) return {};
+  return read_listed(folder, std::move(*sheet), defaults, survey.problems, see);
 }
 
 }  // namespace ohmglow::records

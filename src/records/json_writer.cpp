@@ -107,6 +107,13 @@ void JsonWriter::key(std::string_view name) {
   text_.append(is_broken_ ? ": " : ":");
 }
 
+void JsonWriter::members_of(std::string_view object) {
+  constexpr std::string_view kBlanks = " \n";
+  object = object.substr(1, object.size() - 2);
+  object.remove_prefix(object.find_first_not_of(kBlanks));
+  text_ += object.substr(0, object.find_last_not_of(kBlanks) + 1);
+}
+
 void JsonWriter::close(char bracket, bool is_empty) {
   --depth_;
   if (is_broken_ && !is_empty) break_line();

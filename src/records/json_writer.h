@@ -41,6 +41,8 @@ class JsonWriter {
   void next(bool& is_first);
   void key(std::string_view name);
   void close(char bracket, bool is_empty);
+  /// What stands between the brackets of an object's text.
+  void members_of(std::string_view object);
 
   [[nodiscard]] std::string take() { return std::move(text_); }
 
@@ -192,6 +194,12 @@ class JsonObject {
     json_.next(is_empty_);
     json_.key(name);
     put(json_, value);
+  }
+
+  /// Those of an object that was written for the same place, which has one at least.
+  void members_of(std::string_view object) {
+    json_.next(is_empty_);
+    json_.members_of(object);
   }
 
  private:

@@ -109,7 +109,7 @@ Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs, cons
   document.add("findings_sha256", manifest.findings_sha256);
   document.begin_list("inputs");
   for (std::size_t i = 0; i < inputs.count; ++i) {
-    if (auto file = inputs.record(i)) document.item({item_text(listed(std::move(*file)))});
+    if (auto file = inputs.record(i)) document.item(item_text(listed(std::move(*file))));
   }
   document.end_list();
   document.add_list("outputs", manifest.outputs, listed);

@@ -372,17 +372,19 @@ Problem belongs_to_none(const std::string& image) {
 
 }  // namespace
 
-std::optional<MarkFile> read_marks_if_any(const fs::path& folder, const std::string& image,
-                                          const PhaseNames& declared,
-                                          std::vector<Problem>& problems) {
-  if (!is_present(folder / marks_name(image))) return std::nullopt;
-  auto read = read_marks(folder, image, declared);
-  if (!read) {
-    problems.push_back(problem_from(read.error()));
-    return std::nullopt;
-  }
-  problems.insert(problems.end(), read->problems.begin(), read->problems.end());
-  return std::move(read->file);
+void take_in_marks(const fs::path& folder, const std::string& image, Survey& survey) {
+  const std::string name = marks_name(image);
+  if (!is_present(folder / name)) return;
+  const auto read = [&]() -> Result<ReadMarks> {
+    const auto path = resolve_inside(folder, name);
+    if (!path) return fail(path.error().in_file(name));
+    const auto content = take_in(*path, name, kMaxJsonBytes, survey.files);
+    if (!content) return fail(content.error());
+    return parse_marks(content->text(), image, survey.phase_names);
+  }();
+  if (!read) return survey.problems.push_back(problem_from(read.error()));
+  survey.problems.insert(survey.problems.end(), read->problems.begin(), read->problems.end());
+  survey.marks.emplace(image, read->file);
 }
 
 std::vector<Problem> marks_of_no_image(const fs::path& folder, const ListedFiles& listed,
@@ -402,9 +404,7 @@ void read_all_marks(const fs::path& folder, const ListedFiles& listed, Survey& s
   const auto of_no_image = marks_of_no_image(folder, listed, survey.problems);
   std::set<std::string_view> read;  // one complaint is enough where an image has several pages
   for (const ImageEntry& entry : survey.images) {
-    if (!read.insert(entry.file).second) continue;
-    auto marks = read_marks_if_any(folder, entry.file, survey.phase_names, survey.problems);
-    if (marks) survey.marks.emplace(entry.file, std::move(*marks));
+    if (read.insert(entry.file).second) take_in_marks(folder, entry.file, survey);
   }
   survey.problems.insert(survey.problems.end(), of_no_image.begin(), of_no_image.end());
 }

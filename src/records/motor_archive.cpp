@@ -1,19 +1,26 @@
 #include "records/motor_archive.h"
 
+#include "ohmglow/file_stamp.h"
 #include "ohmglow/journal.h"
+#include "ohmglow/records.h"
 
 #include <boost/interprocess/streams/bufferstream.hpp>
 #include <cereal/archives/binary.hpp>
 #include <cereal/types/array.hpp>
 #include <cereal/types/chrono.hpp>
+#include <cereal/types/map.hpp>
 #include <cereal/types/optional.hpp>
 #include <cereal/types/string.hpp>
+#include <cereal/types/variant.hpp>
 #include <cereal/types/vector.hpp>
 #include <exception>
+#include <fmt/format.h>
+#include <span>
 #include <sstream>
 #include <type_traits>
 
-// cereal finds these beside the types that they are for.
+// The one list of each struct's members, for archive and hash alike. cereal finds them beside the
+// types that they are for.
 
 namespace ohmglow {
 
@@ -33,12 +40,88 @@ void serialize(Archive& archive, Moment& moment) {
   archive(moment.text, moment.day, moment.time);
 }
 template <class Archive>
+void serialize(Archive& archive, Problem& problem) {
+  archive(problem.file, problem.row, problem.column, problem.message);
+}
+template <class Archive>
+void serialize(Archive& archive, FileRecord& file) {
+  archive(file.path, file.bytes, file.sha256);
+}
+
+// --- rows and marks
+
+template <class Archive>
+void serialize(Archive& archive, Motor& m) {
+  archive(m.id, m.description, m.rated_kw, m.rated_v, m.rated_a, m.locked_rotor_a, m.connection,
+          m.poles, m.conductor_limit_c, m.lug_area_cm2, m.criticality, m.downtime_cost_per_h,
+          m.repair_h, m.replacement_cost, m.currency, m.extra);
+}
+template <class Archive>
+void serialize(Archive& archive, ImageParameters& p) {
+  archive(p.emissivity, p.reflected_c, p.air_c, p.humidity_pct, p.distance_m, p.ifov_mrad,
+          p.atmosphere_transmittance, p.window_transmittance, p.window_c, p.window_reflectance,
+          p.window_reflected_c, p.wind_m_s, p.load_a, p.saved_emissivity, p.saved_reflected_c,
+          p.page, p.scale, p.offset, p.unit, p.camera_u_c, p.noise_k, p.emissivity_u,
+          p.reflected_u_c, p.air_u_c, p.window_u, p.atmosphere_u, p.nonuniformity_k, p.load_u_pct);
+}
+template <class Archive>
+void serialize(Archive& archive, ImageEntry& entry) {
+  archive(entry.file, entry.motor, entry.component, entry.taken_at, entry.parameters, entry.photo,
+          entry.note, entry.row, entry.extra);
+}
+template <class Archive>
+void serialize(Archive& archive, Reading& r) {
+  archive(r.motor, r.test, r.taken_at, r.place, r.values, r.unit_as_written, r.temperature_c,
+          r.load_pct, r.meter_u_pct, r.resolution, r.note, r.row, r.extra);
+}
+template <class Archive>
+void serialize(Archive& archive, CircuitStop& stop) {
+  archive(stop.motor, stop.place, stop.order, stop.size, stop.length_m, stop.material, stop.row,
+          stop.extra);
+}
+template <class Archive>
 void serialize(Archive& archive, PixelPoint& point) {
   archive(point.x, point.y);
 }
 template <class Archive>
-void serialize(Archive& archive, Problem& problem) {
-  archive(problem.file, problem.row, problem.column, problem.message);
+void serialize(Archive& archive, Circle& circle) {
+  archive(circle.center, circle.radius);
+}
+template <class Archive>
+void serialize(Archive& archive, Rectangle& rectangle) {
+  archive(rectangle.corner, rectangle.size);
+}
+template <class Archive>
+void serialize(Archive& archive, Polygon& polygon) {
+  archive(polygon.points);
+}
+template <class Archive>
+void serialize(Archive& archive, Mark& mark) {
+  archive(mark.name, mark.role, mark.phase, mark.shape, mark.emissivity, mark.emissivity_u,
+          mark.material, mark.origin, mark.carried_from, mark.confidence);
+}
+template <class Archive>
+void serialize(Archive& archive, MarkFile& marks) {
+  archive(marks.image, marks.width, marks.height, marks.marks);
+}
+
+// --- the camera's band, which is only hashed
+
+template <class Archive>
+void save(Archive& archive, const FlatBand& band) {
+  archive(band.from, band.to);
+}
+template <class Archive>
+void save(Archive& archive, const ResponsePoint& point) {
+  archive(point.wavelength, point.response);
+}
+template <class Archive>
+void save(Archive& archive, const SpectralResponse& response) {
+  archive(response.file, response.sha256, response.points);
+}
+template <class Archive>
+void save(Archive& archive, const SakumaHattori& equation) {
+  archive(equation.a_um, equation.b_um_k, equation.c);
 }
 
 }  // namespace ohmglow
@@ -130,7 +213,7 @@ void serialize(Archive& archive, UsedParameters& used) {
 }
 template <class Archive>
 void serialize(Archive& archive, ImageResult& image) {
-  archive(image.file, image.sha256, image.motor, image.component, image.taken_at, image.status,
+  archive(image.file, image.sha256, image.bytes, image.motor, image.component, image.taken_at, image.status,
           image.problems, image.used, image.load_a, image.edge_blur_px, image.lugs);
 }
 template <class Archive>
@@ -261,11 +344,27 @@ OHMGLOW_LOADS_FROM_BLANK(ohmglow::electrical::Resolution)
 
 namespace ohmglow::records {
 
+namespace {
+
+/// A motor's rows and marks, what was wrong with them, and the records of its mark files.
+template <class Archive, class Rows>
+void archive_rows(Archive& archive, Rows& survey) {
+  archive(survey.motors, survey.images, survey.readings, survey.circuit, survey.marks,
+          survey.problems, survey.files);
+}
+
+template <class Archive, class Motor>
+void archive_motor(Archive& archive, Motor& motor) {
+  archive_rows(archive, motor.survey);
+  archive(motor.images, motor.components, motor.motors, motor.findings, motor.problems);
+}
+
+}  // namespace
+
 std::string archived(const diagnosis::Assessment& motor) {
   std::ostringstream out;
   cereal::BinaryOutputArchive archive(out);
-  archive(motor.survey.problems, motor.images, motor.components, motor.motors, motor.findings,
-          motor.problems);
+  archive_motor(archive, motor);
   return std::move(out).str();
 }
 
@@ -273,8 +372,7 @@ Result<void> restore(std::string_view bytes, diagnosis::Assessment& motor) {
   try {
     boost::interprocess::ibufferstream in(bytes.data(), bytes.size());
     cereal::BinaryInputArchive archive(in);
-    archive(motor.survey.problems, motor.images, motor.components, motor.motors, motor.findings,
-            motor.problems);
+    archive_motor(archive, motor);
     return {};
   } catch (const std::exception& error) {
     return fail({.kind = ErrorKind::not_this_format,
@@ -283,6 +381,25 @@ Result<void> restore(std::string_view bytes, diagnosis::Assessment& motor) {
                  .expected = "what this program wrote",
                  .mend = "run `ohmglow assess` again without --resume"});
   }
+}
+
+std::string hash_of_rows(const Survey& motor, const std::vector<std::size_t>& numbers) {
+  std::ostringstream out;
+  cereal::BinaryOutputArchive archive(out);
+  archive(motor.surveyed_on, motor.phase_names, motor.band, numbers);
+  archive_rows(archive, motor);
+  const std::string bytes = std::move(out).str();
+  return sha256(std::as_bytes(std::span(bytes)));
+}
+
+std::string hash_of_stamps(const Survey& motor) {
+  std::string bytes;
+  for (const ImageEntry& entry : motor.images) {
+    const auto stamp = stamp_of(std::filesystem::path(motor.folder) / entry.file);
+    bytes += stamp ? fmt::format("{} {}\n", stamp->size, stamp->written.time_since_epoch().count())
+                   : std::string("-\n");
+  }
+  return sha256(std::as_bytes(std::span(bytes)));
 }
 
 }  // namespace ohmglow::records

@@ -8,8 +8,8 @@
 
 namespace ohmglow::records {
 
-/// Images, components, motors, findings and problems of an assessment, and the problems of its
-/// survey; not its rows, policy and options. restore() is its opposite.
+/// A motor's rows and marks, images, components, findings and problems; not the survey's head, nor
+/// policy and options. restore() is its opposite.
 [[nodiscard]] std::string archived(const diagnosis::Assessment& motor);
 
 }  // namespace ohmglow::records

@@ -63,9 +63,8 @@ std::optional<Error> contradiction(const MotorRow& row) {
 }  // namespace
 
 void read_motors(const std::filesystem::path& folder, Survey& survey) {
-  if (!is_present(folder / kMotorsFile)) return;
-  const auto sheet = Sheet::read(folder, kMotorsFile);
-  if (!sheet) return survey.problems.push_back(problem_from(sheet.error()));
+  const auto sheet = Sheet::take_in(folder, kMotorsFile, survey);
+  if (!sheet) return;
   std::unordered_set<std::string> ids;
   for (auto& [row, line, extra] : read_rows(*sheet, motor_columns(), survey.problems)) {
     auto error = contradiction(row);

@@ -134,9 +134,8 @@ std::vector<std::string_view> reading_column_names() {
 }
 
 void read_readings(const std::filesystem::path& folder, Survey& survey) {
-  if (!is_present(folder / kReadingsFile)) return;
-  const auto sheet = Sheet::read(folder, kReadingsFile);
-  if (!sheet) return survey.problems.push_back(problem_from(sheet.error()));
+  const auto sheet = Sheet::take_in(folder, kReadingsFile, survey);
+  if (!sheet) return;
   read_readings(*sheet, survey);
 }
 

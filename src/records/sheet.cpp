@@ -59,6 +59,16 @@ Result<Sheet> Sheet::read(const std::filesystem::path& folder, std::string_view 
   return parse(content->text(), file);
 }
 
+std::optional<Sheet> Sheet::take_in(const std::filesystem::path& folder, std::string_view file,
+                                    Survey& survey) {
+  if (!is_present(folder / file)) return std::nullopt;
+  const auto content = records::take_in(folder / file, file, kMaxTableBytes, survey.files);
+  auto sheet = content ? parse(content->text(), file) : Result<Sheet>(fail(content.error()));
+  if (sheet) return std::move(*sheet);
+  survey.problems.push_back(problem_from(sheet.error()));
+  return std::nullopt;
+}
+
 Result<Sheet> Sheet::parse(std::string_view text, std::string_view file) {
   Sheet sheet;
   sheet.file_ = file;
@@ -86,15 +96,18 @@ std::vector<std::string> Sheet::cells(std::size_t row) const {
   return tabular::cells_of(std::string_view(text_).substr(its.begin, its.size), dialect_.delimiter);
 }
 
+std::string Sheet::cell(std::size_t row, std::string_view column) const {
+  const auto at = std::find(header_.begin(), header_.end(), column);
+  const auto index = static_cast<std::size_t>(at - header_.begin());
+  const std::vector<std::string> its = cells(row);
+  if (at == header_.end() || index >= its.size()) return {};
+  return std::string(trimmed(its[index]));
+}
+
 std::vector<std::string> Sheet::column(std::string_view name) const {
   std::vector<std::string> result;
-  const auto at = std::find(header_.begin(), header_.end(), name);
-  if (at == header_.end()) return result;
-  const auto index = static_cast<std::size_t>(at - header_.begin());
   for (std::size_t i = 0; i < rows(); ++i) {
-    const std::vector<std::string> row = cells(i);
-    if (index >= row.size()) continue;
-    if (const auto cell = trimmed(row[index]); !cell.empty()) result.emplace_back(cell);
+    if (auto cell = this->cell(i, name); !cell.empty()) result.push_back(std::move(cell));
   }
   return result;
 }

@@ -33,6 +33,10 @@ class Sheet {
   /// Reads and cuts a table. Errors: those of the file and of the text; a column name given twice.
   [[nodiscard]] static Result<Sheet> read(const std::filesystem::path& folder,
                                           std::string_view file);
+  /// A table of the survey, noted in Survey::files. Absent where there is no such file, and where it
+  /// cannot be read, which goes to the problems.
+  [[nodiscard]] static std::optional<Sheet> take_in(const std::filesystem::path& folder,
+                                                    std::string_view file, Survey& survey);
   /// Cuts the text of the table of that name.
   [[nodiscard]] static Result<Sheet> parse(std::string_view text, std::string_view file);
 
@@ -45,6 +49,8 @@ class Sheet {
   [[nodiscard]] const std::vector<std::string>& written_header() const { return written_header_; }
   [[nodiscard]] std::size_t rows() const { return rows_.size(); }
   [[nodiscard]] std::vector<std::string> cells(std::size_t row) const;
+  /// A row's cell in a column; empty for a column that is not there.
+  [[nodiscard]] std::string cell(std::size_t row, std::string_view column) const;
   /// The row's number as a spreadsheet counts.
   [[nodiscard]] long number(std::size_t row) const { return rows_[row].number; }
   /// The non-empty cells of a column; empty for a column that is not there.

@@ -14,7 +14,7 @@ namespace fs = std::filesystem;
 namespace {
 
 /// What is done with the images, and with the marks of those that the tables name.
-using WithImages = std::function<void(ReadImages read, Survey& survey)>;
+using WithImages = std::function<void(ReadImages read, diagnosis::CutSurvey cut, Survey& survey)>;
 
 Result<Survey> read_parts(const fs::path& folder, const WithImages& with_images) {
   Survey survey;
@@ -22,10 +22,12 @@ Result<Survey> read_parts(const fs::path& folder, const WithImages& with_images)
   const auto defaults = read_survey_file(folder, survey);
   if (!defaults) return fail(defaults.error());
   read_motors(folder, survey);
-  auto images = read_images(folder, *defaults, survey);
+  diagnosis::Cutter cutter(survey.motors);
+  auto images = read_images(folder, *defaults, survey,
+                            [&cutter](const ImageEntry& image) { cutter.add(image); });
   read_readings(folder, survey);
   read_circuit(folder, survey);
-  with_images(std::move(images), survey);
+  with_images(std::move(images), cutter.finish(survey.readings, survey.circuit), survey);
   return survey;
 }
 
@@ -54,22 +56,23 @@ Result<Survey> read_folder(const fs::path& folder, const WithImages& with_images
 }  // namespace
 
 Result<Survey> read_survey(const fs::path& folder) {
-  return read_folder(folder, [&folder](const ReadImages& read, Survey& survey) {
+  return read_folder(folder, [&folder](const ReadImages& read, const auto&, Survey& survey) {
     survey.images = entries_of(read.images);
     read_all_marks(folder, read.named, survey);
   });
 }
 
 Result<Survey> read_tables(const fs::path& folder) {
-  return read_folder(folder, [](const ReadImages& read, Survey& survey) {
+  return read_folder(folder, [](const ReadImages& read, const auto&, Survey& survey) {
     survey.images = entries_of(read.images);
   });
 }
 
 Result<LargeSurvey> read_large_survey(const fs::path& folder) {
   LargeSurvey read;
-  auto survey = read_folder(folder, [&](ReadImages its, Survey& head) {
+  auto survey = read_folder(folder, [&](ReadImages its, diagnosis::CutSurvey cut, Survey& head) {
     read.images = std::move(its.images);
+    read.cut = std::move(cut);
     read.of_marks = marks_of_no_image(folder, its.named, head.problems);
   });
   if (!survey) return fail(survey.error());

@@ -119,6 +119,9 @@ Result<void> read_members(const std::filesystem::path& folder, std::string_view 
   auto of_camera = band_from(band, folder);
   if (!of_camera) return fail(of_camera.error());
   survey.band = std::move(*of_camera);
+  if (const auto* response = std::get_if<SpectralResponse>(&survey.band)) {
+    survey.files.push_back({response->file, response->bytes, response->sha256});
+  }
   const std::string& photo = defaults.entry.photo;
   if (const auto path = resolve_inside(folder, photo); !photo.empty() && !path) {
     return fail(below(path.error(), "defaults.photo"));
@@ -131,8 +134,8 @@ Result<void> read_members(const std::filesystem::path& folder, std::string_view 
 Result<ImageDefaults> read_survey_file(const std::filesystem::path& folder, Survey& survey) {
   ImageDefaults defaults;
   if (!is_present(folder / kSurveyFile)) return defaults;
-  const auto content = TextFile::read(folder / kSurveyFile, kMaxJsonBytes);
-  if (!content) return fail(content.error().in_file(kSurveyFile));
+  const auto content = take_in(folder / kSurveyFile, kSurveyFile, kMaxJsonBytes, survey.files);
+  if (!content) return fail(content.error());
   if (const auto read = read_members(folder, content->text(), survey, defaults); !read) {
     return fail(read.error().in_file(kSurveyFile));
   }

@@ -9,6 +9,7 @@
 #include "records/sheet.h"
 
 #include <filesystem>
+#include <functional>
 #include <set>
 #include <string>
 
@@ -51,13 +52,17 @@ struct ReadImages {
   ImageRows images;
   ListedFiles named;
 };
+/// Called with each image in its order while the table is read.
+using SeeImage = std::function<void(const ImageEntry&)>;
 /// The images that images.csv lists, or, without that file, all that the folder holds. Of the
 /// survey the band is looked at, and problems are added.
 [[nodiscard]] ReadImages read_images(const std::filesystem::path& folder,
-                                     const ImageDefaults& defaults, Survey& survey);
+                                     const ImageDefaults& defaults, Survey& survey,
+                                     const SeeImage& see = {});
 /// The same from the table at hand.
 [[nodiscard]] ReadImages read_listed(const std::filesystem::path& folder, Sheet sheet,
-                                     const ImageDefaults& defaults, Problems& problems);
+                                     const ImageDefaults& defaults, Problems& problems,
+                                     const SeeImage& see = {});
 /// All of them.
 [[nodiscard]] std::vector<ImageEntry> entries_of(const ImageRows& images);
 void read_readings(const Sheet& sheet, Survey& survey);

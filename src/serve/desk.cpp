@@ -118,11 +118,7 @@ void Desk::tell_changed(std::string_view motor, std::string_view file) {
 Desk::Stamps Desk::look_at_tables() const {
   Stamps stamps;
   for (std::size_t i = 0; i < kTables.size(); ++i) {
-    std::error_code error;
-    TableStamp& stamp = stamps.at(i);
-    stamp.written = fs::last_write_time(folder_ / kTables.at(i), error);
-    stamp.there = !error;
-    if (stamp.there) stamp.size = fs::file_size(folder_ / kTables.at(i), error);
+    stamps.at(i) = records::stamp_of(folder_ / kTables.at(i));
   }
   return stamps;
 }
@@ -151,15 +147,15 @@ void Desk::read_folder_again() {
 }
 
 bool Desk::marks_changed(const std::string& file) const {
-  std::optional<std::string> known;
+  std::optional<MarkFile> known;
   PhaseNames phases;
   bench_->with_survey([&](const Survey& survey) {
     phases = survey.phase_names;
     const auto at = survey.marks.find(file);
-    if (at != survey.marks.end()) known = records::marks_json(at->second);
+    if (at != survey.marks.end()) known = at->second;
   });
   const auto on_disk = records::read_marks(folder_, file, phases);
-  return known != (on_disk ? std::optional(records::marks_json(on_disk->file)) : std::nullopt);
+  return known != (on_disk ? std::optional(on_disk->file) : std::nullopt);
 }
 
 void Desk::catch_up_with(std::string_view motor) {

@@ -1,6 +1,7 @@
 #pragma once
 /// The survey that is served, kept in step with its folder, and what everybody is told about it.
 
+#include "ohmglow/file_stamp.h"
 #include "ohmglow/serve.h"
 #include "ohmglow/workbench.h"
 #include "serve/events.h"
@@ -61,15 +62,9 @@ class Desk {
   [[nodiscard]] bool is_in_step() const { return look_at_tables() == stamps_; }
 
  private:
-  struct TableStamp {
-    std::filesystem::file_time_type written;
-    std::uintmax_t size = 0;
-    bool there = false;
-    friend bool operator==(const TableStamp&, const TableStamp&) = default;
-  };
   static constexpr std::array<std::string_view, 5> kTables{
       "survey.json", "motors.csv", "images.csv", "readings.csv", "circuit.csv"};
-  using Stamps = std::array<TableStamp, kTables.size()>;
+  using Stamps = std::array<std::optional<records::FileStamp>, kTables.size()>;
 
   Desk(Settings settings, std::unique_ptr<assessment::Workbench> bench);
   [[nodiscard]] Stamps look_at_tables() const;

@@ -25,6 +25,24 @@ std::string_view media_type_of(std::string_view file) {
   return "application/octet-stream";
 }
 
+/// What is judged goes into results that are kept as a run keeps them, so that a report has one
+/// writer.
+Result<std::string> exported(const Format& format, assessment::Workbench& bench) {
+  const assessment::Judged judged = bench.whole();
+  auto journal = records::Journal::create({}, "");
+  if (!journal) return fail(journal.error());
+  std::vector<records::Journal> journals;
+  journals.push_back(std::move(*journal));
+  const diagnosis::CutSurvey cut = diagnosis::cut(judged.survey);
+  records::KeptResults results(judged.survey, cut, bench.policy(), bench.options().judging,
+                               std::move(journals));
+  for (std::size_t i = 0; i < judged.motors.size(); ++i) {
+    if (const auto added = results.add(i, *judged.motors[i]); !added) return fail(added.error());
+  }
+  results.rank();
+  return format.write(results);
+}
+
 }  // namespace
 
 Answer get_export(Desk& desk, const Request& request) {
@@ -41,7 +59,7 @@ Answer get_export(Desk& desk, const Request& request) {
                          .expected = "one of " + names});
   }
   desk.read_folder_again();
-  auto text = format->write(desk.bench().whole());
+  auto text = exported(*format, desk.bench());
   if (!text) return answer_error(text.error());
   Answer answer;
   answer.media_type = media_type_of(format->file);

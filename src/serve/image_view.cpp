@@ -19,7 +19,7 @@ std::string marks_text(const Survey& survey, const std::string& file,
 }
 
 /// The other images of the motor, those of the same component first.
-Json like_images(const assessment::MotorState& motor, std::size_t index) {
+Json like_images(const diagnosis::MotorState& motor, std::size_t index) {
   const auto& images = motor.assessment.images;
   Json files = Json::array();
   for (const bool same : {true, false}) {

@@ -11,7 +11,7 @@
 namespace ohmglow::serve {
 namespace {
 
-using assessment::MotorState;
+using diagnosis::MotorState;
 
 template <class Unit>
 Json plain(const std::optional<Quantity<Unit>>& quantity) {

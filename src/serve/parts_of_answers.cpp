@@ -67,7 +67,7 @@ Json bands_json(const severity::Policy& policy) {
   return bands;
 }
 
-std::string result_text(const assessment::MotorState& motor, std::size_t index) {
+std::string result_text(const diagnosis::MotorState& motor, std::size_t index) {
   return records::image_text(motor.assessment, index);
 }
 

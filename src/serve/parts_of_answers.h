@@ -27,7 +27,7 @@ struct NamedImage {
 [[nodiscard]] Json bands_json(const severity::Policy& policy);
 
 /// An item of `images` of findings.json, by its place in the motor.
-[[nodiscard]] std::string result_text(const assessment::MotorState& motor, std::size_t index);
+[[nodiscard]] std::string result_text(const diagnosis::MotorState& motor, std::size_t index);
 /// A component as findings.json has it, with its meaning, its ladder and its lugs.
 [[nodiscard]] std::string component_view(const diagnosis::Assessment& assessment,
                                          const diagnosis::ComponentResult& component);
@@ -36,7 +36,7 @@ struct NamedImage {
                                             std::string_view file);
 
 /// Everything of a motor but its history.
-[[nodiscard]] Result<JsonObject> motor_view(Desk& desk, const assessment::MotorState& motor);
+[[nodiscard]] Result<JsonObject> motor_view(Desk& desk, const diagnosis::MotorState& motor);
 
 /// The band of a motor's most severe finding; "none".
 [[nodiscard]] std::string_view band_of(const diagnosis::Assessment& motor);

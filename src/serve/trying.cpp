@@ -10,7 +10,7 @@ namespace ohmglow::serve {
 namespace {
 
 using assessment::Draft;
-using assessment::MotorState;
+using diagnosis::MotorState;
 
 /// What is tried out, and on what.
 struct Trial {

@@ -14,8 +14,8 @@ TEST_CASE("inputs that are hashed ahead come as they would one after the other, 
     const records::Inputs inputs{
         kCount, [&asked](std::size_t number) {
           ++asked;
-          if (number % 7 == 0) return std::optional<records::FileRecord>();
-          return std::optional<records::FileRecord>({std::to_string(number), number, "hash"});
+          if (number % 7 == 0) return std::optional<FileRecord>();
+          return std::optional<FileRecord>({std::to_string(number), number, "hash"});
         }};
     const auto ahead = assessment::hashed_ahead(inputs, jobs);
     REQUIRE(ahead.count == kCount);

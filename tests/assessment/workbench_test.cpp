@@ -1,9 +1,9 @@
-// A survey that stays open: whatever is changed, its numbers are those of assess() on the survey as
-// it then is. assess() itself is held against published values elsewhere.
+// A survey that stays open: whatever is changed, its numbers are those of a run on the survey as it
+// then is. Runs themselves are held against published values elsewhere.
 
 #include "ohmglow/workbench.h"
 
-#include "ohmglow/assessment.h"
+#include "kept.h"
 #include "ohmglow/findings_texts.h"
 #include "ohmglow/records.h"
 #include "ohmglow/survey_drafts.h"
@@ -95,9 +95,20 @@ diagnosis::Options judging() {
 }
 
 std::string assessed(const fs::path& folder, const diagnosis::Options& how = judging()) {
-  assessment::Options options;
-  options.judging = how;
-  return records::findings_json(assessment::assess(survey_of(folder), policy(), options));
+  test::Kept kept(survey_of(folder), policy(), how);
+  kept.assess();
+  return kept.findings();
+}
+
+/// findings.json of all that a bench has judged.
+std::string findings_of(assessment::Workbench& bench) {
+  const assessment::Judged judged = bench.whole();
+  test::Kept kept(judged.survey, bench.policy(), bench.options().judging);
+  for (std::size_t i = 0; i < judged.motors.size(); ++i) {
+    REQUIRE(kept.results->add(i, *judged.motors[i]));
+  }
+  kept.results->rank();
+  return kept.findings();
 }
 
 /// The motors' findings in the order of the list, and their images, as texts.
@@ -145,11 +156,12 @@ class Open {
   }
   void is_as_assessed() {
     bench.measure_all([](std::size_t, std::size_t) { return true; });
-    assessment::Options same;
-    same.judging = how_;
-    const auto whole = assessment::assess(survey_of(folder), policy(), same);
-    CHECK(shown(bench) == shown(whole));
-    CHECK(records::findings_json(bench.whole()) == assessed(folder, how_));
+    test::Kept kept(survey_of(folder), policy(), how_);
+    kept.assess();
+    const auto whole = kept.results->whole();
+    REQUIRE(whole);
+    CHECK(shown(bench) == shown(*whole));
+    CHECK(findings_of(bench) == kept.findings());
   }
 
   fs::path folder;
@@ -327,6 +339,6 @@ TEST_CASE("measuring that is told to stop leaves the rest for when it is asked f
   assessment::Workbench bench(survey_of(folder), policy(), options);
   bench.measure_all([](std::size_t, std::size_t) { return false; });
   CHECK(bench.progress().done == 1);
-  CHECK(records::findings_json(bench.whole()) == assessed(folder));
+  CHECK(findings_of(bench) == assessed(folder));
   CHECK(bench.motor("nobody") == nullptr);
 }

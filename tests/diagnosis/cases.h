@@ -1,6 +1,7 @@
 #pragma once
 // Surveys built by hand, a few lines each.
 
+#include "judged.h"
 #include "ohmglow/diagnosis.h"
 
 #include <algorithm>
@@ -121,7 +122,7 @@ struct Case {
     return read(motor, Test::winding_resistance, values, place, when);
   }
   [[nodiscard]] Assessment judge() const {
-    return diagnosis::judge(survey, images, policy, options);
+    return judged(survey, images, policy, options);
   }
 };
 

@@ -94,7 +94,7 @@ TEST_CASE("a rise at rated load is as uncertain as rise, current and exponent ma
 TEST_CASE("trials take the place of the normal distribution, and say where both disagree") {
   Case c = uncertain(2, 1, severity::Decision::guarded);
   const auto judged = [&c](const diagnosis::MonteCarlo& sampled) {
-    return diagnosis::judge(c.survey, c.images, c.policy, c.options, [&](Assessment& a) {
+    return test::judged(c.survey, c.images, c.policy, c.options, [&](Assessment& a, const auto&) {
       CHECK(a.images[0].lugs[0].reference.size() == 1);
       CHECK(a.images[0].lugs[0].reference[0].lug == 1);
       a.images[0].lugs[0].monte_carlo = sampled;

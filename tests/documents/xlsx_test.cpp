@@ -1,4 +1,5 @@
 // Sources: openpyxl reads the file, findings.json says what must be in it (check_xlsx.py).
+#include "../findings_text.h"
 #include "../report/fixture.h"
 #include "document_checks.h"
 #include "ohmglow/records.h"
@@ -19,7 +20,7 @@ std::string xlsx_of(const diagnosis::Assessment& a) {
 std::string wrong_with(const std::string& name, const diagnosis::Assessment& a) {
   return documents_test::script(
       "check_xlsx.py", {report_test::write_output(name + ".xlsx", xlsx_of(a)),
-                        report_test::write_output(name + ".json", records::findings_json(a))});
+                        report_test::write_output(name + ".json", ohmglow::by_hand::findings_text(a))});
 }
 
 }  // namespace

@@ -1,4 +1,5 @@
 // The contract of findings.json: names and order of its members, absent = null, plain numbers.
+#include "../findings_text.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"
 
@@ -6,7 +7,7 @@
 #include <nlohmann/json.hpp>
 
 using Json = nlohmann::ordered_json;
-using ohmglow::records::findings_json;
+using ohmglow::by_hand::findings_text;
 using ohmglow::records::look_json;
 using ohmglow::records::readings_json;
 
@@ -19,7 +20,7 @@ std::vector<std::string> keys(const Json& object) {
 }
 
 Json sample() {
-  return Json::parse(findings_json(test::sample_assessment()));
+  return Json::parse(findings_text(test::sample_assessment()));
 }
 
 ohmglow::records::Look look_at(double scale) {
@@ -175,13 +176,13 @@ TEST_CASE("a component names its images, its reading and its currents") {
 }
 
 TEST_CASE("the same assessment gives the same text, indented, with a final line end") {
-  const std::string text = findings_json(test::sample_assessment());
-  CHECK(text == findings_json(test::sample_assessment()));
+  const std::string text = findings_text(test::sample_assessment());
+  CHECK(text == findings_text(test::sample_assessment()));
   CHECK(text.ends_with("\n}\n"));
   CHECK(test::contains(text, "\n \"images\": [\n  {\n   \"file\": \"be2/box.tif\","));
   // The parts are written one by one; whole, they must look as one document would.
   CHECK(text == Json::parse(text).dump(1) + "\n");
-  const std::string bare = findings_json(test::bare_assessment());
+  const std::string bare = findings_text(test::bare_assessment());
   CHECK(bare == Json::parse(bare).dump(1) + "\n");
 }
 
@@ -190,7 +191,7 @@ TEST_CASE("numbers come back as the doubles that they were") {
   const double awkward = 1.0 / 3;
   assessment.findings[0].load_a = awkward;
   assessment.findings[0].temperature_c = 1e-17;
-  const Json json = Json::parse(findings_json(assessment));
+  const Json json = Json::parse(findings_text(assessment));
   CHECK(json["findings"][0]["load_a"].get<double>() == awkward);
   CHECK(json["findings"][0]["temperature_c"].get<double>() == 1e-17);
 }
@@ -199,7 +200,7 @@ TEST_CASE("a number that JSON does not have becomes null") {
   auto assessment = test::sample_assessment();
   assessment.findings[0].load_a = std::numeric_limits<double>::quiet_NaN();
   assessment.findings[0].load_pct = std::numeric_limits<double>::infinity();
-  const Json json = Json::parse(findings_json(assessment));
+  const Json json = Json::parse(findings_text(assessment));
   CHECK(json["findings"][0]["load_a"].is_null());
   CHECK(json["findings"][0]["load_pct"].is_null());
 }
@@ -210,7 +211,7 @@ TEST_CASE("text that is not UTF-8 is mended, not thrown at") {
       "F\xFC"
       "ller \"x\"\n";
   assessment.problems[0].message = "\xFF\xFE";
-  const std::string text = findings_json(assessment);
+  const std::string text = findings_text(assessment);
   CHECK(Json::parse(text)["findings"][0]["motor"] == "F\xEF\xBF\xBDller \"x\"\n");
 }
 

@@ -1,6 +1,7 @@
 // Comparing two findings files value by value.
 #include "ohmglow/manifest.h"
 
+#include "../findings_text.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"
 
@@ -27,7 +28,7 @@ records::ValueCheck compare(const Json& recorded, const Json& recomputed, double
 }  // namespace
 
 TEST_CASE("findings that are equal value by value are the same, whatever their layout") {
-  const std::string text = records::findings_json(test::sample_assessment());
+  const std::string text = ohmglow::by_hand::findings_text(test::sample_assessment());
   const auto check = compare_findings(text, Json::parse(text).dump(), 0);
   REQUIRE(check);
   CHECK(check->different == 0);
@@ -35,7 +36,7 @@ TEST_CASE("findings that are equal value by value are the same, whatever their l
 }
 
 TEST_CASE("findings of the same bytes count as many values as a comparison of them") {
-  const std::string text = records::findings_json(test::sample_assessment());
+  const std::string text = ohmglow::by_hand::findings_text(test::sample_assessment());
   test::SurveyFolder folder("same-findings");
   folder.with("findings.json", text);
   const auto counted = records::check_of_same_findings(folder.path() / "findings.json");
@@ -51,7 +52,7 @@ TEST_CASE("findings of the same bytes count as many values as a comparison of th
 }
 
 TEST_CASE("any one value of findings.json that is changed is found by its pointer") {
-  const Json good = Json::parse(records::findings_json(test::sample_assessment()));
+  const Json good = Json::parse(ohmglow::by_hand::findings_text(test::sample_assessment()));
   const Json flat = good.flatten();
   int tried = 0;
   for (const auto& [pointer, value] : flat.items()) {

@@ -1,5 +1,6 @@
 // JSON Schema (draft 2020-12, json-schema.org) as Debian's python3-jsonschema checks it: the
 // schemas in docs/schema must take what the program writes and reads, and refuse what it refuses.
+#include "../findings_text.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"
 
@@ -8,7 +9,7 @@
 
 using Json = nlohmann::json;
 using Texts = std::vector<std::string>;
-using ohmglow::records::findings_json;
+using ohmglow::by_hand::findings_text;
 using ohmglow::records::look_json;
 using ohmglow::records::marks_json;
 using ohmglow::records::readings_json;
@@ -142,14 +143,14 @@ std::vector<fs::path> files_named(const fs::path& folder, std::string_view part_
 }  // namespace
 
 TEST_CASE("findings.json keeps to its schema, full and bare") {
-  const Texts texts{findings_json(test::sample_assessment()),
-                    findings_json(test::bare_assessment())};
+  const Texts texts{findings_text(test::sample_assessment()),
+                    findings_text(test::bare_assessment())};
   CHECK(taken("findings", texts) == texts);
 }
 
 TEST_CASE("the schema of findings.json demands every member and takes no other") {
   // The members of band_probability are the policy's, so that none of them can be demanded.
-  Json json = Json::parse(findings_json(test::sample_assessment()));
+  Json json = Json::parse(findings_text(test::sample_assessment()));
   for (auto& image : json["images"]) {
     for (auto& lug : image["lugs"]) lug["band_probability"] = nullptr;
   }
@@ -179,7 +180,7 @@ TEST_CASE(
                         {"/options/as_of", "today"},
                         {"/motors/0/electrical/0/test", "rotor_sweep"},
                         {"/problems/0/row", "4"}};
-  const Json good = Json::parse(findings_json(test::sample_assessment()));
+  const Json good = Json::parse(findings_text(test::sample_assessment()));
   CHECK(taken("findings", changed(good, changes)) == kNone);
 }
 

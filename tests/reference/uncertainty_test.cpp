@@ -1,6 +1,8 @@
 // Uncertainties against the worked examples of the JCGM guides and EA-4/02, against an independent
 // propagation, and against simulated truth.
 
+#include "../diagnosis/judged.h"
+#include "../findings_text.h"
 #include "../python.h"
 #include "assessment/draws.h"
 #include "assessment/propagate.h"
@@ -368,6 +370,12 @@ Simulated simulate(std::size_t images, std::mt19937_64& random) {
   return s;
 }
 
+std::vector<Measured> measured_of(const Simulated& s, const std::vector<std::size_t>& images) {
+  std::vector<Measured> its;
+  for (const std::size_t image : images) its.push_back(s.measured[image]);
+  return its;
+}
+
 /// How often an interval held the truth.
 struct Held {
   int lugs = 0;
@@ -432,9 +440,10 @@ TEST_CASE("95 % intervals hold the truth of 2 000 simulated lugs 93 to 97 % of t
   const auto policy = records::read_policy("neta_mts", {}).value();
   diagnosis::Options options;
   const auto start = Clock::now();
-  const auto a = diagnosis::judge(
-      s.survey, s.results, policy, options,
-      [&](diagnosis::Assessment& assessment) { propagate(assessment, s.measured, 0); });
+  const auto a = test::judged(s.survey, s.results, policy, options,
+                              [&](diagnosis::Assessment& motor, const auto& images) {
+                                propagate(motor, measured_of(s, images), 0);
+                              });
   const double ms =
       std::chrono::duration<double, std::milli>(Clock::now() - start).count() / kImages;
 
@@ -486,11 +495,12 @@ TEST_CASE("trials do not depend on the number of threads, and follow their seed"
     diagnosis::Options options;
     options.uncertainty = diagnosis::Uncertainty::monte_carlo;
     options.seed = seed;
-    auto a = diagnosis::judge(
-        s.survey, s.results, policy, options,
-        [&](diagnosis::Assessment& assessment) { propagate(assessment, s.measured, jobs); });
+    auto a = test::judged(s.survey, s.results, policy, options,
+                          [&](diagnosis::Assessment& motor, const auto& images) {
+                            propagate(motor, measured_of(s, images), jobs);
+                          });
     add_budgets(a, s.measured);
-    return records::findings_json(a);
+    return by_hand::findings_text(a);
   };
   const std::string one = text(1, 1);
   CHECK(one == text(3, 1));
@@ -502,7 +512,7 @@ TEST_CASE("a budget's rows make up the combined uncertainty, each by its sensiti
   std::mt19937_64 random(6);
   const Simulated s = simulate(4, random);
   const auto policy = records::read_policy("neta_mts", {}).value();
-  auto a = diagnosis::judge(s.survey, s.results, policy, {});
+  auto a = test::judged(s.survey, s.results, policy, {});
   add_budgets(a, s.measured);
   REQUIRE_FALSE(a.findings.empty());
   constexpr double kRounding = 1e-12;

@@ -1,7 +1,7 @@
 #include "ohmglow/kept_results.h"
 
-#include "assessment/motor_rows.h"
 #include "ohmglow/records.h"
+#include "records/file_state.h"
 
 #include <algorithm>
 #include <charconv>
@@ -13,12 +13,14 @@
 #include <tuple>
 #include <unordered_map>
 
-namespace ohmglow::assessment {
+namespace ohmglow::records {
 namespace {
 
 using diagnosis::Assessment;
 using diagnosis::ImageResult;
 using diagnosis::ImageStatus;
+using diagnosis::MotorRows;
+using diagnosis::MotorState;
 
 const Motor* row_of(const Survey& survey) {
   return survey.motors.empty() ? nullptr : &survey.motors.front();
@@ -40,68 +42,61 @@ void drop_repeated(std::vector<std::pair<std::size_t, Problem>>& problems) {
   });
 }
 
-std::uint8_t byte_from(const char* two_digits) {
-  std::uint8_t byte = 0;
-  std::from_chars(two_digits, two_digits + 2, byte, 16);
-  return byte;
-}
-
 }  // namespace
 
-KeptResults::KeptResults(const Survey& survey, const severity::Policy& policy,
-                         const diagnosis::Options& options, const MotorByMotor& parts,
-                         std::vector<records::Journal> journals, std::vector<Problem> of_marks)
+KeptResults::KeptResults(const Survey& survey, const diagnosis::CutSurvey& cut,
+                         const severity::Policy& policy, const diagnosis::Options& options,
+                         std::vector<Journal> journals, std::vector<Problem> of_marks)
     : survey_(survey),
+      cut_(cut),
       policy_(policy),
       options_(options),
-      parts_(parts),
       journals_(std::move(journals)),
       of_marks_(std::move(of_marks)),
-      entries_(parts.motors().size()),
-      sha256_(parts.images().size()) {}
+      entries_(cut.motors.size()),
+      image_files_(cut.files.size()),
+      marks_files_(cut.files.size()) {}
 
 /// Trials draw by the images' places in the survey, nothing else looks at them.
 std::vector<std::size_t> KeptResults::numbers_of(std::size_t motor) const {
   if (options_.uncertainty != diagnosis::Uncertainty::monte_carlo) return {};
-  return parts_.motors()[motor].images;
+  return cut_.motors[motor].images;
 }
 
 Result<std::vector<std::size_t>> KeptResults::take_over(std::span<const std::size_t> motors,
-                                                        bool unchanged_files) {
+                                                        const Alone& alone, bool unchanged_files) {
   std::unordered_map<std::string_view, Entry> kept;
-  for (const records::Journal& journal : journals_) {
+  for (const Journal& journal : journals_) {
     for (std::size_t i = 0; i < journal.size(); ++i) kept[journal.motor(i)] = {&journal, i};
   }
   std::vector<std::size_t> left;
   for (const std::size_t motor : motors) {
-    const auto at = kept.find(parts_.motors()[motor].id);
+    const auto at = kept.find(cut_.motors[motor].id);
     if (at == kept.end()) {
       left.push_back(motor);
       continue;
     }
     const auto& [journal, number] = at->second;
-    Assessment its;
-    its.survey = parts_.alone(motor);
-    if (journal->rows(number) != records::hash_of_rows(its.survey, numbers_of(motor)) ||
-        (unchanged_files && journal->stamps(number) != records::hash_of_stamps(its.survey))) {
+    const Survey now = alone(motor);
+    if (journal->rows(number) != hash_of_rows(now, numbers_of(motor)) ||
+        (unchanged_files && journal->stamps(number) != hash_of_stamps(now))) {
       left.push_back(motor);
       continue;
     }
     const auto archive = journal->archive(number);
     if (!archive) return fail(archive.error());
-    if (const auto restored = records::restore(*archive, its); !restored) {
-      return fail(restored.error());
-    }
+    Assessment its;
+    if (const auto restored = restore(*archive, its); !restored) return fail(restored.error());
     take_note(motor, at->second, its);
   }
   return left;
 }
 
 Result<void> KeptResults::add(std::size_t motor, const MotorState& state) {
-  records::JournalEntry entry = records::journal_entry(state.assessment, state.for_reader);
-  entry.rows = records::hash_of_rows(state.assessment.survey, numbers_of(motor));
-  entry.stamps = records::hash_of_stamps(state.assessment.survey);
-  records::Journal& journal = journals_.front();
+  JournalEntry entry = journal_entry(state.assessment);
+  entry.rows = hash_of_rows(state.assessment.survey, numbers_of(motor));
+  entry.stamps = hash_of_stamps(state.assessment.survey);
+  Journal& journal = journals_.front();
   const auto number = journal.append(entry);
   if (!number) return fail(number.error());
   const std::lock_guard lock(mutex_);
@@ -109,18 +104,55 @@ Result<void> KeptResults::add(std::size_t motor, const MotorState& state) {
   return {};
 }
 
-void KeptResults::take_note(std::size_t motor, Entry entry, const Assessment& its) {
-  const MotorRows& rows = parts_.motors()[motor];
-  entries_[motor] = entry;
+KeptResults::Fingerprint KeptResults::fingerprint_of(std::uint64_t bytes, std::string_view sha256) {
+  Fingerprint fingerprint{true};
+  if (sha256.size() != 2 * fingerprint.sha256.size()) return fingerprint;
+  fingerprint.bytes = bytes;
+  for (std::uint8_t& byte : fingerprint.sha256) {
+    std::from_chars(sha256.data(), sha256.data() + 2, byte, 16);
+    sha256.remove_prefix(2);
+  }
+  return fingerprint;
+}
+
+std::optional<FileRecord> KeptResults::record_of(const Fingerprint& fingerprint, std::string path) {
+  if (fingerprint.sha256 == Fingerprint{}.sha256) return std::nullopt;
+  return FileRecord{std::move(path), fingerprint.bytes,
+                    fmt::format("{:02x}", fmt::join(fingerprint.sha256, ""))};
+}
+
+std::optional<FileRecord> KeptResults::image_file(std::size_t image) const {
+  return record_of(image_files_.at(image), cut_.files.at(image));
+}
+
+std::optional<FileRecord> KeptResults::marks_file(std::size_t image) const {
+  return record_of(marks_files_.at(image), marks_name(cut_.files.at(image)));
+}
+
+void KeptResults::note_files(std::size_t motor, const Assessment& its) {
+  const MotorRows& rows = cut_.motors[motor];
   for (std::size_t i = 0; i < its.images.size(); ++i) {
     const ImageResult& image = its.images[i];
+    image_files_[rows.images[i]] = fingerprint_of(image.bytes, image.sha256);
+  }
+  for (const FileRecord& file : its.survey.files) {
+    for (std::size_t i = 0; i < its.images.size(); ++i) {
+      if (file.path != marks_name(its.images[i].file)) continue;
+      marks_files_[rows.images[i]] = fingerprint_of(file.bytes, file.sha256);
+      break;
+    }
+  }
+}
+
+void KeptResults::take_note(std::size_t motor, Entry entry, const Assessment& its) {
+  const MotorRows& rows = cut_.motors[motor];
+  entries_[motor] = entry;
+  note_files(motor, its);
+  for (const ImageResult& image : its.images) {
     totals_.measured += image.status == ImageStatus::measured ? 1 : 0;
     totals_.unmarked += image.status == ImageStatus::unmarked ? 1 : 0;
     totals_.rejected += image.status == ImageStatus::rejected ? 1 : 0;
     is_usable_ = is_usable_ || image.status == ImageStatus::measured;
-    Sha256& sha256 = sha256_[rows.images[i]];
-    if (image.sha256.size() != 2 * sha256.size()) continue;
-    for (std::size_t b = 0; b < sha256.size(); ++b) sha256[b] = byte_from(&image.sha256[2 * b]);
   }
   Place place{static_cast<std::uint32_t>(motor), 0};
   for (const diagnosis::ComponentResult& component : its.components) {
@@ -140,11 +172,11 @@ void KeptResults::take_note(std::size_t motor, Entry entry, const Assessment& it
 }
 
 void KeptResults::note_problems(std::size_t motor, const Assessment& its) {
-  const MotorRows& rows = parts_.motors()[motor];
+  const MotorRows& rows = cut_.motors[motor];
   for (const Problem& problem : its.survey.problems) {
     std::size_t image = 0;
     for (std::size_t i = 0; i < its.survey.images.size(); ++i) {
-      if (problem.file == records::marks_path({}, its.survey.images[i].file)) image = i;
+      if (problem.file == marks_path({}, its.survey.images[i].file)) image = i;
     }
     marks_problems_.emplace_back(rows.images.at(image), problem);
   }
@@ -153,7 +185,7 @@ void KeptResults::note_problems(std::size_t motor, const Assessment& its) {
       image_problems_.emplace_back(rows.images[i], std::move(problem));
     }
   }
-  for (const Problem& problem : problems_of_readings(its)) {
+  for (const Problem& problem : its.problems) {
     reading_problems_.emplace_back(motor, problem);
   }
 }
@@ -162,7 +194,7 @@ void KeptResults::rank() {
   std::sort(components_.begin(), components_.end(),
             [](const auto& a, const auto& b) { return a.first_image < b.first_image; });
   // A motor's own findings are in order already.
-  const auto& motors = parts_.motors();
+  const auto& motors = cut_.motors;
   std::sort(findings_.begin(), findings_.end(), [&motors](const auto& a, const auto& b) {
     if (diagnosis::comes_before(a.key, b.key)) return true;
     if (diagnosis::comes_before(b.key, a.key)) return false;
@@ -175,41 +207,21 @@ void KeptResults::rank() {
   std::move(of_marks_.begin(), of_marks_.end(), std::back_inserter(problems_));
   problems_of_survey_ = problems_.size();
   move_in_order(std::exchange(image_problems_, {}), problems_);
-  auto unknown = unknown_motors();
+  auto unknown = diagnosis::unknown_motors(survey_, cut_);
   std::move(unknown.begin(), unknown.end(), std::back_inserter(problems_));
   move_in_order(std::exchange(reading_problems_, {}), problems_);
   totals_.findings = findings_.size();
   totals_.problems = problems_.size();
 }
 
-std::vector<Problem> KeptResults::unknown_motors() const {
-  std::vector<std::size_t> places;
-  for (const MotorRows& rows : parts_.motors()) {
-    if (!rows.row) places.insert(places.end(), rows.images.begin(), rows.images.end());
-  }
-  std::sort(places.begin(), places.end());
-  const auto image = [&](std::size_t i) { return parts_.images()[places[i]]; };
-  return diagnosis::unknown_motors(survey_, ImageRows(places.size(), image));
-}
-
-diagnosis::Totals KeptResults::totals() const {
-  return totals_;
-}
-
 std::optional<std::size_t> KeptResults::worst_band() const {
   return findings_.empty() ? std::nullopt : findings_.front().key.band;
 }
 
-std::string KeptResults::sha256_of(std::size_t image) const {
-  const Sha256& hash = sha256_.at(image);
-  return hash == Sha256{} ? std::string() : fmt::format("{:02x}", fmt::join(hash, ""));
-}
-
-Result<void> KeptResults::write_findings(const std::string& folder,
-                                         const records::Sink& sink) const {
-  Survey head = head_of(survey_);
+Result<void> KeptResults::write_findings(const std::string& folder, const Sink& sink) const {
+  Survey head = diagnosis::head_of(survey_);
   head.folder = folder;
-  records::FindingsWriter writer(sink, head, policy_, options_);
+  FindingsWriter writer(sink, head, policy_, options_);
   Result<void> read;
   const auto put = [&read](const Result<std::string>& text, auto write) {
     if (text) {
@@ -219,10 +231,10 @@ Result<void> KeptResults::write_findings(const std::string& folder,
     }
   };
   const auto item = [&writer](const std::string& text) { writer.item(text); };
-  std::vector<Place> images(parts_.images().size());
+  std::vector<Place> images(cut_.files.size());
   for (std::size_t motor = 0; motor < entries_.size(); ++motor) {
     Place place{static_cast<std::uint32_t>(motor), 0};
-    for (const std::size_t image : parts_.motors()[motor].images) {
+    for (const std::size_t image : cut_.motors[motor].images) {
       images[image] = place;
       ++place.number;
     }
@@ -257,65 +269,78 @@ Result<void> KeptResults::write_findings(const std::string& folder,
   return read ? written : read;
 }
 
-Result<MotorState> KeptResults::state_of(std::size_t motor, Words words) const {
+Result<MotorState> KeptResults::state_of(std::size_t motor) const {
   MotorState state;
-  state.images = parts_.motors()[motor].images;
-  state.assessment.survey = parts_.alone(motor);
+  state.images = cut_.motors[motor].images;
+  state.assessment.survey = diagnosis::head_of(survey_);
   state.assessment.policy = policy_;
   state.assessment.options = options_;
   const auto [journal, number] = entries_[motor];
-  auto archive = words == Words::of_reader ? journal->archive_for_reader(number)
-                                           : Result<std::string>(std::string());
-  if (archive && archive->empty()) archive = journal->archive(number);
+  const auto archive = journal->archive(number);
   if (!archive) return fail(archive.error());
-  if (const auto restored = records::restore(*archive, state.assessment); !restored) {
+  if (const auto restored = restore(*archive, state.assessment); !restored) {
     return fail(restored.error());
   }
   return state;
 }
 
-Result<std::vector<MotorState>> KeptResults::states_of(const std::vector<std::size_t>& motors,
-                                                       Words words) const {
+Result<std::vector<MotorState>> KeptResults::states_of(
+    const std::vector<std::size_t>& motors) const {
   std::vector<MotorState> states;
   states.reserve(motors.size());
   for (const std::size_t motor : motors) {
-    auto state = state_of(motor, words);
+    auto state = state_of(motor);
     if (!state) return fail(state.error());
     states.push_back(std::move(*state));
   }
   return states;
 }
 
-Result<Assessment> KeptResults::together(const std::vector<std::size_t>& motors,
-                                         Words words) const {
-  auto states = states_of(motors, words);
+namespace {
+
+/// Adds the rows and marks of another survey of the same head.
+void append_rows(Survey& survey, const Survey& other) {
+  const auto append = [](auto& to, const auto& from) {
+    to.insert(to.end(), from.begin(), from.end());
+  };
+  append(survey.motors, other.motors);
+  append(survey.images, other.images);
+  append(survey.readings, other.readings);
+  append(survey.circuit, other.circuit);
+  survey.marks.insert(other.marks.begin(), other.marks.end());
+}
+
+}  // namespace
+
+Result<Assessment> KeptResults::together(const std::vector<std::size_t>& motors) const {
+  auto states = states_of(motors);
   if (!states) return fail(states.error());
-  Survey survey = head_of(survey_);
+  Survey survey = diagnosis::head_of(survey_);
   for (MotorState& state : *states) {
     std::iota(state.images.begin(), state.images.end(), survey.images.size());
     append_rows(survey, state.assessment.survey);
   }
-  return put_together(std::move(survey), policy_, options_, std::move(*states));
+  return diagnosis::put_together(std::move(survey), policy_, options_, std::move(*states));
 }
 
-Result<Assessment> KeptResults::motors(std::size_t first, std::size_t count, Words words) const {
+Result<Assessment> KeptResults::motors(std::size_t first, std::size_t count) const {
   std::vector<std::size_t> some(std::min(entries_.size(), first + count) - first);
   std::iota(some.begin(), some.end(), first);
-  return together(some, words);
+  return together(some);
 }
 
-Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words words) const {
+Result<Assessment> KeptResults::page(std::size_t first, std::size_t count) const {
   const std::size_t end = std::min(findings_.size(), first + count);
   std::vector<std::size_t> motors;
   for (std::size_t i = first; i < end; ++i) motors.push_back(findings_[i].place.motor);
   std::sort(motors.begin(), motors.end());
   motors.erase(std::unique(motors.begin(), motors.end()), motors.end());
-  auto together = this->together(motors, words);
+  auto together = this->together(motors);
   if (!together || motors.empty()) return together;
   // Its findings stand in the order of the whole list: those of the page follow one another.
   auto& its = together->findings;
   const Place top = findings_[first].place;
-  const std::string& motor = parts_.motors()[top.motor].id;
+  const std::string& motor = cut_.motors[top.motor].id;
   std::uint32_t number = 0;  // among the motor's own
   const auto begin = std::find_if(its.begin(), its.end(), [&](const diagnosis::Finding& finding) {
     return finding.motor == motor && number++ == top.number;
@@ -326,15 +351,15 @@ Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words
   return together;
 }
 
-Result<Assessment> KeptResults::whole(Words words) const {
+Result<Assessment> KeptResults::whole() const {
   std::vector<std::size_t> all(entries_.size());
   std::iota(all.begin(), all.end(), std::size_t{0});
-  auto states = states_of(all, words);
+  auto states = states_of(all);
   if (!states) return fail(states.error());
   Survey survey = survey_;
-  survey.images.resize(parts_.images().size());
+  survey.images.resize(cut_.files.size());
   for (MotorState& state : *states) {
-    Survey& its = state.assessment.survey;  // keeps its images: they tell its problems apart
+    Survey& its = state.assessment.survey;
     for (std::size_t i = 0; i < its.images.size(); ++i) {
       survey.images[state.images[i]] = its.images[i];
     }
@@ -342,7 +367,7 @@ Result<Assessment> KeptResults::whole(Words words) const {
   }
   survey.problems.assign(problems_.begin(),
                          problems_.begin() + static_cast<std::ptrdiff_t>(problems_of_survey_));
-  return put_together(std::move(survey), policy_, options_, std::move(*states));
+  return diagnosis::put_together(std::move(survey), policy_, options_, std::move(*states));
 }
 
-}  // namespace ohmglow::assessment
+}  // namespace ohmglow::records

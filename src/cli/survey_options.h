@@ -1,11 +1,8 @@
 #pragma once
-/// What `assess`, `readings`, `serve` and `verify` share: opening a survey with its policy.
+/// The options of every command that judges a survey.
 
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/manifest.h"
-#include "ohmglow/result.h"
 #include "ohmglow/severity.h"
-#include "ohmglow/survey.h"
 
 #include <CLI/CLI.hpp>
 #include <cstdint>
@@ -34,22 +31,5 @@ void add_judging_options(CLI::App& command, SurveyOptions& options);
 void add_calculation_options(CLI::App& command, SurveyOptions& options);
 /// How results are judged by these options.
 [[nodiscard]] diagnosis::Options judging_from(const SurveyOptions& options);
-
-struct ChosenPolicy {
-  severity::Policy policy;
-  records::PolicyText text;
-};
-/// The policy of that name, else the survey's own, else the default.
-[[nodiscard]] Result<ChosenPolicy> choose_policy(const std::string& name, const Survey& survey);
-
-struct OpenedSurvey {
-  Survey survey;
-  severity::Policy policy;
-  records::PolicyText policy_text;
-  diagnosis::Options judging;
-};
-
-/// A broken survey.json or policy is an error before anything is measured.
-[[nodiscard]] Result<OpenedSurvey> open_survey(const SurveyOptions& options);
 
 }  // namespace ohmglow::cli

@@ -1,18 +1,12 @@
-#include "ohmglow/motor_by_motor.h"
+#include "ohmglow/motors.h"
 #include "ohmglow/ranking.h"
 
 #include <algorithm>
 #include <iterator>
 #include <utility>
 
-namespace ohmglow::assessment {
+namespace ohmglow::diagnosis {
 namespace {
-
-using diagnosis::Assessment;
-using diagnosis::ComponentResult;
-using diagnosis::Finding;
-using diagnosis::ImageResult;
-using diagnosis::LugIndex;
 
 /// A motor counts its images from 0, the survey by their places in it.
 void renumber(MotorState& motor) {
@@ -48,13 +42,17 @@ void index(Assessment& whole) {
 
 }  // namespace
 
-std::span<const Problem> problems_of_readings(const Assessment& its) {
-  std::size_t before = its.survey.problems.size() + diagnosis::unknown_motors(its.survey).size();
-  for (const ImageResult& image : its.images) before += image.problems.size();
-  return std::span(its.problems).subspan(before);
+const Motor* MotorState::row() const {
+  return assessment.survey.motors.empty() ? nullptr : &assessment.survey.motors.front();
 }
 
-Assessment put_together(Survey survey, severity::Policy policy, const diagnosis::Options& options,
+std::optional<std::size_t> MotorState::place_of(std::size_t image) const {
+  const auto at = std::lower_bound(images.begin(), images.end(), image);
+  if (at == images.end() || *at != image) return std::nullopt;
+  return static_cast<std::size_t>(at - images.begin());
+}
+
+Assessment put_together(Survey survey, severity::Policy policy, const Options& options,
                         std::vector<MotorState> motors) {
   Assessment whole;
   whole.policy = std::move(policy);
@@ -63,8 +61,7 @@ Assessment put_together(Survey survey, severity::Policy policy, const diagnosis:
   std::vector<const Motor*> motor_of_finding;
   std::vector<Problem> of_readings;
   for (MotorState& motor : motors) {
-    const auto its_own = problems_of_readings(motor.assessment);
-    of_readings.insert(of_readings.end(), its_own.begin(), its_own.end());
+    move_to_end(motor.assessment.problems, of_readings);
     renumber(motor);
     Assessment& its = motor.assessment;
     for (std::size_t i = 0; i < its.images.size(); ++i) {
@@ -79,13 +76,13 @@ Assessment put_together(Survey survey, severity::Policy policy, const diagnosis:
             [](const ComponentResult& a, const ComponentResult& b) {
               return a.images.front() < b.images.front();
             });
-  diagnosis::rank(whole.findings, motor_of_finding);
+  rank(whole.findings, motor_of_finding);
   whole.problems = survey.problems;
   for (const ImageResult& image : whole.images) {
-    auto its_own = diagnosis::problems_of(image);
+    auto its_own = problems_of(image);
     move_to_end(its_own, whole.problems);
   }
-  auto unknown = diagnosis::unknown_motors(survey);
+  auto unknown = unknown_motors(survey, cut(survey));
   move_to_end(unknown, whole.problems);
   move_to_end(of_readings, whole.problems);
   index(whole);
@@ -93,4 +90,4 @@ Assessment put_together(Survey survey, severity::Policy policy, const diagnosis:
   return whole;
 }
 
-}  // namespace ohmglow::assessment
+}  // namespace ohmglow::diagnosis

@@ -1,4 +1,4 @@
-#include "cli/survey_commands.h"
+#include "cli/survey_options.h"
 
 #include "cli/commands.h"
 #include "ohmglow/records.h"
@@ -66,27 +66,6 @@ diagnosis::Options judging_from(const SurveyOptions& options) {
   judging.seed = options.seed;
   judging.as_of = options.as_of.empty() ? today() : day_option("--as-of", options.as_of);
   return judging;
-}
-
-Result<ChosenPolicy> choose_policy(const std::string& name, const Survey& survey) {
-  auto text = records::find_policy(name.empty() ? survey.policy : name, survey.folder);
-  if (!text) return fail(text.error());
-  auto policy = records::parse_policy(text->text, text->name);
-  if (!policy) return fail(policy.error());
-  return ChosenPolicy{std::move(*policy), std::move(*text)};
-}
-
-Result<OpenedSurvey> open_survey(const SurveyOptions& options) {
-  OpenedSurvey opened;
-  opened.judging = judging_from(options);
-  auto survey = records::read_survey(options.folder);
-  if (!survey) return fail(survey.error());
-  opened.survey = std::move(*survey);
-  auto chosen = choose_policy(options.policy, opened.survey);
-  if (!chosen) return fail(chosen.error());
-  opened.policy_text = std::move(chosen->text);
-  opened.policy = std::move(chosen->policy);
-  return opened;
 }
 
 }  // namespace ohmglow::cli
