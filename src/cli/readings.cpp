@@ -10,14 +10,14 @@
 namespace ohmglow::cli {
 namespace {
 
-struct Given {
+struct ReadingsGiven {
   SurveyOptions survey;
   ReaderOptions reader;
   std::string html;
   bool json = false;
 };
 
-Result<void> write_page(const Given& given, const diagnosis::Assessment& assessment) {
+Result<void> write_page(const ReadingsGiven& given, const diagnosis::Assessment& assessment) {
   if (given.html.empty()) return {};
   const auto page = report::readings_html(assessment);
   if (!page) return fail(page.error());
@@ -27,7 +27,7 @@ Result<void> write_page(const Given& given, const diagnosis::Assessment& assessm
   return {};
 }
 
-int readings(const Given& given) {
+int readings(const ReadingsGiven& given) {
   auto opened = open_survey(given.survey);
   if (!opened) {
     complain("readings", opened.error());
@@ -65,7 +65,7 @@ int readings(const Given& given) {
 }  // namespace
 
 void add_readings(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<ReadingsGiven>();
   CLI::App* command = program.add_subcommand(
       "readings",
       "The electrical side alone: phase, excess, severity, the hot spot to expect, next step");

@@ -15,7 +15,7 @@ namespace {
 
 using diagnosis::Change;
 
-struct Given {
+struct VerifyGiven {
   SurveyOptions first;
   ReaderOptions reader;
   std::string second;
@@ -47,7 +47,7 @@ struct Compared {
   diagnosis::Verification verification;
 };
 
-Result<Compared> compare(const Given& given, const std::shared_ptr<const Reader>& reader) {
+Result<Compared> compare(const VerifyGiven& given, const std::shared_ptr<const Reader>& reader) {
   SurveyOptions second = given.first;
   second.folder = given.second;
   auto before = assess_one(given.first, given.jobs, nullptr, reader);
@@ -63,7 +63,7 @@ std::string json_of(const Compared& plain) {
   return records::verification_json(plain.verification, plain.before, plain.after);
 }
 
-Result<void> write_outputs(const Given& given, const Compared& plain, const Compared& shown) {
+Result<void> write_outputs(const VerifyGiven& given, const Compared& plain, const Compared& shown) {
   if (given.output.empty()) return {};
   const auto page = report::verification_html(shown.verification, shown.before, shown.after);
   if (!page) return fail(page.error());
@@ -71,7 +71,7 @@ Result<void> write_outputs(const Given& given, const Compared& plain, const Comp
                              {{"verification.json", json_of(plain)}, {"verification.html", *page}});
 }
 
-int exit_code_of(const Given& given, const diagnosis::Verification& verification,
+int exit_code_of(const VerifyGiven& given, const diagnosis::Verification& verification,
                  bool had_problems) {
   const bool worse = verification.any_fault(Change::worse);
   const bool unchanged = verification.any_fault(Change::unchanged);
@@ -85,7 +85,7 @@ int refuse(const Error& error) {
   return kNothingDone;
 }
 
-int verify(const Given& given) {
+int verify(const VerifyGiven& given) {
   const auto reader = reader_from(given.reader);
   const auto plain = compare(given, std::make_shared<const Reader>());
   if (!plain) return refuse(plain.error());
@@ -140,7 +140,7 @@ void add_money(CLI::App& command, diagnosis::VerifyOptions& options) {
 }  // namespace
 
 void add_verify(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<VerifyGiven>();
   CLI::App* command = program.add_subcommand(
       "verify", "Did the repair work: two surveys, lug by lug and reading by reading");
   command->add_option("BEFORE", given->first.folder, "Survey folder before the repair")->required();
