@@ -28,7 +28,7 @@ struct Expected {
   double mean = 0;
 };
 
-std::vector<Expected> expectations() {
+std::vector<Expected> decoded_by_others() {
   const auto bytes = read_bytes(kFolder / "index.csv", 1 << 20);
   REQUIRE(bytes);
   const auto table =
@@ -64,7 +64,7 @@ cv::Mat pixels_of(const char* file) {
 
 TEST_CASE("every real image has the size, type and figures of an independent decoder",
           "[real]") {
-  const auto rows = expectations();
+  const auto rows = decoded_by_others();
   CHECK(rows.size() >= 29);
   for (const Expected& row : rows) {
     CAPTURE(row.file, row.page);
