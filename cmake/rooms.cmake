@@ -22,18 +22,39 @@ function(ohmglow_own target)
   target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/src)
 endfunction()
 
+# Compiles a target's sources in batches of about `most`, so that headers are read once a batch:
+# a build from nothing takes a fifth of the time, a changed source takes its whole batch along.
+function(ohmglow_unity target most)
+  if(NOT OHMGLOW_UNITY)
+    return()
+  endif()
+  get_target_property(sources ${target} SOURCES)
+  list(LENGTH sources count)
+  math(EXPR batches "(${count} + ${most} - 1) / ${most}")
+  math(EXPR size "(${count} + ${batches} - 1) / ${batches}")
+  set_target_properties(${target} PROPERTIES UNITY_BUILD ON UNITY_BUILD_BATCH_SIZE ${size})
+endfunction()
+
 set(OHMGLOW_ROOMS "" CACHE INTERNAL "")
 
-# ohmglow_room(name [ROOMS below…] [LIBRARIES …]): every source in src/<name>/.
+# ohmglow_room(name [OFF_THE_HOT_PATH] [ROOMS below…] [LIBRARIES …] [APART sources…]): every source in
+# src/<name>/. APART are compiled alone: their templates must not be seen by the room's other sources.
+# What no image waits for is compiled at -O1, in half the time.
 function(ohmglow_room name)
-  cmake_parse_arguments(arg "" "" "ROOMS;LIBRARIES" ${ARGN})
+  cmake_parse_arguments(arg "OFF_THE_HOT_PATH" "" "ROOMS;LIBRARIES;APART" ${ARGN})
   file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/src/${name}/*.cpp)
   add_library(ohmglow_${name} STATIC ${sources})
   set_target_properties(ohmglow_${name} PROPERTIES LINKER_LANGUAGE CXX POSITION_INDEPENDENT_CODE ON)
   list(TRANSFORM arg_ROOMS PREPEND ohmglow_)
   target_link_libraries(ohmglow_${name} PUBLIC ohmglow_settings ${arg_ROOMS} ${arg_LIBRARIES})
   ohmglow_own(ohmglow_${name})
-  if(OHMGLOW_PCH)
+  if(arg_OFF_THE_HOT_PATH)
+    target_compile_options(ohmglow_${name} PRIVATE $<$<CONFIG:Release>:-O1>)
+  endif()
+  list(TRANSFORM arg_APART PREPEND ${PROJECT_SOURCE_DIR}/src/${name}/)
+  set_source_files_properties(${arg_APART} PROPERTIES SKIP_UNITY_BUILD_INCLUSION ON)
+  ohmglow_unity(ohmglow_${name} 16)
+  if(OHMGLOW_PCH AND NOT OHMGLOW_UNITY)
     target_precompile_headers(ohmglow_${name} PRIVATE
       <algorithm> <array> <cmath> <map> <optional> <string> <string_view> <variant> <vector>
       <tl/expected.hpp>)
@@ -59,7 +80,8 @@ function(ohmglow_embed room list)
     DEPENDS ${ARGN} ${PROJECT_SOURCE_DIR}/cmake/embed.cmake
     VERBATIM COMMENT "Embedding ${list}")
   target_sources(ohmglow_${room} PRIVATE ${output})
-  set_source_files_properties(${output} PROPERTIES SKIP_PRECOMPILE_HEADERS ON)
+  set_source_files_properties(${output} PROPERTIES
+                              SKIP_PRECOMPILE_HEADERS ON SKIP_UNITY_BUILD_INCLUSION ON)
 endfunction()
 
 # The one library that others link: all rooms in one archive.

@@ -13,7 +13,7 @@ constexpr std::uint64_t kMultiplier0 = 0xD2511F53;
 constexpr std::uint64_t kMultiplier1 = 0xCD9E8D57;
 constexpr std::uint32_t kIncrement0 = 0x9E3779B9;
 constexpr std::uint32_t kIncrement1 = 0xBB67AE85;
-constexpr int kRounds = 10;
+constexpr int kDrawRounds = 10;
 
 /// Truncation farther from the mean than this changes nothing that a trial could show.
 constexpr double kFarTail = 8;
@@ -32,7 +32,7 @@ double quantile(double p) {
 }  // namespace
 
 PhiloxCounter philox4x32_10(PhiloxCounter c, PhiloxKey key) {
-  for (int round = 0; round < kRounds; ++round) {
+  for (int round = 0; round < kDrawRounds; ++round) {
     const std::uint64_t a = kMultiplier0 * c[0];
     const std::uint64_t b = kMultiplier1 * c[2];
     c = {static_cast<std::uint32_t>(b >> 32) ^ c[1] ^ key[0], static_cast<std::uint32_t>(b),

@@ -28,7 +28,7 @@ void put_problems(Survey& survey, const std::string& file, std::vector<Problem> 
   std::move(problems.begin(), problems.end(), std::back_inserter(survey.problems));
 }
 
-const MarkFile* marks_in(const Survey& survey, const std::string& file) {
+const MarkFile* marks_of_image(const Survey& survey, const std::string& file) {
   const auto at = survey.marks.find(file);
   return at == survey.marks.end() ? nullptr : &at->second;
 }
@@ -63,8 +63,8 @@ struct Before {
   }
   [[nodiscard]] bool has_same_marks(const Survey& now, const std::string& file) const {
     if (marks_are_kept) return true;
-    const MarkFile* a = marks_in(survey, file);
-    const MarkFile* b = marks_in(now, file);
+    const MarkFile* a = marks_of_image(survey, file);
+    const MarkFile* b = marks_of_image(now, file);
     return a == nullptr || b == nullptr ? a == b : *a == *b;
   }
   /// Whether what was measured on an image would come out the same now.

@@ -9,7 +9,7 @@
 namespace ohmglow::cli {
 namespace {
 
-struct Given {
+struct CalibrationGiven {
   std::string file;
   bool json = false;
 };
@@ -37,7 +37,7 @@ void print_text(const std::vector<radiometry::CalibrationPoint>& points,
       fit.rms_k, fit.worst_k, fit.chi_square, fit.degrees_of_freedom);
 }
 
-int calibration(const Given& given) {
+int calibration(const CalibrationGiven& given) {
   const auto points = records::read_calibration_points(given.file);
   if (!points) {
     complain("calibration", points.error());
@@ -59,7 +59,7 @@ int calibration(const Given& given) {
 }  // namespace
 
 void add_calibration(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<CalibrationGiven>();
   CLI::App* command = program.add_subcommand(
       "calibration", "Fit a camera's calibration points, for survey.json (Sakuma-Hattori)");
   command

@@ -15,7 +15,7 @@
 namespace ohmglow::cli {
 namespace {
 
-struct Given {
+struct EmissivityGiven {
   std::string image;
   std::string survey;
   std::string mark;
@@ -60,7 +60,7 @@ Result<ImageEntry> entry_of(const Survey& survey, const std::string& file, int p
                     Place{file, {}, {}, {}}});
 }
 
-Result<Measured> measure(const Given& given) {
+Result<Measured> measure(const EmissivityGiven& given) {
   const auto where = locate_image(given.image, given.survey);
   if (!where) return fail(where.error());
   const auto survey = records::read_survey(where->folder);
@@ -88,7 +88,7 @@ Result<Measured> measure(const Given& given) {
   return Measured{*where, marks->file, *result};
 }
 
-void print_text(const Given& given, const radiometry::MeasuredEmissivity& m) {
+void print_text(const EmissivityGiven& given, const radiometry::MeasuredEmissivity& m) {
   fmt::print("{}: emissivity {:.3f} ± {:.3f} (standard uncertainty)\n", given.mark, m.emissivity,
              m.u);
   fmt::print(
@@ -104,7 +104,7 @@ double rounded(double value) {
   return std::round(value * 1e4) / 1e4;
 }
 
-Result<void> write_back(const Given& given, Measured& measured) {
+Result<void> write_back(const EmissivityGiven& given, Measured& measured) {
   const auto mark = std::find_if(measured.marks.marks.begin(), measured.marks.marks.end(),
                                  [&](const Mark& m) { return m.name == given.mark; });
   mark->emissivity = Emissivity{std::max(rounded(measured.result.emissivity), 1e-4)};
@@ -112,7 +112,7 @@ Result<void> write_back(const Given& given, Measured& measured) {
   return records::write_marks(measured.where.folder, measured.marks);
 }
 
-int emissivity(const Given& given) {
+int emissivity(const EmissivityGiven& given) {
   auto measured = measure(given);
   if (!measured) {
     complain("emissivity", measured.error());
@@ -135,7 +135,7 @@ int emissivity(const Given& given) {
   return kDone;
 }
 
-int list_materials(const Given& given) {
+int list_materials(const EmissivityGiven& given) {
   if (given.json) {
     fmt::print("{}", records::materials_json());
   } else {
@@ -147,7 +147,7 @@ int list_materials(const Given& given) {
 }  // namespace
 
 void add_emissivity(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<EmissivityGiven>();
   CLI::App* command = program.add_subcommand(
       "emissivity",
       "The emissivity of a mark from a contact thermometer, or the list of materials");

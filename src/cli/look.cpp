@@ -9,21 +9,21 @@
 namespace ohmglow::cli {
 namespace {
 
-struct Given {
+struct LookGiven {
   std::string file;
   int page = 1;
   double max_megapixels = 200;
   bool json = false;
 };
 
-imaging::ReadOptions read_options(const Given& given) {
+imaging::ReadOptions read_options(const LookGiven& given) {
   imaging::ReadOptions options;
   options.page = given.page;
   options.limits.max_pixels = static_cast<std::uint64_t>(given.max_megapixels * 1e6);
   return options;
 }
 
-Result<records::Look> look_at(const Given& given) {
+Result<records::Look> look_at(const LookGiven& given) {
   const auto options = read_options(given);
   const auto bytes = imaging::read_bytes(given.file, options.limits.max_bytes);
   if (!bytes) return fail(bytes.error().in_file(given.file));
@@ -62,7 +62,7 @@ void print_text(const records::Look& look) {
   for (const std::string& problem : look.problems) fmt::print("problem:     {}\n", problem);
 }
 
-int look(const Given& given) {
+int look(const LookGiven& given) {
   const auto seen = look_at(given);
   if (!seen) {
     if (given.json) {
@@ -82,7 +82,7 @@ int look(const Given& given) {
 }  // namespace
 
 void add_look(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<LookGiven>();
   CLI::App* command = program.add_subcommand(
       "look", "What an image file is: size, type, range, and what it declares of itself");
   command->add_option("IMAGE", given->file, "Image file")->required();

@@ -15,7 +15,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct Given {
+struct MarkGiven {
   std::string image;
   std::string survey;
   int page = 1;
@@ -101,7 +101,7 @@ Result<void> add_marks(MarkFile& file, const std::vector<Mark>& marks, const Pha
   return {};
 }
 
-Result<MarkFile> change_marks(const Given& given) {
+Result<MarkFile> change_marks(const MarkGiven& given) {
   const auto located = locate_image(given.image, given.survey);
   if (!located) return fail(located.error());
   const auto& [image, folder, relative] = *located;
@@ -132,7 +132,7 @@ Result<MarkFile> change_marks(const Given& given) {
   return file;
 }
 
-int mark(const Given& given) {
+int mark(const MarkGiven& given) {
   const auto marks = change_marks(given);
   if (!marks) {
     complain("mark", marks.error());
@@ -235,7 +235,7 @@ std::vector<Mark> marks_from(const CLI::App& command) {
 }  // namespace
 
 void add_mark(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<MarkGiven>();
   CLI::App* command = program.add_subcommand("mark", "Add, list and remove marks on an image");
   command->add_option("IMAGE", given->image, "Image file of the survey")->required();
   command->add_option("--survey", given->survey, "Survey folder [the nearest one above the image]");

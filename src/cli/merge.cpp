@@ -17,7 +17,7 @@ namespace fs = std::filesystem;
 using records::Journal;
 using records::JournalHead;
 
-struct Given {
+struct MergeGiven {
   std::vector<std::string> parts;
   std::string output;
   std::string survey;
@@ -88,7 +88,7 @@ Result<void> check_complete(const std::vector<Part>& parts) {
                                    next, count)});
 }
 
-Result<std::vector<Part>> open_parts(const Given& given) {
+Result<std::vector<Part>> open_parts(const MergeGiven& given) {
   std::vector<Part> parts;
   for (const std::string& folder : given.parts) {
     auto part = open_part_of(folder);
@@ -111,7 +111,7 @@ Result<std::vector<Part>> open_parts(const Given& given) {
 }
 
 /// The survey as the shards were given it, else the way from a part's folder to it.
-Result<std::string> find_survey(const Given& given, const Part& part) {
+Result<std::string> find_survey(const MergeGiven& given, const Part& part) {
   std::vector<std::string> places{given.survey};
   if (given.survey.empty()) {
     places = {part.head.run.survey_folder,
@@ -151,7 +151,7 @@ Result<void> join(Run& run, std::vector<Part>& parts) {
        .place = {.file = parts[shard - 1].folder}});
 }
 
-Result<void> merge(const Given& given, bool& has_problems) {
+Result<void> merge(const MergeGiven& given, bool& has_problems) {
   auto parts = open_parts(given);
   if (!parts) return fail(parts.error());
   const auto folder = find_survey(given, parts->front());
@@ -174,7 +174,7 @@ Result<void> merge(const Given& given, bool& has_problems) {
   return print_results(run, given.json);
 }
 
-int merge(const Given& given) {
+int merge(const MergeGiven& given) {
   bool has_problems = false;
   if (const auto merged = merge(given, has_problems); !merged) {
     complain("merge", merged.error());
@@ -186,7 +186,7 @@ int merge(const Given& given) {
 }  // namespace
 
 void add_merge(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<MergeGiven>();
   CLI::App* command = program.add_subcommand(
       "merge", "Join what assess --shard wrote into the result of one run, byte for byte");
   command->add_option("PART", given->parts, "The -o folders of all shards, in any order")

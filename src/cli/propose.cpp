@@ -12,7 +12,7 @@
 namespace ohmglow::cli {
 namespace {
 
-struct Given {
+struct ProposeGiven {
   std::string folder;
   std::string older;
   bool json = false;
@@ -76,7 +76,7 @@ void print_text(const std::vector<records::ProposalFor>& proposals) {
   }
 }
 
-int run(const Given& given, std::string_view command, const Propose& propose) {
+int run(const ProposeGiven& given, std::string_view command, const Propose& propose) {
   const auto survey = records::read_survey(given.folder);
   if (!survey) {
     complain(command, survey.error());
@@ -100,7 +100,7 @@ int run(const Given& given, std::string_view command, const Propose& propose) {
   return static_cast<std::size_t>(found) == proposals.size() ? kDone : kSomeNotMeasured;
 }
 
-void add_common(CLI::App& command, Given& given) {
+void add_common(CLI::App& command, ProposeGiven& given) {
   command.add_option("SURVEY", given.folder, "Survey folder")->required();
   command.add_flag("--write", given.write,
                    "Write the marks into the survey; a person must confirm them");
@@ -110,7 +110,7 @@ void add_common(CLI::App& command, Given& given) {
 }  // namespace
 
 void add_propose(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<ProposeGiven>();
   CLI::App* command = program.add_subcommand(
       "propose", "Propose lug marks for images that have none, for a person to accept");
   add_common(*command, *given);
@@ -123,7 +123,7 @@ void add_propose(CLI::App& program, int& exit_code) {
 }
 
 void add_carry(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<ProposeGiven>();
   CLI::App* command = program.add_subcommand(
       "carry", "Carry marks from an older survey of the same motors onto this one's images");
   add_common(*command, *given);

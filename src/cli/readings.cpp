@@ -12,14 +12,14 @@
 namespace ohmglow::cli {
 namespace {
 
-struct Given {
+struct ReadingsGiven {
   SurveyOptions survey;
   ReaderOptions reader;
   std::string html;
   bool json = false;
 };
 
-Result<void> write_page(const Given& given, const diagnosis::Assessment& assessment) {
+Result<void> write_page(const ReadingsGiven& given, const diagnosis::Assessment& assessment) {
   if (given.html.empty()) return {};
   const auto page = report::readings_html(assessment);
   if (!page) return fail(page.error());
@@ -30,18 +30,18 @@ Result<void> write_page(const Given& given, const diagnosis::Assessment& assessm
 }
 
 /// What is wrong with an image or its marks is no matter of the readings.
-void leave_out_images(std::vector<Problem>& problems, const diagnosis::CutSurvey& cut) {
+void leave_out_images(diagnosis::Assessment& assessment) {
   std::unordered_set<std::string> files;
-  for (const std::string& file : cut.files) {
-    files.insert(file);
-    files.insert(records::marks_path({}, file).generic_string());
+  for (const ImageEntry& image : assessment.survey.images) {
+    files.insert(image.file);
+    files.insert(records::marks_path({}, image.file).generic_string());
   }
-  std::erase_if(problems,
+  std::erase_if(assessment.problems,
                 [&files](const Problem& problem) { return files.contains(problem.file); });
 }
 
 /// The same results as `assess` keeps. Errors: those of reading the survey; no reading.
-Result<diagnosis::Assessment> assess(const Given& given) {
+Result<diagnosis::Assessment> assess(const ReadingsGiven& given) {
   assessment::Options how;
   how.judging = judging_from(given.survey);
   auto whole = assessment::assess(given.survey.folder, how, given.survey.policy);
@@ -56,7 +56,7 @@ Result<diagnosis::Assessment> assess(const Given& given) {
                "write readings.csv"});
 }
 
-int readings(const Given& given) {
+int readings(const ReadingsGiven& given) {
   const auto assessment = assess(given);
   if (!assessment) {
     complain("readings", assessment.error());
@@ -80,7 +80,7 @@ int readings(const Given& given) {
 }  // namespace
 
 void add_readings(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<ReadingsGiven>();
   CLI::App* command = program.add_subcommand(
       "readings",
       "The electrical side alone: phase, excess, severity, the hot spot to expect, next step");

@@ -24,7 +24,7 @@ using records::Manifest;
 using records::PolicyOrigin;
 using records::Recheck;
 
-struct Given {
+struct RecheckGiven {
   std::string output;
   std::string survey;
   std::string public_key;
@@ -32,7 +32,7 @@ struct Given {
   bool json = false;
 };
 
-Result<std::string> find_survey(const Given& given, const Manifest& manifest) {
+Result<std::string> find_survey(const RecheckGiven& given, const Manifest& manifest) {
   const fs::path folder =
       given.survey.empty()
           ? (fs::path(given.output) / manifest.survey_from_output).lexically_normal()
@@ -56,7 +56,7 @@ Result<records::PolicyText> policy_now(const Manifest& manifest, const std::stri
 
 /// The run once more, into a journal that is gone with it. Its policy is the one that the inputs
 /// give now.
-Result<void> assess_again(const Given& given, const Manifest& manifest, const std::string& folder,
+Result<void> assess_again(const RecheckGiven& given, const Manifest& manifest, const std::string& folder,
                           Run& run) {
   run.options = manifest.options;
   assessment::Options with;
@@ -109,7 +109,7 @@ const FileCheck* findings_of(const Recheck& recheck) {
   return found == recheck.outputs.end() ? nullptr : &*found;
 }
 
-Result<void> compare_values(const Given& given, const Run& run, Recheck& recheck) {
+Result<void> compare_values(const RecheckGiven& given, const Run& run, Recheck& recheck) {
   Outputs nowhere("");
   const auto again = write_formats(reported(run), {}, nowhere);
   if (!again) return fail(again.error());
@@ -178,7 +178,7 @@ void compare_policy(const Manifest& manifest, Recheck& recheck) {
                             "manifest's was used.");
 }
 
-Result<Recheck> recheck_output(const Given& given) {
+Result<Recheck> recheck_output(const RecheckGiven& given) {
   Recheck recheck;
   std::string content;
   auto manifest = records::read_manifest(given.output, &content);
@@ -220,7 +220,7 @@ Result<Recheck> recheck_output(const Given& given) {
   return recheck;
 }
 
-int recheck(const Given& given) {
+int recheck(const RecheckGiven& given) {
   const auto result = recheck_output(given);
   if (!result) {
     complain("recheck", result.error());
@@ -237,7 +237,7 @@ int recheck(const Given& given) {
 }  // namespace
 
 void add_recheck(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<RecheckGiven>();
   CLI::App* command = program.add_subcommand(
       "recheck",
       "What an auditor runs: hash every input and output of a result, compute it again, and list "

@@ -21,7 +21,7 @@
 namespace ohmglow::cli {
 namespace {
 
-struct Given {
+struct ServeGiven {
   SurveyOptions survey;
   serve::Settings settings;
   std::string token_file;
@@ -76,7 +76,7 @@ void open_in_browser(const std::string& url) {
   }
 }
 
-void greet(const serve::Server& server, const Given& given) {
+void greet(const serve::Server& server, const ServeGiven& given) {
   fmt::print("{}\n", server.url());
   std::fflush(stdout);
   fmt::print(stderr, "ohmglow serve: {} is served at {} until Ctrl+C\n", given.survey.folder,
@@ -92,7 +92,7 @@ void greet(const serve::Server& server, const Given& given) {
   for (const std::string& caution : diagnosis::cautions()) fmt::print(stderr, "  {}\n", caution);
 }
 
-Result<std::unique_ptr<serve::Server>> start(Given& given) {
+Result<std::unique_ptr<serve::Server>> start(ServeGiven& given) {
   serve::Settings& settings = given.settings;
   settings.folder = given.survey.folder;
   settings.policy = given.survey.policy;
@@ -109,7 +109,7 @@ Result<std::unique_ptr<serve::Server>> start(Given& given) {
   return (*part)->start(settings);
 }
 
-int serve_survey(Given& given) {
+int serve_survey(ServeGiven& given) {
   const Ending ending;
   const auto server = start(given);
   if (!server) {
@@ -127,7 +127,7 @@ int serve_survey(Given& given) {
 }  // namespace
 
 void add_serve(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<ServeGiven>();
   CLI::App* command = program.add_subcommand(
       "serve", "The survey as a page in the browser: mark, see, decide (this computer alone)");
   add_survey_options(*command, given->survey);

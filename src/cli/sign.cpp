@@ -13,7 +13,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct Given {
+struct SignGiven {
   std::string output;
   std::string key;
   std::string password_file;
@@ -38,7 +38,7 @@ std::string usual_comment() {
   return fmt::format("timestamp:{}\tfile:{}\thashed", std::time(nullptr), records::kManifestFile);
 }
 
-Result<std::string> sign_output(const Given& given) {
+Result<std::string> sign_output(const SignGiven& given) {
   std::string content;
   const auto manifest = records::read_manifest(given.output, &content);
   if (!manifest) return fail(manifest.error());
@@ -57,7 +57,7 @@ Result<std::string> sign_output(const Given& given) {
   return (*part)->name_of(key->id);
 }
 
-int sign(const Given& given) {
+int sign(const SignGiven& given) {
   const auto signer = sign_output(given);
   if (!signer) {
     complain("sign", signer.error());
@@ -70,7 +70,7 @@ int sign(const Given& given) {
 }  // namespace
 
 void add_sign(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<SignGiven>();
   CLI::App* command = program.add_subcommand(
       "sign",
       "Sign a result's manifest, and with it every input and output that the manifest names");

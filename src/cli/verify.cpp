@@ -15,7 +15,7 @@ namespace {
 
 using diagnosis::Change;
 
-struct Given {
+struct VerifyGiven {
   SurveyOptions first;
   ReaderOptions reader;
   std::string second;
@@ -33,7 +33,7 @@ struct Compared {
   diagnosis::Verification verification;
 };
 
-Result<Compared> compare(const Given& given) {
+Result<Compared> compare(const VerifyGiven& given) {
   assessment::Options how;
   how.judging = judging_from(given.first);
   how.jobs = given.jobs;
@@ -50,7 +50,7 @@ std::string json_of(const Compared& compared) {
   return records::verification_json(compared.verification, compared.before, compared.after);
 }
 
-Result<void> write_outputs(const Given& given, const Compared& compared, const Reader& reader) {
+Result<void> write_outputs(const VerifyGiven& given, const Compared& compared, const Reader& reader) {
   if (given.output.empty()) return {};
   Outputs outputs(given.output);
   if (auto written = outputs.write("verification.json", json_of(compared)); !written) {
@@ -63,7 +63,7 @@ Result<void> write_outputs(const Given& given, const Compared& compared, const R
   return outputs.write("verification.html", *page);
 }
 
-int exit_code_of(const Given& given, const diagnosis::Verification& verification,
+int exit_code_of(const VerifyGiven& given, const diagnosis::Verification& verification,
                  bool had_problems) {
   const bool worse = verification.any_fault(Change::worse);
   const bool unchanged = verification.any_fault(Change::unchanged);
@@ -77,7 +77,7 @@ int refuse(const Error& error) {
   return kNothingDone;
 }
 
-int verify(const Given& given) {
+int verify(const VerifyGiven& given) {
   const auto reader = reader_from(given.reader);
   const auto compared = compare(given);
   if (!compared) return refuse(compared.error());
@@ -130,7 +130,7 @@ void add_money(CLI::App& command, diagnosis::VerifyOptions& options) {
 }  // namespace
 
 void add_verify(CLI::App& program, int& exit_code) {
-  const auto given = std::make_shared<Given>();
+  const auto given = std::make_shared<VerifyGiven>();
   CLI::App* command = program.add_subcommand(
       "verify", "Did the repair work: two surveys, lug by lug and reading by reading");
   command->add_option("BEFORE", given->first.folder, "Survey folder before the repair")->required();

@@ -7,8 +7,6 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-using Lines = std::vector<Evidence>;
-
 void append(Lines& lines, Lines more) {
   std::move(more.begin(), more.end(), std::back_inserter(lines));
 }

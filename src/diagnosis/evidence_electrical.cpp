@@ -30,13 +30,7 @@ constexpr std::string_view kCurrentSource =
 constexpr std::string_view kLockedRotorSource = msg(
     "negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
     "spread is a house rule)");
-constexpr double kCoverage = 2;  // JCGM 100, 6.3
-
-using Lines = std::vector<Evidence>;
-
-void add(Lines& lines, std::string text, std::string_view source) {
-  lines.push_back({std::move(text), tr(source)});
-}
+constexpr double kCoverageOfExcess = 2;  // JCGM 100, 6.3
 
 // Excess of a phase's leg over the mean of the two others.
 double excess_ohm(const ElectricalResult& reading, Phase phase) {
@@ -116,7 +110,7 @@ void say_remainder(Lines& lines, const std::array<double, 3>& currents, const Mo
   const Percent u =
       electrical::unbalance_u(currents, electrical::default_meter(Test::line_current));
   if (!voltage) {
-    if (measured <= u * kCoverage) return;
+    if (measured <= u * kCoverageOfExcess) return;
     return add(lines,
                tr("no line_voltage reading: whether the supply or the motor circuit unbalances "
                   "the currents cannot be told"),

@@ -14,12 +14,6 @@ constexpr std::string_view kProjectionSource = msg(
 constexpr std::string_view kRelativeSource =
     msg("relative temperature difference, DL/T 664-2016 (from memory)");
 
-using Lines = std::vector<Evidence>;
-
-void add(Lines& lines, std::string text, std::string_view source) {
-  lines.push_back({std::move(text), tr(source)});
-}
-
 void say_rise(Lines& lines, const severity::Policy& policy, std::string_view name,
               const radiometry::Estimate& rise, const Column& column) {
   const Reached what = reached(policy, column, rise.value());

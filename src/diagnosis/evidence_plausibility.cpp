@@ -25,12 +25,6 @@ constexpr std::string_view kHolmSource = msg(
 constexpr double kCoverage = 2;  // JCGM 100, 6.3: about 95 %
 constexpr Celsius kAssumedAir{25};
 
-using Lines = std::vector<Evidence>;
-
-void add(Lines& lines, std::string text, std::string_view source) {
-  lines.push_back({std::move(text), tr(source)});
-}
-
 // What one lug of a component gives to hold heat and ohms against each other.
 struct Witness {
   const LugResult* lug = nullptr;

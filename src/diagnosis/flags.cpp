@@ -6,14 +6,14 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-struct Row {
+struct FlagRow {
   std::string_view name;
   std::string_view consequence;
   std::string_view source;
 };
 
 // In the order of Flag.
-constexpr std::array<Row, 8> kFlags{{
+constexpr std::array<FlagRow, 8> kFlags{{
     {"low_load",
      msg("the load was under 40 % of the rated current: the rise may hide a worse fault and is not "
          "trusted beyond this load"),
@@ -46,7 +46,7 @@ constexpr std::array<std::string_view, 3> kDistributions{"normal", "truncated_no
                                                          "rectangular"};
 constexpr std::array<std::string_view, 3> kStatuses{"measured", "unmarked", "rejected"};
 
-const Row& row_of(Flag flag) {
+const FlagRow& row_of(Flag flag) {
   return kFlags.at(static_cast<std::size_t>(flag));
 }
 
@@ -65,7 +65,7 @@ std::string_view name_of(Distribution distribution) {
 }
 
 Evidence consequence_of(Flag flag) {
-  const Row& row = row_of(flag);
+  const FlagRow& row = row_of(flag);
   return {tr(row.consequence), tr(row.source)};
 }
 

@@ -15,15 +15,15 @@ constexpr double kSameLoad = 1.1;
 const double kExponentU =
     (severity::kLoadExponentHigh - severity::kLoadExponentLow) / std::sqrt(12);
 
-struct Key {
+struct ComponentKey {
   std::string motor;
   std::string component;
-  friend auto operator<=>(const Key&, const Key&) = default;
+  friend auto operator<=>(const ComponentKey&, const ComponentKey&) = default;
 };
 
 // Each component at its last visit.
-std::map<Key, const ComponentResult*> last_visits(const Side& side) {
-  std::map<Key, const ComponentResult*> visits;
+std::map<ComponentKey, const ComponentResult*> last_visits(const Side& side) {
+  std::map<ComponentKey, const ComponentResult*> visits;
   for (const ComponentResult& component : side.assessment.components) {
     const ComponentResult*& last = visits[{component.motor, folded(component.component)}];
     if (!last || component.visit >= last->visit) last = &component;
@@ -229,7 +229,7 @@ std::vector<LugChange> compare_lugs(const Side& before, const Side& after,
   const auto visits_after = last_visits(after);
   std::vector<LugChange> changes;
   for (const ComponentResult& component : before.assessment.components) {
-    const Key key{component.motor, folded(component.component)};
+    const ComponentKey key{component.motor, folded(component.component)};
     if (visits_before.at(key) != &component) continue;
     const auto now = visits_after.find(key);
     const auto candidates =

@@ -12,6 +12,12 @@ inline constexpr std::string_view kCommonPractice = msg("common practice, no sou
 inline constexpr std::string_view kHouseRule = msg("house rule (docs/method.md)");
 inline constexpr std::string_view kJoule = msg("I²R (Joule's law)");
 
+// What is said beside a result, a line and its source each.
+using Lines = std::vector<Evidence>;
+inline void add(Lines& lines, std::string text, std::string_view source) {
+  lines.push_back({std::move(text), tr(source)});
+}
+
 // "phase B", as the survey calls it.
 [[nodiscard]] std::string phase_text(const Judging& judging, Phase phase);
 // "T2 (phase B)"

@@ -45,16 +45,6 @@ const SheetColumn kColumns[] = {
     {msg("Next step"), 50, Look::wrapped},
     {msg("Image file"), 28, Look::wrapped}};
 
-std::optional<double> value_of(const std::optional<Estimate>& e) {
-  return e ? std::optional(e->value()) : std::nullopt;
-}
-std::optional<double> u_of(const std::optional<Estimate>& e) {
-  return e ? std::optional(e->u()) : std::nullopt;
-}
-template <class Unit>
-std::optional<double> value_of(const std::optional<Quantity<Unit>>& q) {
-  return q ? std::optional(q->value()) : std::nullopt;
-}
 std::optional<double> number_of_phase(const std::optional<Phase>& phase) {
   return phase ? std::optional<double>(number_of(*phase)) : std::nullopt;
 }

@@ -12,17 +12,6 @@ using diagnosis::ImageResult;
 using diagnosis::LugResult;
 using radiometry::Estimate;
 
-std::optional<double> value_of(const std::optional<Estimate>& e) {
-  return e ? std::optional(e->value()) : std::nullopt;
-}
-std::optional<double> u_of(const std::optional<Estimate>& e) {
-  return e ? std::optional(e->u()) : std::nullopt;
-}
-template <class Unit>
-std::optional<double> value_of(const std::optional<Quantity<Unit>>& q) {
-  return q ? std::optional(q->value()) : std::nullopt;
-}
-
 const SheetColumn kAbout[] = {{msg("What"), 32, Look::wrapped}, {msg("Entry"), 110, Look::wrapped}};
 
 const SheetColumn kLugs[] = {{msg("Motor"), 14, Look::wrapped},

@@ -15,6 +15,18 @@ struct SheetSource {
   std::string footer;
 };
 
+/// The number of a cell, absent where the value is.
+inline std::optional<double> value_of(const std::optional<radiometry::Estimate>& e) {
+  return e ? std::optional(e->value()) : std::nullopt;
+}
+inline std::optional<double> u_of(const std::optional<radiometry::Estimate>& e) {
+  return e ? std::optional(e->u()) : std::nullopt;
+}
+template <class Unit>
+std::optional<double> value_of(const std::optional<Quantity<Unit>>& q) {
+  return q ? std::optional(q->value()) : std::nullopt;
+}
+
 void about_sheet(Workbook& book, const SheetSource& source);
 void ranked_sheet(Workbook& book, const SheetSource& source);
 void lugs_sheet(Workbook& book, const SheetSource& source);

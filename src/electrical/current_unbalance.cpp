@@ -7,7 +7,7 @@ namespace ohmglow::electrical {
 namespace {
 
 // Coverage of a difference that counts (JCGM 100, 6.3: about 95 %).
-constexpr double kCoverage = 2;
+constexpr double kCountingCoverage = 2;
 
 }  // namespace
 
@@ -34,7 +34,7 @@ std::optional<ExpectedUnbalance> expected_current_unbalance(const PerPair<Volt>&
 Remainder remainder_of(Percent measured, Percent measured_u, const ExpectedUnbalance& expected) {
   const double left = std::max(0.0, (measured - expected.high).value());
   const double u = std::hypot(measured_u.value(), expected.u.value());
-  return {Percent{left}, Percent{u}, left > kCoverage * u};
+  return {Percent{left}, Percent{u}, left > kCountingCoverage * u};
 }
 
 }  // namespace ohmglow::electrical

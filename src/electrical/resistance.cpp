@@ -23,7 +23,7 @@ constexpr std::size_t opposite_pair(std::size_t phase) {
   return (phase + 1) % 3;
 }
 
-double inferred_zero(ConductorMaterial material) {
+double inferred_zero_of_winding(ConductorMaterial material) {
   return material == ConductorMaterial::copper ? 234.5 : 225.0;
 }
 
@@ -136,7 +136,7 @@ Pointing pointing(const PerPair<Ohm>& pairs, Connection connection) {
 }  // namespace
 
 Ohm refer_resistance(Ohm r, Celsius at, Celsius to, ConductorMaterial material) {
-  const double k = inferred_zero(material);
+  const double k = inferred_zero_of_winding(material);
   return r * ((k + to.value()) / (k + at.value()));
 }
 

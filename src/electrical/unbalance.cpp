@@ -28,7 +28,7 @@ constexpr std::array<DeratingPoint, 11> kDerating{{
     {5.0, 0.76},
 }};
 
-double square(double x) {
+double squared(double x) {
   return x * x;
 }
 
@@ -52,11 +52,11 @@ std::optional<Percent> negative_sequence(const PerPair<Volt>& voltages) {
   if (!(std::min({a, b, c}) >= 0 && closes)) return std::nullopt;
   // 3 − 6β is 3·(16·area²)/(Σu²)², the area by Heron, and 1 − (3 − 6β) a sum of squared
   // differences; written so, nothing cancels near balance, where β − 1/3 would be rounding noise.
-  const double sum = square(a) + square(b) + square(c);
+  const double sum = squared(a) + squared(b) + squared(c);
   const double heron = (a + b + c) * (-a + b + c) * (a - b + c) * (a + b - c);
-  const double s = std::sqrt(std::clamp(3 * heron / square(sum), 0.0, 1.0));
+  const double s = std::sqrt(std::clamp(3 * heron / squared(sum), 0.0, 1.0));
   const double differences =
-      square((a - b) * (a + b)) + square((b - c) * (b + c)) + square((c - a) * (c + a));
+      squared((a - b) * (a + b)) + squared((b - c) * (b + c)) + squared((c - a) * (c + a));
   return Percent{100 * std::sqrt(2 * differences) / sum / (1 + s)};
 }
 

@@ -70,12 +70,12 @@ std::mutex& library_mutex() {
 }
 
 /// CFITSIO's names of an image's numbers after BZERO and BSCALE, and of the numbers in memory.
-struct Kind {
+struct FitsKind {
   int image;
   int memory;
   int depth;
 };
-constexpr std::array<Kind, 6> kKinds{{{BYTE_IMG, TBYTE, CV_8U},
+constexpr std::array<FitsKind, 6> kFitsKinds{{{BYTE_IMG, TBYTE, CV_8U},
                                       {SHORT_IMG, TSHORT, CV_16S},
                                       {USHORT_IMG, TUSHORT, CV_16U},
                                       {LONG_IMG, TINT, CV_32S},
@@ -182,8 +182,8 @@ Result<StoredImage> read_image(File& file, Bytes bytes, const ReadOptions& optio
   const int type = file.number_type();
   if (!file.ok()) return fail(file.complaint());
   const auto kind =
-      std::find_if(kKinds.begin(), kKinds.end(), [type](const Kind& k) { return k.image == type; });
-  if (kind == kKinds.end()) {
+      std::find_if(kFitsKinds.begin(), kFitsKinds.end(), [type](const FitsKind& k) { return k.image == type; });
+  if (kind == kFitsKinds.end()) {
     return fail(unsupported("numbers of this type are not read", "type " + std::to_string(type),
                             "8, 16 or 32-bit integers, or floating point"));
   }

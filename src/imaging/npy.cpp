@@ -15,18 +15,18 @@ constexpr std::size_t kMagicBytes = 6;
 // NumPy itself refuses to parse longer headers.
 constexpr std::size_t kMostHeader = 10'000;
 
-struct Kind {
+struct NpyKind {
   std::string_view code;  ///< without the byte order
   int depth;
 };
-constexpr std::array<Kind, 6> kKinds{{{"u1", CV_8U},
+constexpr std::array<NpyKind, 6> kNpyKinds{{{"u1", CV_8U},
                                       {"u2", CV_16U},
                                       {"i2", CV_16S},
                                       {"i4", CV_32S},
                                       {"f4", CV_32F},
                                       {"f8", CV_64F}}};
 
-struct Header {
+struct NpyHeader {
   std::string descr;
   bool fortran_order = false;
   std::vector<std::uint64_t> shape;
@@ -95,7 +95,7 @@ class Literal {
   std::string_view rest_;
 };
 
-bool parse_entry(Literal& text, Header& header, int& known) {
+bool parse_entry(Literal& text, NpyHeader& header, int& known) {
   const auto key = text.quoted();
   if (!key || !text.take(':')) return false;
   if (*key == "descr") {
@@ -116,7 +116,7 @@ bool parse_entry(Literal& text, Header& header, int& known) {
   return *key == "shape" && value.has_value();
 }
 
-bool parse_dictionary(std::string_view text, Header& header) {
+bool parse_dictionary(std::string_view text, NpyHeader& header) {
   Literal literal(text);
   if (!literal.take('{')) return false;
   int known = 0;
@@ -130,7 +130,7 @@ bool parse_dictionary(std::string_view text, Header& header) {
   return known == 7 && literal.at_end();
 }
 
-Result<Header> parse_header(Bytes file) {
+Result<NpyHeader> parse_header(Bytes file) {
   const auto byte = [file](std::size_t at) { return std::to_integer<std::uint32_t>(file[at]); };
   if (file.size() < kMagicBytes + 6) return fail(damaged("the file ends inside its header"));
   const std::uint32_t version = byte(kMagicBytes);
@@ -143,7 +143,7 @@ Result<Header> parse_header(Bytes file) {
   if (version > 1) length |= byte(10) << 16 | byte(11) << 24;
   if (length > kMostHeader) return fail(damaged("the header is too long", 8));
   if (file.size() - start < length) return fail(damaged("the file ends inside its header"));
-  Header header;
+  NpyHeader header;
   header.data_at = start + length;
   const std::string_view text(reinterpret_cast<const char*>(file.data()) + start, length);
   if (!parse_dictionary(text, header)) {
@@ -162,14 +162,14 @@ struct Array {
   bool swapped = false;
 };
 
-Result<Array> layout_of(const Header& header) {
+Result<Array> layout_of(const NpyHeader& header) {
   const std::string_view descr = header.descr;
-  const auto kind = std::find_if(kKinds.begin(), kKinds.end(), [descr](const Kind& k) {
+  const auto kind = std::find_if(kNpyKinds.begin(), kNpyKinds.end(), [descr](const NpyKind& k) {
     return !descr.empty() && descr.substr(1) == k.code;
   });
   const char order = descr.empty() ? '?' : descr[0];
   const bool known_order = order == '<' || order == '>' || (order == '|' && descr.ends_with('1'));
-  if (kind == kKinds.end() || !known_order) {
+  if (kind == kNpyKinds.end() || !known_order) {
     return fail(unsupported("numbers of this type are not read", excerpt(descr),
                             "u1, u2, i2, i4, f4 or f8 with < or >"));
   }

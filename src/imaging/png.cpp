@@ -27,7 +27,7 @@ struct Session {
   char complaint[96];
 };
 
-struct Header {
+struct PngHeader {
   png_uint_32 width, height;
   int bits, colour, interlace;
 };
@@ -62,7 +62,7 @@ bool open(Session& session, const ReadLimits& limits) {
   return true;
 }
 
-bool read_header(Session& session, Header& header) {
+bool read_header(Session& session, PngHeader& header) {
   if (setjmp(png_jmpbuf(session.png)) != 0) return false;
   png_read_info(session.png, session.info);
   png_get_IHDR(session.png, session.info, &header.width, &header.height, &header.bits,
@@ -89,7 +89,7 @@ Error complaint_of(const Session& session) {
   return damaged("the PNG cannot be decoded (" + excerpt(session.complaint) + ")", session.at);
 }
 
-Result<int> depth_of(const Header& header) {
+Result<int> depth_of(const PngHeader& header) {
   if (header.colour != PNG_COLOR_TYPE_GRAY) return fail(picture_error("a colour PNG"));
   if (header.bits == 16) return CV_16U;
   if (header.bits == 8) return CV_8U;
@@ -102,7 +102,7 @@ Result<StoredImage> read_png(Bytes file, const ReadOptions& options) {
   if (const auto there = check_page(options.page, 1); !there) return fail(there.error());
   Session session{nullptr, nullptr, file.data(), file.size(), 0, {}};
   const SessionEnd end{session};
-  Header header{};
+  PngHeader header{};
   if (!open(session, options.limits) || !read_header(session, header)) {
     return fail(complaint_of(session));
   }

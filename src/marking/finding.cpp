@@ -31,7 +31,7 @@ constexpr double kOwn = 2.5;
 constexpr double kMarkShare = 0.6;
 constexpr double kLeastMark_px = 2.5;  ///< holds a 3×3 block
 
-Error no_proposal(std::string why) {
+Error no_lugs(std::string why) {
   return {.kind = ErrorKind::not_measurable,
           .what = "no proposal: " + std::move(why),
           .mend = "mark it by hand"};
@@ -204,28 +204,28 @@ std::optional<Mark> air_patch(const cv::Mat& image, const Triple& lugs, double c
 
 Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names) {
   if (celsius.empty() || std::min(celsius.cols, celsius.rows) < 24) {
-    return fail(no_proposal("the image is too small"));
+    return fail(no_lugs("the image is too small"));
   }
   const cv::Mat image = filled(celsius);
-  if (image.empty()) return fail(no_proposal("most pixels hold no data"));
+  if (image.empty()) return fail(no_lugs("most pixels hold no data"));
   const auto seen = spots(image);
   if (seen.size() < 3) {
-    return fail(no_proposal("fewer than three spots stand out of the picture"));
+    return fail(no_lugs("fewer than three spots stand out of the picture"));
   }
   const auto found = triples(image, seen);
   if (found.empty()) {
-    return fail(no_proposal("no three like spots lie evenly spaced in a row or column"));
+    return fail(no_lugs("no three like spots lie evenly spaced in a row or column"));
   }
   const Triple& best = found.front();
   if (best.score() < kLeastScore) {
-    return fail(no_proposal("no three spots are like and evenly spaced enough to be lugs"));
+    return fail(no_lugs("no three spots are like and evenly spaced enough to be lugs"));
   }
   const auto rival = std::find_if(found.begin(), found.end(), [&best](const Triple& other) {
     return other.score() >= kLeastScore && are_apart(best, other);
   });
   const double rivalry = rival == found.end() ? 0 : rival->merit() / best.merit();
   if (rivalry > kRival) {
-    return fail(no_proposal("more than one row of three like spots is there"));
+    return fail(no_lugs("more than one row of three like spots is there"));
   }
   Proposal proposal;
   proposal.confidence = std::round(100 * best.score() * (1 - rivalry / 2)) / 100;

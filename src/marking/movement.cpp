@@ -11,11 +11,11 @@ namespace {
 
 constexpr int kLeastSide_px = 32;
 /// A movement by more than this share of a side leaves too little in common.
-constexpr double kFarthest = 0.25;
+constexpr double kFarthestShare = 0.25;
 /// Places that are looked at: three like lugs fit onto each other a lug further on as well.
 constexpr int kCandidates = 4;
 /// Another movement that fits nearly as well leaves both unsure.
-constexpr double kRival = 0.93;
+constexpr double kRivalMerit = 0.93;
 
 Error no_movement(std::string why) {
   return {.kind = ErrorKind::not_measurable, .what = std::move(why)};
@@ -36,8 +36,8 @@ cv::Rect common_part(cv::Size size, cv::Point by) {
 
 /// Where the middle of one picture fits best onto the other, by whole pixels, the best first.
 std::vector<cv::Point> candidates(const cv::Mat& from, const cv::Mat& to) {
-  const int reach_x = static_cast<int>(kFarthest * from.cols);
-  const int reach_y = static_cast<int>(kFarthest * from.rows);
+  const int reach_x = static_cast<int>(kFarthestShare * from.cols);
+  const int reach_y = static_cast<int>(kFarthestShare * from.rows);
   const cv::Rect middle(reach_x, reach_y, from.cols - 2 * reach_x, from.rows - 2 * reach_y);
   cv::Mat fit;
   cv::matchTemplate(to, from(middle), fit, cv::TM_CCOEFF_NORMED);
@@ -119,7 +119,7 @@ Result<Movement> movement(const cv::Mat& from, const cv::Mat& to) {
   if (fits.empty() || fits.front().merit <= 0) {
     return fail(no_movement("the image has nothing in common with the other"));
   }
-  if (fits.size() > 1 && fits[1].merit > kRival * fits[0].merit) {
+  if (fits.size() > 1 && fits[1].merit > kRivalMerit * fits[0].merit) {
     return fail(no_movement("the image fits the other in more than one place"));
   }
   return refined(contrast_a, contrast_b, fits.front().movement);

@@ -59,7 +59,7 @@ std::vector<std::string> keys_of(const Identity& identity, const Json& list) {
   return keys;
 }
 
-std::string escaped(std::string_view member) {
+std::string escaped_member(std::string_view member) {
   std::string text;
   for (const char c : member) {
     if (c == '~') {
@@ -105,7 +105,7 @@ class Comparison {
     Step(Comparison& comparison, std::string_view member, std::string name)
         : comparison_(comparison), length_(comparison.pointer_.size()) {
       comparison.pointer_ += '/';
-      comparison.pointer_ += escaped(member);
+      comparison.pointer_ += escaped_member(member);
       comparison.names_.push_back(std::move(name));
     }
     ~Step() {

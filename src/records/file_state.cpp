@@ -13,10 +13,10 @@ std::string etag_of_text(std::string_view text) {
   return sha256(std::as_bytes(std::span(text.data(), text.size())));
 }
 
-Result<FileState> FileState::read(const fs::path& folder, std::string_view name) {
+Result<FileSnapshot> FileSnapshot::read(const fs::path& folder, std::string_view name) {
   const auto path = resolve_inside(folder, name);
   if (!path) return fail(path.error().in_file(name));
-  FileState state{*path, std::string(name), std::nullopt, std::string(kNoFile)};
+  FileSnapshot state{*path, std::string(name), std::nullopt, std::string(kNoFile)};
   if (!is_present(*path)) return state;
   const auto content = TextFile::read(*path, kMaxTableBytes);
   if (content) {
@@ -30,7 +30,7 @@ Result<FileState> FileState::read(const fs::path& folder, std::string_view name)
   return state;
 }
 
-Result<void> FileState::expect(std::string_view expected) const {
+Result<void> FileSnapshot::expect(std::string_view expected) const {
   if (etag == expected) return {};
   return fail({.kind = ErrorKind::conflict,
                .what = text ? "the file was changed by someone else in the meantime"
@@ -40,7 +40,7 @@ Result<void> FileState::expect(std::string_view expected) const {
 }
 
 Result<std::string> etag_of(const fs::path& folder, std::string_view file) {
-  auto state = FileState::read(folder, file);
+  auto state = FileSnapshot::read(folder, file);
   if (!state) return fail(state.error());
   return std::move(state->etag);
 }

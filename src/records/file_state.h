@@ -10,13 +10,13 @@
 
 namespace ohmglow::records {
 
-struct FileState {
+struct FileSnapshot {
   std::filesystem::path path;       ///< resolved inside the survey folder
   std::string name;                 ///< as seen from there
   std::optional<std::string> text;  ///< absent where there is no such file
   std::string etag;
 
-  [[nodiscard]] static Result<FileState> read(const std::filesystem::path& folder,
+  [[nodiscard]] static Result<FileSnapshot> read(const std::filesystem::path& folder,
                                               std::string_view name);
   /// Errors: conflict where the file has another etag.
   [[nodiscard]] Result<void> expect(std::string_view etag) const;

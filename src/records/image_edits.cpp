@@ -105,7 +105,7 @@ Result<Saved> save_image(const fs::path& folder, const ImageKey& image,
                          const std::vector<CellText>& cells, std::string_view expected_etag) {
   const auto lock = FolderLock::take(folder);
   if (!lock) return fail(lock.error());
-  const auto file = FileState::read(folder, kImagesFile);
+  const auto file = FileSnapshot::read(folder, kImagesFile);
   if (!file) return fail(file.error());
   if (const auto same = file->expect(expected_etag); !same) return fail(same.error());
   Survey scratch;

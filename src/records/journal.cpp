@@ -100,7 +100,7 @@ OrderedJson journal_head_json(const JournalHead& head) {
   return json;
 }
 
-ReadJson count_into(std::size_t& slot) {
+ReadJson shard_count_into(std::size_t& slot) {
   return [&slot](const Json& value) -> Result<void> {
     const auto number = number_from(value, whole_numbers(1, 1'000'000));
     if (!number) return fail(number.error());
@@ -320,8 +320,8 @@ Result<JournalHead> parse_journal_head(std::string_view text) {
   std::vector<Member> members = run_members(head.run);
   members.push_back({"shard", Need::required, [&head](const Json& value) {
                        return read_object(
-                           value, {{"number", Need::required, count_into(head.shard.number)},
-                                   {"count", Need::required, count_into(head.shard.count)}});
+                           value, {{"number", Need::required, shard_count_into(head.shard.number)},
+                                   {"count", Need::required, shard_count_into(head.shard.count)}});
                      }});
   if (const auto read = read_object(*json, members); !read) return fail(read.error());
   if (const auto checked = check_run(head.run); !checked) return fail(checked.error());

@@ -32,7 +32,7 @@ constexpr std::string_view architecture() {
 }
 
 /// A file as a member of a list.
-auto listed(FileRecord file) {
+auto listed_file(FileRecord file) {
   return [file = std::move(file)](JsonWriter& json) {
     JsonObject object(json);
     object("path", file.path);
@@ -109,10 +109,10 @@ Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs, cons
   document.add("findings_sha256", manifest.findings_sha256);
   document.begin_list("inputs");
   for (std::size_t i = 0; i < inputs.count; ++i) {
-    if (auto file = inputs.record(i)) document.item(item_text(listed(std::move(*file))));
+    if (auto file = inputs.record(i)) document.item(item_text(listed_file(std::move(*file))));
   }
   document.end_list();
-  document.add_list("outputs", manifest.outputs, listed);
+  document.add_list("outputs", manifest.outputs, listed_file);
   return document.finish();
 }
 

@@ -319,7 +319,7 @@ Result<Saved> save_marks(const fs::path& folder, const MarkFile& marks,
                          std::string_view expected_etag) {
   const auto lock = FolderLock::take(folder);
   if (!lock) return fail(lock.error());
-  const auto file = FileState::read(folder, marks_name(marks.image));
+  const auto file = FileSnapshot::read(folder, marks_name(marks.image));
   if (!file) return fail(file.error());
   if (const auto same = file->expect(expected_etag); !same) return fail(same.error());
   if (const auto written = write_marks(folder, marks); !written) return fail(written.error());

@@ -54,7 +54,7 @@ const std::vector<Column<MotorRow>>& motor_columns() {
   return columns;
 }
 
-std::optional<Error> contradiction(const MotorRow& row) {
+std::optional<Error> motor_contradiction(const MotorRow& row) {
   if (!row.rated_hp || !row.motor.rated_kw) return std::nullopt;
   return cell_error("rated_hp", "the rating is given twice, in kW and in hp", "", "one of the two",
                     ErrorKind::conflict);
@@ -67,7 +67,7 @@ void read_motors(const std::filesystem::path& folder, Survey& survey) {
   if (!sheet) return;
   std::unordered_set<std::string> ids;
   for (auto& [row, line, extra] : read_rows(*sheet, motor_columns(), survey.problems)) {
-    auto error = contradiction(row);
+    auto error = motor_contradiction(row);
     if (!error && !ids.insert(row.motor.id).second) {
       error = cell_error("motor", "this motor has a row already", row.motor.id, "one row a motor",
                          ErrorKind::conflict);

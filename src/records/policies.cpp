@@ -17,7 +17,7 @@ namespace {
 constexpr std::string_view kDefaultPolicy = "neta_mts";
 constexpr std::size_t kMostBands = 100;
 
-std::string name_of(const embedded::File& file) {
+std::string policy_name_of(const embedded::File& file) {
   return fs::path(file.name).stem().string();
 }
 
@@ -113,7 +113,7 @@ Result<PolicyText> policy_file(const fs::path& path, std::string name, PolicyOri
 
 std::vector<std::string> policy_names() {
   std::vector<std::string> names;
-  for (const embedded::File& file : embedded::policies()) names.push_back(name_of(file));
+  for (const embedded::File& file : embedded::policies()) names.push_back(policy_name_of(file));
   std::sort(names.begin(), names.end());
   // The default first.
   std::stable_partition(names.begin(), names.end(),
@@ -136,7 +136,7 @@ Result<std::vector<DueRule>> due_rules(std::string_view policy_json, std::string
 Result<PolicyText> find_policy(std::string_view name_or_file, const fs::path& survey_folder) {
   const std::string name(name_or_file.empty() ? kDefaultPolicy : name_or_file);
   for (const embedded::File& file : embedded::policies()) {
-    if (name_of(file) == name)
+    if (policy_name_of(file) == name)
       return PolicyText{name, PolicyOrigin::built_in, std::string(file.content)};
   }
   if (const auto inside = resolve_inside(survey_folder, name); inside && is_present(*inside)) {

@@ -18,7 +18,7 @@ struct OpenedTable {
 };
 
 Result<OpenedTable> open_table(const fs::path& folder, std::string_view file) {
-  const auto state = FileState::read(folder, file);
+  const auto state = FileSnapshot::read(folder, file);
   if (!state) return fail(state.error());
   OpenedTable table;
   table.texts.etag = state->etag;
@@ -73,7 +73,7 @@ Result<TableText> reading_text(const fs::path& folder, long row) {
 }
 
 Result<TableText> defaults_text(const fs::path& folder) {
-  const auto state = FileState::read(folder, kSurveyFile);
+  const auto state = FileSnapshot::read(folder, kSurveyFile);
   if (!state) return fail(state.error());
   TableText texts;
   texts.etag = state->etag;

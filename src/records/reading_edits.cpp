@@ -18,7 +18,7 @@ Result<Saved> change_readings(const fs::path& folder, std::string_view expected_
                               const std::function<Result<Change>(TableDraft&)>& act) {
   const auto lock = FolderLock::take(folder);
   if (!lock) return fail(lock.error());
-  const auto file = FileState::read(folder, kReadingsFile);
+  const auto file = FileSnapshot::read(folder, kReadingsFile);
   if (!file) return fail(file.error());
   if (const auto same = file->expect(expected_etag); !same) return fail(same.error());
   auto draft = TableDraft::of(

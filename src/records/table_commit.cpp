@@ -57,7 +57,7 @@ Error refusal(const Problem& problem) {
           .place = {.file = problem.file, .row = problem.row, .column = problem.column}};
 }
 
-Result<Saved> commit(const FileState& file, const TableDraft& draft, const Change& change,
+Result<Saved> commit(const FileSnapshot& file, const TableDraft& draft, const Change& change,
                      const Reader& reader) {
   const auto done = draft.done();
   if (!done) return fail(refusal(done.error()));

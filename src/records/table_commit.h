@@ -31,7 +31,7 @@ struct Change {
 };
 
 /// The draft read back and written, if the reader has nothing new to say.
-[[nodiscard]] Result<Saved> commit(const FileState& file, const TableDraft& draft,
+[[nodiscard]] Result<Saved> commit(const FileSnapshot& file, const TableDraft& draft,
                                    const Change& change, const Reader& reader);
 
 /// Sets cells by name. Errors: a column that neither the table nor the reader knows.

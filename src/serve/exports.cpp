@@ -10,7 +10,7 @@ namespace ohmglow::serve {
 namespace {
 
 /// By the ending of the file.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 5> kMediaTypes{{
+constexpr std::array<std::pair<std::string_view, std::string_view>, 5> kExportTypes{{
     {".html", "text/html; charset=utf-8"},
     {".csv", "text/csv; charset=utf-8"},
     {".json", "application/json"},
@@ -19,7 +19,7 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 5> kMediaTyp
 }};
 
 std::string_view media_type_of(std::string_view file) {
-  for (const auto& [ending, type] : kMediaTypes) {
+  for (const auto& [ending, type] : kExportTypes) {
     if (file.ends_with(ending)) return type;
   }
   return "application/octet-stream";

@@ -18,7 +18,7 @@ namespace {
 
 const cv::Size kSize(128, 96);
 /// Pixels are 32-bit floats; low emissivity amplifies their rounding.
-constexpr double kFloatRounding_k = 2e-3;
+constexpr double kPixelRounding_k = 2e-3;
 
 imaging::ThermalImage image_of(cv::Mat pixels) {
   imaging::StoredImage stored;
@@ -51,7 +51,7 @@ MarkFile marks(std::vector<Mark> list) {
   return {"a.npy", kSize.width, kSize.height, std::move(list)};
 }
 
-diagnosis::ImageResult measured(const imaging::ThermalImage& image, const ImageEntry& row,
+diagnosis::ImageResult measured_through(const imaging::ThermalImage& image, const ImageEntry& row,
                                 const MarkFile& file,
                                 const radiometry::BandRadiance& band = radiometry::long_wave()) {
   return assessment::measure_image(image, row, file, nullptr, default_phase_names(), 0, 0, band);
@@ -80,11 +80,11 @@ TEST_CASE("a lug is measured in the band of its survey's camera, pixel tables an
     const imaging::ThermalImage image(
         std::move(stored),
         Declaration{type == CV_32F ? 1 : 0.002, 0, TemperatureUnit::celsius, "images.csv"});
-    const auto own = measured(image, entry(0.6), file, mid_wave);
+    const auto own = measured_through(image, entry(0.6), file, mid_wave);
     REQUIRE(own.lugs[0].temperature_c);
     CHECK(own.lugs[0].temperature_c->value() ==
-          Approx(80).epsilon(0).margin(kFloatRounding_k + 0.002 / 0.6));
-    const auto other = measured(image, entry(0.6), file);
+          Approx(80).epsilon(0).margin(kPixelRounding_k + 0.002 / 0.6));
+    const auto other = measured_through(image, entry(0.6), file);
     CHECK(std::abs(other.lugs[0].temperature_c->value() - 80) > 1);
   }
 }
@@ -104,10 +104,10 @@ TEST_CASE("a lug takes its material's emissivity and that range's uncertainty") 
   row.parameters.air_u_c = 0;
   row.parameters.noise_k = 0;
   row.parameters.nonuniformity_k = 0;
-  const auto result = measured(image, row, marks({mark}));
+  const auto result = measured_through(image, row, marks({mark}));
   REQUIRE(result.lugs[0].temperature_c);
   CHECK(result.lugs[0].emissivity.value() == eps);
-  CHECK(result.lugs[0].temperature_c->value() == Approx(70).epsilon(0).margin(kFloatRounding_k));
+  CHECK(result.lugs[0].temperature_c->value() == Approx(70).epsilon(0).margin(kPixelRounding_k));
   // The only input left: −[L(T) − L(Tr)]/(ε L'(T)) per unit, by a difference of two solutions.
   const double step = 1e-4;
   radiometry::Scene scene;
@@ -135,7 +135,7 @@ TEST_CASE(
   cv::warpAffine(pixels, turned, slant, kSize, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
   cv::GaussianBlur(turned, turned, {}, 1.3);
   const auto result =
-      measured(image_of(turned), entry(0.95),
+      measured_through(image_of(turned), entry(0.95),
                marks({lug("T1", Rectangle{{24, 36}, {9, 14}}),
                       lug("T2", Rectangle{{59, 36}, {6, 14}}), lug("T3", Circle{{97, 45}, 5})}));
   REQUIRE(result.edge_blur_px);
@@ -144,7 +144,7 @@ TEST_CASE(
   CHECK_FALSE(result.lugs[0].has(Flag::too_small));
   CHECK(result.lugs[1].has(Flag::too_small));
   CHECK_FALSE(result.lugs[2].has(Flag::too_small));
-  const auto even = measured(image_of(cv::Mat(kSize, CV_32F, cv::Scalar(24))), entry(0.95),
+  const auto even = measured_through(image_of(cv::Mat(kSize, CV_32F, cv::Scalar(24))), entry(0.95),
                              marks({lug("T1", Rectangle{{24, 36}, {4, 4}})}));
   CHECK_FALSE(even.edge_blur_px);
   CHECK_FALSE(even.lugs[0].has(Flag::too_small));

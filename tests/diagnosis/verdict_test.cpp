@@ -55,6 +55,12 @@ TEST_CASE("one percent of pair unbalance is still in balance, more is not") {
   Case limit = seen(kHot1);
   limit.ohms("M1", {99, 100, 101}, "", "2026-02-11");  // exactly 1 %
   CHECK(verdict(limit) == Verdict::heat_only);
+  Case under = seen(kHot1);
+  under.ohms("M1", {100.49995, 100.49995, 99.0001}, "", "2026-02-11");  // 0.9999 %
+  CHECK(verdict(under) == Verdict::heat_only);
+  Case over = seen(kHot1);
+  over.ohms("M1", {100.50005, 100.50005, 98.9999}, "", "2026-02-11");  // 1.0001 %
+  CHECK(verdict(over) == Verdict::phase_conflict);
 }
 
 TEST_CASE("even lugs with readings out of balance is reading only") {
@@ -110,6 +116,10 @@ TEST_CASE("one percent of voltage unbalance does not blame the supply, nor does 
     return verdict(c);
   };
   CHECK(with_voltage({396, 400, 404}, "2026-03-01") == Verdict::load_unbalance);  // exactly 1 %
+  CHECK(with_voltage({396.0004, 400, 403.9996}, "2026-03-01") ==
+        Verdict::load_unbalance);  // 0.9999 %
+  CHECK(with_voltage({395.9996, 400, 404.0004}, "2026-03-01") ==
+        Verdict::supply_unbalance);  // 1.0001 %
   CHECK(with_voltage({460, 467, 450}, "2025-03-01") == Verdict::supply_unbalance);
   CHECK(with_voltage({460, 467, 450}, "2025-02-28") == Verdict::load_unbalance);
 }

@@ -5,7 +5,6 @@
 #include "test_images.h"
 
 #include <catch2/catch.hpp>
-#include <iostream>
 #include <opencv2/core.hpp>
 
 using namespace ohmglow;
@@ -29,7 +28,7 @@ struct Expected {
   double mean = 0;
 };
 
-std::vector<Expected> expectations() {
+std::vector<Expected> decoded_by_others() {
   const auto bytes = read_bytes(kFolder / "index.csv", 1 << 20);
   REQUIRE(bytes);
   const auto table =
@@ -55,12 +54,6 @@ std::vector<Expected> expectations() {
   return rows;
 }
 
-bool real_data_is_there() {
-  if (std::filesystem::exists(kFolder / "index.csv")) return true;
-  std::cout << "SKIPPED: the folder of real images is absent (" << kFolder.string() << ")\n";
-  return false;
-}
-
 cv::Mat pixels_of(const char* file) {
   const auto image = read_file(kFolder / file);
   REQUIRE(image);
@@ -69,9 +62,9 @@ cv::Mat pixels_of(const char* file) {
 
 }  // namespace
 
-TEST_CASE("every real image has the size, type and figures of an independent decoder") {
-  if (!real_data_is_there()) return;
-  const auto rows = expectations();
+TEST_CASE("every real image has the size, type and figures of an independent decoder",
+          "[real]") {
+  const auto rows = decoded_by_others();
   CHECK(rows.size() >= 29);
   for (const Expected& row : rows) {
     CAPTURE(row.file, row.page);
@@ -89,9 +82,8 @@ TEST_CASE("every real image has the size, type and figures of an independent dec
   }
 }
 
-TEST_CASE("one real frame is the same in each of its encodings") {
+TEST_CASE("one real frame is the same in each of its encodings", "[real]") {
   // Source: the folder says that these are lossless re-encodings of one another.
-  if (!real_data_is_there()) return;
   const cv::Mat window = pixels_of("reencoded/u16_320x256.npy");
   for (const char* file :
        {"reencoded/u16_320x256_bigendian.npy", "reencoded/u16_320x256.fits",
@@ -113,9 +105,8 @@ TEST_CASE("one real frame is the same in each of its encodings") {
   }
 }
 
-TEST_CASE("real images mean what their sources say they mean") {
+TEST_CASE("real images mean what their sources say they mean", "[real]") {
   // Source: the column units of index.csv.
-  if (!real_data_is_there()) return;
   const auto declared = [](const char* file) {
     const auto image = read_file(kFolder / file);
     REQUIRE(image);

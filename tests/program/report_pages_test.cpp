@@ -13,7 +13,7 @@ using namespace program_test;
 
 namespace {
 
-const std::string kAsOf = " --as-of 2026-03-05 --progress never";
+const std::string kAsOfQuietly = " --as-of 2026-03-05 --progress never";
 const std::string kFirstPage = "report-pages/findings-0001.html";
 
 /// The demo five times over, and its result as `result`; with the demo itself as `one`.
@@ -33,7 +33,7 @@ struct Large {
   }
   void assess(const std::string& survey, const std::string& options,
               const std::string& out = "result") const {
-    const Outcome done = run("assess " + survey + " -o " + out + kAsOf + options, root);
+    const Outcome done = run("assess " + survey + " -o " + out + kAsOfQuietly + options, root);
     INFO(done.err);
     REQUIRE(done.exit_code <= 1);
   }
@@ -51,7 +51,7 @@ std::string sha256(const fs::path& file) {
   return shell("sha256sum < '" + file.string() + "' | cut -c1-64 | tr -d '\\n'").out;
 }
 
-std::map<std::string, std::string> not_same(const json& checks) {
+std::map<std::string, std::string> states_not_same(const json& checks) {
   std::map<std::string, std::string> states;
   for (const json& check : checks) {
     if (check["state"] != "same") states[check["path"]] = check["state"];
@@ -110,7 +110,7 @@ TEST_CASE("the manifest vouches for every page, and a recheck makes each again")
     write(large.root / "result" / kFirstPage, large.page() + "\n");
     fs::remove(large.root / "result/report-pages/findings-0002.html");
     write(large.root / "result/report-pages/findings-0009.html", "<p>another one</p>");
-    CHECK(not_same(found()["outputs"]) ==
+    CHECK(states_not_same(found()["outputs"]) ==
           std::map<std::string, std::string>{{kFirstPage, "changed"},
                                              {"report-pages/findings-0002.html", "missing"},
                                              {"report-pages/findings-0009.html", "added"}});

@@ -17,9 +17,17 @@ std::string quoted(const std::string& text) {
 
 }  // namespace
 
+const fs::path& output_folder() {
+  static const fs::path folder = [] {
+    const char* entry = std::getenv("OHMGLOW_TEST_ENTRY");
+    return fs::path(OHMGLOW_TEST_OUTPUT) / (entry == nullptr ? "" : entry);
+  }();
+  return folder;
+}
+
 Outcome shell(const std::string& command, const fs::path& folder) {
   static int count = 0;
-  const fs::path capture = fs::path(OHMGLOW_TEST_OUTPUT) / "capture";
+  const fs::path capture = output_folder() / "capture";
   fs::create_directories(capture);
   const std::string base = (capture / std::to_string(count++)).string();
   const std::string line = "cd " + quoted(folder.string()) + " && { " + command + "; } >" +
@@ -50,7 +58,7 @@ nlohmann::json json_of(const fs::path& file) {
 }
 
 fs::path fresh_folder(const std::string& name) {
-  const fs::path folder = fs::path(OHMGLOW_TEST_OUTPUT) / name;
+  const fs::path folder = output_folder() / name;
   fs::remove_all(folder);
   fs::create_directories(folder);
   return folder;

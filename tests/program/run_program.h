@@ -13,6 +13,9 @@ struct Outcome {
   std::string err;
 };
 
+/// Where this run of the test program writes: a folder of its own for each entry of ctest.
+const std::filesystem::path& output_folder();
+
 /// `arguments` as typed in a shell, after the program's name. Runs in `folder`.
 Outcome run(const std::string& arguments, const std::filesystem::path& folder = ".");
 

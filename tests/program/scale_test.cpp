@@ -37,15 +37,43 @@ struct Whole {
   }
 };
 
-/// A program killed once its journal holds something; what it wrote in the meantime.
-std::string killed_run(const std::string& options) {
-  return "\"" + std::string(OHMGLOW_PROGRAM) +
-         "\" assess survey -o result --jobs 1 --progress never" + kAsOf + options +
-         " >/dev/null 2>&1 & run=$!\n"
-         "while [ \"$(stat -c %s result/results.journal 2>/dev/null || echo 0)\" -lt 100000 ]; do\n"
-         "  sleep 0.01\n"
-         "done\n"
-         "kill -9 $run; wait $run; test $? = 137";
+/// Steps of a shell with a program in the background, which all end: once the time is over
+/// timeout(1) ends them and the program, with code 124.
+Outcome in_time(const std::string& steps, const fs::path& root) {
+  write(root / "steps.sh", steps);
+  return shell("timeout --kill-after=5 120 sh steps.sh", root);
+}
+
+/// A step that tries again until `condition` of the shell holds, and ends all steps with code 9
+/// where that takes too many tries.
+std::string until(const std::string& condition, const std::string& what) {
+  return "tries=0\n"
+         "until " +
+         condition +
+         "; do\n"
+         "  tries=$((tries + 1))\n"
+         "  if [ $tries -gt 2000 ]; then\n"
+         "    echo '" +
+         what +
+         " did not come' >&2\n"
+         "    kill -9 $run\n"
+         "    exit 9\n"
+         "  fi\n"
+         "  sleep 0.02\n"
+         "done\n";
+}
+
+/// A program killed once its journal holds something.
+void killed_run(const std::string& options, const fs::path& root) {
+  const Outcome killed = in_time(
+      "\"" + std::string(OHMGLOW_PROGRAM) + "\" assess survey -o result --jobs 1 --progress never" +
+          kAsOf + options + " >/dev/null 2>&1 & run=$!\n" +
+          until("[ \"$(stat -c %s result/results.journal 2>/dev/null || echo 0)\" -ge 100000 ]",
+                "a journal of 100000 bytes") +
+          "kill -9 $run; wait $run; test $? = 137",
+      root);
+  INFO(killed.err);
+  REQUIRE(killed.exit_code == 0);
 }
 
 }  // namespace
@@ -117,7 +145,7 @@ TEST_CASE("a merge that lacks something says what, and writes nothing") {
 TEST_CASE("a killed run is taken up where it was, and ends as if it had never been killed") {
   const std::string slow = " --uncertainty monte-carlo --format json,csv";
   const Whole whole("killed", slow);
-  REQUIRE(shell(killed_run(slow), whole.root).exit_code == 0);
+  killed_run(slow, whole.root);
   CHECK_FALSE(fs::exists(whole.root / "result" / "findings.json"));
   const fs::path journal = whole.root / "result" / "results.journal";
 
@@ -149,7 +177,7 @@ TEST_CASE("a run that was killed before its journal held anything is simply begu
 TEST_CASE("a run is not taken up with other options, and an image that changed is measured again") {
   const std::string slow = " --uncertainty monte-carlo --format json,csv";
   const Whole whole("changed", slow);
-  REQUIRE(shell(killed_run(slow), whole.root).exit_code == 0);
+  killed_run(slow, whole.root);
   const Outcome other =
       run("assess survey -o result --resume --reference median" + kAsOf + slow, whole.root);
   CHECK(other.exit_code == 3);
@@ -172,18 +200,19 @@ TEST_CASE("a watched survey is measured as its files arrive") {
               .exit_code == 0);
   // As under nohup(1), the watch outlives its terminal.
   const Outcome watched =
-      shell("trap '' HUP; \"" + std::string(OHMGLOW_PROGRAM) +
-                "\" assess survey -o result --watch --format json,csv --progress never" + kAsOf +
-                " >list.txt 2>talk.txt & run=$!\n"
-                "rounds() { grep -c '^watching' talk.txt 2>/dev/null || true; }\n"
-                "until [ \"$(rounds)\" -ge 1 ]; do sleep 0.05; done\n"
-                "kill -HUP $run\n"
-                "cp result/findings.json before.json\n"
-                "mv later/be01* survey/route/\n"
-                "until [ \"$(rounds)\" -ge 2 ]; do sleep 0.05; done\n"
-                "kill -TERM $run; wait $run; echo $?",
-            whole.root);
-  INFO(text_of(whole.root / "talk.txt"));
+      in_time("trap '' HUP; \"" + std::string(OHMGLOW_PROGRAM) +
+                  "\" assess survey -o result --watch --format json,csv --progress never" + kAsOf +
+                  " >list.txt 2>talk.txt & run=$!\n"
+                  "rounds() { grep -c '^watching' talk.txt 2>/dev/null || true; }\n" +
+                  until("[ \"$(rounds)\" -ge 1 ]", "the first round of the watch") +
+                  "kill -HUP $run\n"
+                  "cp result/findings.json before.json\n"
+                  "mv later/be01* survey/route/\n" +
+                  until("[ \"$(rounds)\" -ge 2 ]", "the second round of the watch") +
+
+                  "kill -TERM $run; wait $run; echo $?",
+              whole.root);
+  INFO(watched.err << text_of(whole.root / "talk.txt"));
   CHECK(watched.out == "1\n");
   CHECK(text_of(whole.root / "before.json") != text_of(whole.root / "whole" / "findings.json"));
   CHECK_THAT(text_of(whole.root / "talk.txt"), Catch::Contains("motors are done already"));

@@ -13,7 +13,7 @@ using namespace ohmglow::radiometry;
 namespace {
 
 /// Results of a few operations in double precision.
-constexpr double kRounding = 1e-12;
+constexpr double kBalanceRounding = 1e-12;
 
 /// Everything that determines an object temperature, so that each part can be moved alone.
 struct Situation {
@@ -217,7 +217,7 @@ TEST_CASE("a source without a share in the signal may have any temperature") {
   const auto received = received_radiance(long_wave(), Celsius{50}, scene);
   REQUIRE(received);
   CHECK(object_temperature(long_wave(), *received, scene)->value() ==
-        Approx(50).epsilon(kRounding));
+        Approx(50).epsilon(kBalanceRounding));
   const Sensitivities d = sensitivities(long_wave(), Celsius{50}, SavedAs{}, Celsius{50}, scene);
   CHECK(std::isfinite(d.emissivity));
   CHECK(std::isfinite(d.atmosphere_transmittance));

@@ -16,7 +16,7 @@ using namespace ohmglow::radiometry;
 namespace {
 
 /// Results of a few operations in double precision.
-constexpr double kRounding = 1e-12;
+constexpr double kBandRounding = 1e-12;
 
 struct Wavelengths {
   double from_um;
@@ -131,8 +131,8 @@ TEST_CASE("the table ends where it says and answers nothing beyond") {
     CHECK_FALSE(long_wave().radiance(Celsius{t}));
   const double least = long_wave().radiance(BandRadiance::kLowest)->value();
   const double most = long_wave().radiance(BandRadiance::kHighest)->value();
-  CHECK(long_wave().temperature(Radiance{least})->value() == Approx(-60).epsilon(kRounding));
-  CHECK(long_wave().temperature(Radiance{most})->value() == Approx(1500).epsilon(kRounding));
+  CHECK(long_wave().temperature(Radiance{least})->value() == Approx(-60).epsilon(kBandRounding));
+  CHECK(long_wave().temperature(Radiance{most})->value() == Approx(1500).epsilon(kBandRounding));
   for (const double l :
        {std::nextafter(least, 0.0), std::nextafter(most, 1e9), 0.0, -1.0, nan, infinity, -infinity})
     CHECK_FALSE(long_wave().temperature(Radiance{l}));

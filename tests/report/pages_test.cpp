@@ -17,7 +17,7 @@ namespace fs = std::filesystem;
 using diagnosis::Assessment;
 using Files = std::map<std::string, std::string>;
 
-std::size_t occurrences(const std::string& text, const std::string& part) {
+std::size_t occurrences_in(const std::string& text, const std::string& part) {
   std::size_t count = 0;
   for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++count;
   return count;
@@ -124,7 +124,7 @@ TEST_CASE("each finding has its card on one page, and the report leads to every 
                      "report-pages/findings-0003.html", "report.html"});
   CHECK(wrong_in("pages", files) == "");
   const auto cards = [&files](int page) {
-    return occurrences(files.at("report-pages/findings-000" + std::to_string(page) + ".html"),
+    return occurrences_in(files.at("report-pages/findings-000" + std::to_string(page) + ".html"),
                        "<article class=\"finding");
   };
   CHECK(cards(1) == 100);
@@ -138,8 +138,8 @@ TEST_CASE("each finding has its card on one page, and the report leads to every 
                  Catch::Contains("rel=\"next\" href=\"findings-0003.html\"") &&
                  Catch::Contains("href=\"../report.html#findings\""));
   const std::string& report = files.at("report.html");
-  CHECK(occurrences(report, "<article") == 0);
-  CHECK(occurrences(report, "<image ") == 0);
+  CHECK(occurrences_in(report, "<article") == 0);
+  CHECK(occurrences_in(report, "<image ") == 0);
   CHECK_THAT(report, Catch::Contains("<strong>250</strong> Urgent") &&
                          Catch::Contains("The most severe, 20 of 250.") &&
                          Catch::Contains("href=\"report-pages/findings-0001.html#finding-20\"") &&
@@ -152,8 +152,8 @@ TEST_CASE(
   // One image with findings on two pages is drawn on both.
   a.findings[100].image = a.findings[99].image;
   const Files files = written(a);
-  CHECK(occurrences(files.at("report-pages/findings-0001.html"), "<image ") == 100);
-  CHECK(occurrences(files.at("report-pages/findings-0002.html"), "<image ") == 50);
+  CHECK(occurrences_in(files.at("report-pages/findings-0001.html"), "<image ") == 100);
+  CHECK(occurrences_in(files.at("report-pages/findings-0002.html"), "<image ") == 50);
   for (const auto& [name, text] : files) {
     INFO(name);
     for (const std::string& caution : diagnosis::cautions())
@@ -173,7 +173,7 @@ TEST_CASE("a list too long for the report has pages of its own, and loses no row
   }
   CHECK_FALSE(files.contains("report-pages/readings-0004.html"));
   for (const Motor& motor : a.survey.motors) {
-    CHECK(occurrences(rows, "data-label=\"Motor\">" + motor.id + "<") == 1);
+    CHECK(occurrences_in(rows, "data-label=\"Motor\">" + motor.id + "<") == 1);
   }
   CHECK_THAT(files.at("report-pages/readings-0002.html"),
              Catch::Contains("Readings of the motors, page 2") &&

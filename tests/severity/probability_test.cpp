@@ -17,7 +17,7 @@ using radiometry::InputKind;
 namespace {
 
 /// Results of a few operations in double precision.
-constexpr double kRounding = 1e-12;
+constexpr double kProbabilityRounding = 1e-12;
 /// scipy's bivariate normal is accurate to about 1e-10 where its maximal error is asked for.
 constexpr double kScipy = 1e-8;
 
@@ -67,12 +67,12 @@ for h, k, r in cases:
 }
 
 TEST_CASE("whole correlation leaves one variable") {
-  CHECK(normal_below(1, 2, 1) == Approx(normal_below(1)).epsilon(kRounding));
-  CHECK(normal_below(1, 2, 1 - 1e-16) == Approx(normal_below(1)).epsilon(kRounding));
+  CHECK(normal_below(1, 2, 1) == Approx(normal_below(1)).epsilon(kProbabilityRounding));
+  CHECK(normal_below(1, 2, 1 - 1e-16) == Approx(normal_below(1)).epsilon(kProbabilityRounding));
   CHECK(normal_below(1, 0.5, -1) ==
-        Approx(normal_below(1) - normal_below(-0.5)).epsilon(kRounding));
+        Approx(normal_below(1) - normal_below(-0.5)).epsilon(kProbabilityRounding));
   CHECK(normal_below(-1, 0.5, -1) == 0);
-  CHECK(normal_below(1e300, 0.5, 0.3) == Approx(normal_below(0.5)).epsilon(kRounding));
+  CHECK(normal_below(1e300, 0.5, 0.3) == Approx(normal_below(0.5)).epsilon(kProbabilityRounding));
   CHECK(normal_below(-1e300, 0.5, 0.3) == 0);
 }
 
@@ -103,8 +103,8 @@ for _ in range(100):
 TEST_CASE("a rise on a limit is as likely above it as below") {
   // By symmetry of the normal distribution.
   const auto p = band_probabilities(neta_limits(), Estimate(3, {{{InputKind::noise, 0}, 0.1}}), {});
-  CHECK(p[0] == Approx(0.5).epsilon(kRounding));
-  CHECK(p[1] == Approx(0.5).epsilon(kRounding));
+  CHECK(p[0] == Approx(0.5).epsilon(kProbabilityRounding));
+  CHECK(p[1] == Approx(0.5).epsilon(kProbabilityRounding));
   CHECK(p[2] == 0);
   CHECK(p[3] == Approx(0).epsilon(0).margin(1e-12));
 }
