@@ -13,6 +13,6 @@ ohmglow_header_library_links(turbojpeg turbojpeg libturbojpeg0-dev)
 ohmglow_header_library(xlsxwriter xlsxwriter.h libxlsxwriter-dev)
 ohmglow_header_library_links(xlsxwriter xlsxwriter libxlsxwriter-dev)
 
-ohmglow_part(documents OFF_THE_HOT_PATH ROOMS report
+ohmglow_part(documents OPTIMIZE -O1 ROOMS report
              LIBRARIES PkgConfig::OHMGLOW_PANGO PkgConfig::OHMGLOW_EXIF ohmglow_dep::turbojpeg
                        ohmglow_dep::xlsxwriter ohmglow_dep::date fmt::fmt)

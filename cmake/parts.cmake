@@ -4,7 +4,7 @@
 
 set(OHMGLOW_PARTS "" CACHE INTERNAL "")
 
-# ohmglow_part(name [ROOMS below…] [LIBRARIES …]): the room src/<name>/ as such a module. One of its
+# ohmglow_part(name [OPTIMIZE level] [ROOMS below…] [LIBRARIES …]): the room src/<name>/ as such a module. One of its
 # sources defines: extern "C" const ohmglow::<name>::Part* ohmglow_part().
 function(ohmglow_part name)
   set(rooms ${OHMGLOW_ROOMS})

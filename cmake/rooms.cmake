@@ -33,24 +33,24 @@ function(ohmglow_unity target most)
   math(EXPR batches "(${count} + ${most} - 1) / ${most}")
   math(EXPR size "(${count} + ${batches} - 1) / ${batches}")
   set_target_properties(${target} PROPERTIES UNITY_BUILD ON UNITY_BUILD_BATCH_SIZE ${size})
+  # To GCC a source of a batch is a header, where a type of its unnamed namespace would be many types.
+  target_compile_options(${target} PRIVATE $<$<CXX_COMPILER_ID:GNU>:-Wno-subobject-linkage>)
 endfunction()
 
 set(OHMGLOW_ROOMS "" CACHE INTERNAL "")
 
-# ohmglow_room(name [OFF_THE_HOT_PATH] [ROOMS below…] [LIBRARIES …] [APART sources…]): every source in
+# ohmglow_room(name [OPTIMIZE level] [ROOMS below…] [LIBRARIES …] [APART sources…]): every source in
 # src/<name>/. APART are compiled alone: their templates must not be seen by the room's other sources.
-# What no image waits for is compiled at -O1, in half the time.
+# OPTIMIZE: -O1 or -O2 in place of a release's -O3, where no image waits for the room's code.
 function(ohmglow_room name)
-  cmake_parse_arguments(arg "OFF_THE_HOT_PATH" "" "ROOMS;LIBRARIES;APART" ${ARGN})
+  cmake_parse_arguments(arg "" "OPTIMIZE" "ROOMS;LIBRARIES;APART" ${ARGN})
   file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/src/${name}/*.cpp)
   add_library(ohmglow_${name} STATIC ${sources})
   set_target_properties(ohmglow_${name} PROPERTIES LINKER_LANGUAGE CXX POSITION_INDEPENDENT_CODE ON)
   list(TRANSFORM arg_ROOMS PREPEND ohmglow_)
   target_link_libraries(ohmglow_${name} PUBLIC ohmglow_settings ${arg_ROOMS} ${arg_LIBRARIES})
   ohmglow_own(ohmglow_${name})
-  if(arg_OFF_THE_HOT_PATH)
-    target_compile_options(ohmglow_${name} PRIVATE $<$<CONFIG:Release>:-O1>)
-  endif()
+  target_compile_options(ohmglow_${name} PRIVATE $<$<CONFIG:Release>:${arg_OPTIMIZE}>)
   list(TRANSFORM arg_APART PREPEND ${PROJECT_SOURCE_DIR}/src/${name}/)
   set_source_files_properties(${arg_APART} PROPERTIES SKIP_UNITY_BUILD_INCLUSION ON)
   ohmglow_unity(ohmglow_${name} 16)

@@ -37,6 +37,19 @@ Result<imaging::ThermalImage> open_image(const Survey& survey, const ImageEntry&
   return declared(opened, entry);
 }
 
+EntryCase case_of(const Result<radiometry::BandRadiance>& band, const Survey& motor,
+                  std::size_t image, const Scopes& scopes) {
+  static const MarkFile unmarked;
+  const ImageEntry& entry = motor.images[image];
+  const auto marks = motor.marks.find(entry.file);
+  return {band,
+          entry,
+          marks == motor.marks.end() ? unmarked : marks->second,
+          motor.motors.empty() ? nullptr : &motor.motors.front(),
+          motor.phase_names,
+          scopes};
+}
+
 diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
                                      PixelTables& tables, Measured* how) {
   if (!its.band) {

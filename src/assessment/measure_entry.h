@@ -33,6 +33,10 @@ struct EntryCase {
   Scopes scopes;
 };
 
+/// An image of a motor whose rows stand alone.
+[[nodiscard]] EntryCase case_of(const Result<radiometry::BandRadiance>& band, const Survey& motor,
+                                std::size_t image, const Scopes& scopes);
+
 /// `how` receives the basis of the numbers where it is asked for.
 [[nodiscard]] diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
                                                    PixelTables& tables, Measured* how);

@@ -10,7 +10,7 @@ namespace {
 using radiometry::Input;
 using radiometry::InputKind;
 
-constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+constexpr double kUndrawn = std::numeric_limits<double>::quiet_NaN();
 
 }  // namespace
 
@@ -62,8 +62,8 @@ std::optional<Basis> ImageModel::drawn_basis(const Draws& draws, std::uint64_t t
 
 void ImageModel::evaluate(const Draws& draws, std::uint64_t trial, std::span<double> lugs_c,
                           double& air_c) const {
-  std::fill(lugs_c.begin(), lugs_c.end(), kNone);
-  air_c = kNone;
+  std::fill(lugs_c.begin(), lugs_c.end(), kUndrawn);
+  air_c = kUndrawn;
   const auto basis = drawn_basis(draws, trial);
   if (!basis) return;
   air_c = basis->scene.air.value();

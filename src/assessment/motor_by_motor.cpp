@@ -40,12 +40,6 @@ struct Workplace {
   imaging::ReadMemory memory;
 };
 
-const MarkFile& marks_in(const Survey& survey, const std::string& file) {
-  static const MarkFile kNone;
-  const auto at = survey.marks.find(file);
-  return at == survey.marks.end() ? kNone : at->second;
-}
-
 }  // namespace
 
 MotorByMotor::MotorByMotor(const Survey& survey, ImageRows images, const diagnosis::CutSurvey& cut,
@@ -84,12 +78,7 @@ void MotorByMotor::assess(
     const auto one = [&](std::size_t i, Workplace& its_own) {
       const ImageEntry& entry = survey.images[i];
       const auto place = static_cast<std::uint32_t>(rows.images[i]);
-      const EntryCase its{band_,
-                          entry,
-                          marks_in(survey, entry.file),
-                          survey.motors.empty() ? nullptr : &survey.motors.front(),
-                          survey.phase_names,
-                          Scopes{place, cut_.visits[place]}};
+      const EntryCase its = case_of(band_, survey, i, Scopes{place, cut_.visits[place]});
       const Opened opened = open_stored(survey.folder, entry, options_.limits, &its_own.memory);
       results[i] = measure_entry(its, opened, its_own.tables, &measured[i]);
       progress.step();

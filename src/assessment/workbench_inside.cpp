@@ -3,28 +3,12 @@
 #include <mutex>
 
 namespace ohmglow::assessment {
-namespace {
-
-/// One image to measure, apart from the survey.
-EntryCase case_of(const MotorCase& its, std::size_t i) {
-  static const MarkFile kNone;
-  const ImageEntry& entry = its.survey.images[i];
-  const auto marks = its.survey.marks.find(entry.file);
-  return {*its.band,
-          entry,
-          marks == its.survey.marks.end() ? kNone : marks->second,
-          its.survey.motors.empty() ? nullptr : &its.survey.motors.front(),
-          its.survey.phase_names,
-          its.scopes[i]};
-}
-
-}  // namespace
-
 KeptPtr measured(const MotorCase& its, std::size_t i, const OpenedFile& file, PixelTables& tables) {
   auto kept = std::make_shared<Kept>();
   kept->band = its.band;
   kept->stamp = file.stamp;
-  kept->result = measure_entry(case_of(its, i), file.opened, tables, &kept->how);
+  kept->result = measure_entry(case_of(*its.band, its.survey, i, its.scopes[i]), file.opened,
+                               tables, &kept->how);
   return kept;
 }
 

@@ -13,9 +13,9 @@ struct PointRow {
 };
 
 const std::vector<Column<PointRow>>& point_columns() {
-  constexpr Range kTemperature{.low = -kCelsiusZeroInKelvin, .low_open = true};
+  constexpr Range kTemperatureOfPoint{.low = -kCelsiusZeroInKelvin, .low_open = true};
   static const std::vector<Column<PointRow>> columns{
-      number<PointRow>("temperature_c", kTemperature, "°C", &PointRow::temperature_c,
+      number<PointRow>("temperature_c", kTemperatureOfPoint, "°C", &PointRow::temperature_c,
                        Need::required),
       number<PointRow>("signal", kAnyNumber, "", &PointRow::signal, Need::required),
       number<PointRow>("u_signal", kAboveZero, "", &PointRow::u_signal)};

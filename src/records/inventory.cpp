@@ -28,8 +28,8 @@ bool is_mark_file(const fs::path& file) {
 }
 
 bool is_table(const fs::path& file) {
-  constexpr std::array kTables{kSurveyFile, kMotorsFile, kImagesFile, kReadingsFile, kCircuitFile};
-  return std::find(kTables.begin(), kTables.end(), file.native()) != kTables.end();
+  constexpr std::array kTableFiles{kSurveyFile, kMotorsFile, kImagesFile, kReadingsFile, kCircuitFile};
+  return std::find(kTableFiles.begin(), kTableFiles.end(), file.native()) != kTableFiles.end();
 }
 
 bool is_taken_in(const fs::path& file) {
@@ -112,8 +112,6 @@ class NamedInputs {
   std::vector<Input> inputs_;
   std::vector<Input> others_;
 };
-
-}  // namespace
 
 /// What a run that is over knows of the files that it took in.
 class TakenIn {

@@ -51,9 +51,9 @@ MarkFile marks(std::vector<Mark> list) {
   return {"a.npy", kSize.width, kSize.height, std::move(list)};
 }
 
-diagnosis::ImageResult measured_through(const imaging::ThermalImage& image, const ImageEntry& row,
-                                const MarkFile& file,
-                                const radiometry::BandRadiance& band = radiometry::long_wave()) {
+diagnosis::ImageResult measured_through(
+    const imaging::ThermalImage& image, const ImageEntry& row, const MarkFile& file,
+    const radiometry::BandRadiance& band = radiometry::long_wave()) {
   return assessment::measure_image(image, row, file, nullptr, default_phase_names(), 0, 0, band);
 }
 
@@ -134,10 +134,10 @@ TEST_CASE(
   const cv::Mat slant = cv::getRotationMatrix2D({64, 45}, 5, 1);
   cv::warpAffine(pixels, turned, slant, kSize, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
   cv::GaussianBlur(turned, turned, {}, 1.3);
-  const auto result =
-      measured_through(image_of(turned), entry(0.95),
-               marks({lug("T1", Rectangle{{24, 36}, {9, 14}}),
-                      lug("T2", Rectangle{{59, 36}, {6, 14}}), lug("T3", Circle{{97, 45}, 5})}));
+  const auto result = measured_through(
+      image_of(turned), entry(0.95),
+      marks({lug("T1", Rectangle{{24, 36}, {9, 14}}), lug("T2", Rectangle{{59, 36}, {6, 14}}),
+             lug("T3", Circle{{97, 45}, 5})}));
   REQUIRE(result.edge_blur_px);
   // The turned bars' corners were softened by the interpolation: some tenth of a pixel.
   CHECK(*result.edge_blur_px == Approx(1.35).epsilon(0.1));
@@ -145,7 +145,7 @@ TEST_CASE(
   CHECK(result.lugs[1].has(Flag::too_small));
   CHECK_FALSE(result.lugs[2].has(Flag::too_small));
   const auto even = measured_through(image_of(cv::Mat(kSize, CV_32F, cv::Scalar(24))), entry(0.95),
-                             marks({lug("T1", Rectangle{{24, 36}, {4, 4}})}));
+                                     marks({lug("T1", Rectangle{{24, 36}, {4, 4}})}));
   CHECK_FALSE(even.edge_blur_px);
   CHECK_FALSE(even.lugs[0].has(Flag::too_small));
 }

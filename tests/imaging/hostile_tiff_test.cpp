@@ -14,7 +14,8 @@ using namespace ohmglow::imaging;
 
 namespace {
 
-Result<StoredImage> read_tiff(const std::string& text, int page = 1, const ReadLimits& limits = {}) {
+Result<StoredImage> read_tiff(const std::string& text, int page = 1,
+                              const ReadLimits& limits = {}) {
   return read_stored(std::as_bytes(std::span(text)), "a.tif", {.page = page, .limits = limits});
 }
 
@@ -128,7 +129,8 @@ TEST_CASE("declared sizes that the file cannot hold are refused before anything 
   CHECK(kind_of_tiff(one_strip(14'000, 14'000, deflated(kPixels), {{259, 3, 1, 8}})) ==
         ErrorKind::damaged);
   CHECK(kind_of_tiff(one_strip(14'000, 14'000, kPixels, {{259, 3, 1, 5}})) == ErrorKind::damaged);
-  CHECK(kind_of_tiff(one_strip(14'000, 14'000, kPixels, {{259, 3, 1, 32773}})) == ErrorKind::damaged);
+  CHECK(kind_of_tiff(one_strip(14'000, 14'000, kPixels, {{259, 3, 1, 32773}})) ==
+        ErrorKind::damaged);
   CHECK(kind_of_tiff(one_strip(6, 5, kPixels)) == ErrorKind::damaged);
   for (const std::uint64_t huge : {0x7FFF'FFFFu, 0x8000'0000u, 0xFFFF'FFFFu}) {
     CAPTURE(huge);
@@ -145,7 +147,8 @@ TEST_CASE("an image without pixels is damaged") {
   CHECK(kind_of_tiff(one_strip(0, 4, kPixels)) == ErrorKind::damaged);
   CHECK(kind_of_tiff(one_strip(6, 0, kPixels)) == ErrorKind::damaged);
   CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{278, 4, 1, 0}})) == ErrorKind::damaged);
-  CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{322, 3, 1, 0}, {323, 3, 1, 16}})) == ErrorKind::damaged);
+  CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{322, 3, 1, 0}, {323, 3, 1, 16}})) ==
+        ErrorKind::damaged);
 }
 
 TEST_CASE("a strip that decodes to more than it may hold is a rejected image") {
@@ -248,17 +251,19 @@ TEST_CASE("tiles far larger than the image are refused") {
     const auto kind = kind_of_tiff(tiled(side, deflated(kPixels)));
     CHECK((kind == ErrorKind::too_large || kind == ErrorKind::damaged));
   }
-  CHECK(kind_of_tiff(tiled(16, deflated(std::string(16 * 16 * 2 + 1, '\1')))) == ErrorKind::damaged);
+  CHECK(kind_of_tiff(tiled(16, deflated(std::string(16 * 16 * 2 + 1, '\1')))) ==
+        ErrorKind::damaged);
 }
 
 TEST_CASE("what is not one number a pixel is said to be a picture, or unsupported") {
   const std::string bytes(6 * 4 * 3, '\1');
-  const auto rgb = read_tiff(one_strip(6, 4, bytes, {{258, 3, 1, 8}, {262, 3, 1, 2}, {277, 3, 1, 3}}));
+  const auto rgb =
+      read_tiff(one_strip(6, 4, bytes, {{258, 3, 1, 8}, {262, 3, 1, 2}, {277, 3, 1, 3}}));
   REQUIRE_FALSE(rgb);
   CHECK(rgb.error().what == "this is a picture of temperatures, not temperatures");
   CHECK(rgb.error().mend.find("16-bit TIFF") != std::string::npos);
   const auto palette = read_tiff(one_strip(6, 4, std::string(768 * 2, '\1'),
-                                      {{258, 3, 1, 8}, {262, 3, 1, 3}, {320, 3, 768, 8}}));
+                                           {{258, 3, 1, 8}, {262, 3, 1, 3}, {320, 3, 768, 8}}));
   REQUIRE_FALSE(palette);
   CHECK(palette.error().what == rgb.error().what);
   CHECK(kind_of_tiff(one_strip(6, 4, bytes, {{258, 3, 1, 1}})) == ErrorKind::not_this_format);
@@ -268,7 +273,8 @@ TEST_CASE("what is not one number a pixel is said to be a picture, or unsupporte
   CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{258, 3, 1, 12}})) == ErrorKind::unsupported);
   CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{339, 3, 1, 3}})) ==
         ErrorKind::unsupported);  // 16-bit float
-  CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{339, 3, 1, 6}})) == ErrorKind::unsupported);  // complex
+  CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{339, 3, 1, 6}})) ==
+        ErrorKind::unsupported);  // complex
   CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{259, 3, 1, 50000 + 1}})) == ErrorKind::unsupported);
   CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{259, 3, 1, 2}})) == ErrorKind::unsupported);
   CHECK(kind_of_tiff(one_strip(6, 4, kPixels, {{266, 3, 1, 2}})) == ErrorKind::unsupported);

@@ -62,8 +62,7 @@ cv::Mat pixels_of(const char* file) {
 
 }  // namespace
 
-TEST_CASE("every real image has the size, type and figures of an independent decoder",
-          "[real]") {
+TEST_CASE("every real image has the size, type and figures of an independent decoder", "[real]") {
   const auto rows = decoded_by_others();
   CHECK(rows.size() >= 29);
   for (const Expected& row : rows) {

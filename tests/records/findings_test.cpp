@@ -6,21 +6,21 @@
 #include <limits>
 #include <nlohmann/json.hpp>
 
-using Json = nlohmann::ordered_json;
+using OrderedJson = nlohmann::ordered_json;
 using ohmglow::by_hand::findings_text;
 using ohmglow::records::look_json;
 using ohmglow::records::readings_json;
 
 namespace {
 
-std::vector<std::string> keys(const Json& object) {
+std::vector<std::string> keys(const OrderedJson& object) {
   std::vector<std::string> names;
   for (const auto& item : object.items()) names.push_back(item.key());
   return names;
 }
 
-Json sample() {
-  return Json::parse(findings_text(test::sample_assessment()));
+OrderedJson sample() {
+  return OrderedJson::parse(findings_text(test::sample_assessment()));
 }
 
 ohmglow::records::Look look_at(double scale) {
@@ -39,43 +39,43 @@ ohmglow::records::Look look_at(double scale) {
 }  // namespace
 
 TEST_CASE("the top of findings.json says which tool, survey, policy and options") {
-  const Json json = sample();
+  const OrderedJson json = sample();
   CHECK(keys(json) == std::vector<std::string>{"version", "tool", "survey", "policy", "options",
                                                "images", "components", "motors", "findings",
                                                "problems"});
   CHECK(json["version"] == 1);
   CHECK(json["tool"]["name"] == "ohmglow");
-  CHECK(json["survey"] == Json::parse(R"({"folder":"route 7","site":"Bexley Creek grain terminal",
+  CHECK(json["survey"] == OrderedJson::parse(R"({"folder":"route 7","site":"Bexley Creek grain terminal",
       "surveyed_on":"2026-03-04","thermographer":"A. Reader","phase_names":["A","B","C"],
       "band":{"kind":"flat","from_um":8,"to_um":14,"file":null,"sha256":null,"a_um":null,
       "b_um_k":null,"c":null}})"));
   CHECK(
       json["options"] ==
-      Json::parse(
+      OrderedJson::parse(
           R"({"reference":"median","reading_age_d":90,"tests_by_effort":false,"as_of":"2026-03-09",
             "uncertainty":"monte-carlo","seed":7,"decision":"guarded","guard_factor":1.64})"));
   CHECK(json["policy"]["id"] == "neta_mts");
-  CHECK(json["policy"]["bands"][0]["over_like_c"] == Json{{"from", 1}});
-  CHECK(json["policy"]["bands"][1]["over_like_c"] == Json{{"above", 3}});
+  CHECK(json["policy"]["bands"][0]["over_like_c"] == OrderedJson{{"from", 1}});
+  CHECK(json["policy"]["bands"][1]["over_like_c"] == OrderedJson{{"above", 3}});
   CHECK(json["policy"]["bands"][2]["over_like_c"].is_null());
 }
 
 TEST_CASE("an image carries its hash, parameters and lugs") {
-  const Json image = sample()["images"][0];
+  const OrderedJson image = sample()["images"][0];
   CHECK(image["file"] == "be2/box.tif");
   CHECK(image["page"] == 3);
   CHECK(image["status"] == "measured");
   CHECK(image["taken_at"] == "2026-03-04T10:11");
-  CHECK(image["load_a"] == Json::parse("[41.0,null,43.0]"));
+  CHECK(image["load_a"] == OrderedJson::parse("[41.0,null,43.0]"));
   CHECK(image["edge_blur_px"] == 0.75);
   CHECK(image["parameters"] ==
-        Json::parse(R"({"declaration":"0.01 × stored + 0 K, by images.csv","saved_emissivity":0.95,
+        OrderedJson::parse(R"({"declaration":"0.01 × stored + 0 K, by images.csv","saved_emissivity":0.95,
       "saved_reflected_c":22.0,"reflected_c":21.25,"reflected_from":"reflector mark","air_c":19.5,"air_u_c":0.75,
       "air_from":"images.csv","atmosphere_transmittance":0.99,"window_transmittance":0.7,"window_reflectance":0.125,
       "window_c":23.0,"window_reflected_c":20.5,"uncertainties":{"emissivity_u":0.02,"reflected_u_c":1.5,"air_u_c":0.5,
       "camera_u_c":0.875,"noise_k":0.0625,"window_u":0.01,"atmosphere_u":0.0,"nonuniformity_k":0.1,"load_u_pct":2.0}})"));
   CHECK(image["lugs"][0] ==
-        Json::parse(R"({"name":"T1","phase":1,"phase_name":"A","temperature_c":71.5,"u_c":1.25,
+        OrderedJson::parse(R"({"name":"T1","phase":1,"phase_name":"A","temperature_c":71.5,"u_c":1.25,
       "max_c":72.5,"mean_c":66.5,"p95_c":70.5,"pixels":81,"hottest":[12.5,34.0],"rise_over_like_c":22.5,
       "rise_over_like_u_c":0.375,"rise_over_air_c":52.0,"rise_over_air_u_c":1.375,"reference_c":49.0,
       "projected_rise_c":31.5,"projected_rise_low_c":28.5,"projected_rise_high_c":33.5,"projected_rise_u_c":1.5,
@@ -84,15 +84,15 @@ TEST_CASE("an image carries its hash, parameters and lugs") {
 }
 
 TEST_CASE("what is absent stands there as null, never left out") {
-  const Json json = sample();
+  const OrderedJson json = sample();
   CHECK(keys(json["images"][0]) == keys(json["images"][1]));
   CHECK(keys(json["images"][0]["lugs"][0]) == keys(json["images"][0]["lugs"][1]));
   CHECK(keys(json["findings"][0]) == keys(json["findings"][1]));
-  const Json electrical = json["motors"][0]["electrical"];
+  const OrderedJson electrical = json["motors"][0]["electrical"];
   CHECK(keys(electrical[0]) == keys(electrical[1]));
   CHECK(json["images"][1]["sha256"].is_null());
   CHECK(json["images"][1]["parameters"].is_null());
-  const Json lug = json["images"][0]["lugs"][1];
+  const OrderedJson lug = json["images"][0]["lugs"][1];
   for (const auto* name : {"temperature_c", "u_c", "rise_over_like_c", "rise_over_air_u_c",
                            "projected_rise_c", "band_probability"}) {
     INFO(name);
@@ -101,20 +101,20 @@ TEST_CASE("what is absent stands there as null, never left out") {
   CHECK(lug["band"] == "none");
   CHECK(lug["band_by"] == "none");
   CHECK(json["problems"][1] ==
-        Json::parse(R"({"file":null,"row":null,"column":null,"message":"nothing else"})"));
+        OrderedJson::parse(R"({"file":null,"row":null,"column":null,"message":"nothing else"})"));
 }
 
 TEST_CASE("a finding carries both witnesses") {
-  const Json finding = sample()["findings"][0];
+  const OrderedJson finding = sample()["findings"][0];
   CHECK(finding["evidence"] ==
-        Json::parse(R"([{"text":"22.5 K over like","source":"ANSI/NETA Table 100.18"},
+        OrderedJson::parse(R"([{"text":"22.5 K over like","source":"ANSI/NETA Table 100.18"},
                                               {"text":"the box was wet","source":null}])"));
   CHECK(finding["cautions"].size() == ohmglow::diagnosis::cautions().size());
-  Json rest = finding;
+  OrderedJson rest = finding;
   rest.erase("evidence");
   rest.erase("cautions");
   CHECK(rest ==
-        Json::parse(
+        OrderedJson::parse(
             R"({"rank":1,"motor":"BE-2","component":"terminal box","image":"be2/box.tif","phase":1,
       "phase_name":"A","lug":"T1","temperature_c":71.5,"temperature_u_c":1.25,"reference_c":49.0,
       "rise_over_like_c":22.5,"rise_over_like_u_c":0.375,"rise_over_air_c":52.0,"rise_over_air_u_c":1.375,
@@ -133,10 +133,10 @@ TEST_CASE("a finding carries both witnesses") {
 }
 
 TEST_CASE("readings carry their legs, windings, excess and what they point to") {
-  const Json electrical = sample()["motors"][0]["electrical"];
+  const OrderedJson electrical = sample()["motors"][0]["electrical"];
   CHECK(
       electrical[0] ==
-      Json::parse(R"({"test":"winding_resistance","place":"motor terminals","taken_at":"2026-03-05",
+      OrderedJson::parse(R"({"test":"winding_resistance","place":"motor terminals","taken_at":"2026-03-05",
       "values":[0.412,0.3625,0.4125],"unit":"ohm","meter_u_pct":0.5,"resolution":0.0005,
       "unbalance_pct":8.5,"unbalance_u_pct":0.25,"phase":1,"phase_name":"A","phase_probability":0.75,
       "phase_agreed":true,"excess_ohm":0.0498,"excess_u_ohm":0.0005,
@@ -156,7 +156,7 @@ TEST_CASE("readings carry their legs, windings, excess and what they point to") 
 TEST_CASE("a motor's stretches say where the excess lies and what was not looked at") {
   CHECK(
       sample()["motors"][0]["segments"] ==
-      Json::parse(
+      OrderedJson::parse(
           R"([{"from":"starter","to":"motor terminals","resistance_ohm":[0.051,0.001,0.001],"phase":1,
       "phase_name":"A","excess_ohm":0.05,"excess_u_ohm":0.0005,"probability":0.96875,"expected_cable_ohm":0.001,
       "imaged":["starter"],"not_imaged":["motor terminals"]},
@@ -166,13 +166,13 @@ TEST_CASE("a motor's stretches say where the excess lies and what was not looked
 
 TEST_CASE("a component names its images, its reading and its currents") {
   CHECK(sample()["components"][0] ==
-        Json::parse(R"({"motor":"BE-2","component":"terminal box","visit":"2026-03-04",
+        OrderedJson::parse(R"({"motor":"BE-2","component":"terminal box","visit":"2026-03-04",
       "images":["be2/box.tif"],"verdict":"confirmed","reading":0,"load_a":[41.0,null,43.0],"mean_load_a":42.0,
       "evidence":[{"text":"pairs differ by 8.5 %","source":"common practice"}],
       "next_step":"Measure the drop across the lug.","verdict_probability":null,
       "explanations":[],"next_tests":[]})"));
   CHECK(sample()["motors"][0]["verdict"] == "confirmed");
-  CHECK(sample()["motors"][0]["places_not_imaged"] == Json::parse(R"(["disconnect"])"));
+  CHECK(sample()["motors"][0]["places_not_imaged"] == OrderedJson::parse(R"(["disconnect"])"));
 }
 
 TEST_CASE("the same assessment gives the same text, indented, with a final line end") {
@@ -181,9 +181,9 @@ TEST_CASE("the same assessment gives the same text, indented, with a final line 
   CHECK(text.ends_with("\n}\n"));
   CHECK(test::contains(text, "\n \"images\": [\n  {\n   \"file\": \"be2/box.tif\","));
   // The parts are written one by one; whole, they must look as one document would.
-  CHECK(text == Json::parse(text).dump(1) + "\n");
+  CHECK(text == OrderedJson::parse(text).dump(1) + "\n");
   const std::string bare = findings_text(test::bare_assessment());
-  CHECK(bare == Json::parse(bare).dump(1) + "\n");
+  CHECK(bare == OrderedJson::parse(bare).dump(1) + "\n");
 }
 
 TEST_CASE("numbers come back as the doubles that they were") {
@@ -191,7 +191,7 @@ TEST_CASE("numbers come back as the doubles that they were") {
   const double awkward = 1.0 / 3;
   assessment.findings[0].load_a = awkward;
   assessment.findings[0].temperature_c = 1e-17;
-  const Json json = Json::parse(findings_text(assessment));
+  const OrderedJson json = OrderedJson::parse(findings_text(assessment));
   CHECK(json["findings"][0]["load_a"].get<double>() == awkward);
   CHECK(json["findings"][0]["temperature_c"].get<double>() == 1e-17);
 }
@@ -200,7 +200,7 @@ TEST_CASE("a number that JSON does not have becomes null") {
   auto assessment = test::sample_assessment();
   assessment.findings[0].load_a = std::numeric_limits<double>::quiet_NaN();
   assessment.findings[0].load_pct = std::numeric_limits<double>::infinity();
-  const Json json = Json::parse(findings_text(assessment));
+  const OrderedJson json = OrderedJson::parse(findings_text(assessment));
   CHECK(json["findings"][0]["load_a"].is_null());
   CHECK(json["findings"][0]["load_pct"].is_null());
 }
@@ -212,11 +212,11 @@ TEST_CASE("text that is not UTF-8 is mended, not thrown at") {
       "ller \"x\"\n";
   assessment.problems[0].message = "\xFF\xFE";
   const std::string text = findings_text(assessment);
-  CHECK(Json::parse(text)["findings"][0]["motor"] == "F\xEF\xBF\xBDller \"x\"\n");
+  CHECK(OrderedJson::parse(text)["findings"][0]["motor"] == "F\xEF\xBF\xBDller \"x\"\n");
 }
 
 TEST_CASE("readings_json holds the electrical side alone") {
-  const Json json = Json::parse(readings_json(test::sample_assessment()));
+  const OrderedJson json = OrderedJson::parse(readings_json(test::sample_assessment()));
   CHECK(keys(json) == std::vector<std::string>{"version", "motors", "problems"});
   CHECK(keys(json["motors"][0]) ==
         std::vector<std::string>{"motor", "electrical", "segments", "advice"});
@@ -224,7 +224,7 @@ TEST_CASE("readings_json holds the electrical side alone") {
 }
 
 TEST_CASE("look_json shows stored values and, where declared, temperatures") {
-  const Json json = Json::parse(look_json(look_at(0.01), "a.tif", {}));
+  const OrderedJson json = OrderedJson::parse(look_json(look_at(0.01), "a.tif", {}));
   CHECK(keys(json) == std::vector<std::string>{"file", "format", "width", "height", "dtype",
                                                "pages", "declared", "stored", "temperature_c",
                                                "no_data", "problems"});
@@ -233,8 +233,8 @@ TEST_CASE("look_json shows stored values and, where declared, temperatures") {
   CHECK(json["pages"] == 2);
   CHECK(json["no_data"] == 1);
   CHECK(json["declared"] ==
-        Json::parse(R"({"scale":0.01,"offset":300.0,"unit":"k","from":"ImageDescription"})"));
-  CHECK(json["stored"] == Json::parse(R"({"min":1000.0,"max":3000.0,"mean":1500.0})"));
+        OrderedJson::parse(R"({"scale":0.01,"offset":300.0,"unit":"k","from":"ImageDescription"})"));
+  CHECK(json["stored"] == OrderedJson::parse(R"({"min":1000.0,"max":3000.0,"mean":1500.0})"));
   // 0.01 × 1000 + 300 K = 310 K = 36.85 °C (SI Brochure, 9th ed., 2.3.1).
   CHECK(json["temperature_c"]["min"].get<double>() == Approx(36.85));
   CHECK(json["temperature_c"]["max"].get<double>() == Approx(56.85));
@@ -242,7 +242,7 @@ TEST_CASE("look_json shows stored values and, where declared, temperatures") {
 }
 
 TEST_CASE("a negative scale turns stored order round") {
-  const Json json = Json::parse(look_json(look_at(-0.01), "a.tif", {}));
+  const OrderedJson json = OrderedJson::parse(look_json(look_at(-0.01), "a.tif", {}));
   CHECK(json["temperature_c"]["min"].get<double>() < json["temperature_c"]["max"].get<double>());
 }
 
@@ -250,7 +250,7 @@ TEST_CASE(
     "an undeclared image still shows its stored values, and half a declaration is shown as found") {
   auto look = look_at(1);
   look.declaration.reset();
-  const Json bare = Json::parse(look_json(look, "a.tif", {"no scale, offset and unit"}));
+  const OrderedJson bare = OrderedJson::parse(look_json(look, "a.tif", {"no scale, offset and unit"}));
   CHECK(bare["declared"].is_null());
   CHECK(bare["temperature_c"].is_null());
   CHECK(bare["stored"]["max"] == 3000);
@@ -258,13 +258,13 @@ TEST_CASE(
   look.image.embedded.emplace();
   look.image.embedded->scale = 0.5;
   look.image.embedded->from = "GDAL_METADATA";
-  CHECK(Json::parse(look_json(look, "a.tif", {}))["declared"] ==
-        Json::parse(R"({"scale":0.5,"offset":null,"unit":null,"from":"GDAL_METADATA"})"));
+  CHECK(OrderedJson::parse(look_json(look, "a.tif", {}))["declared"] ==
+        OrderedJson::parse(R"({"scale":0.5,"offset":null,"unit":null,"from":"GDAL_METADATA"})"));
 }
 
 TEST_CASE("a file that is no image shows its problems alone") {
-  const Json json = Json::parse(look_json(std::nullopt, "x.bin", {"not an image"}));
+  const OrderedJson json = OrderedJson::parse(look_json(std::nullopt, "x.bin", {"not an image"}));
   CHECK(json["file"] == "x.bin");
   CHECK(json["format"].is_null());
-  CHECK(json["problems"] == Json::parse(R"(["not an image"])"));
+  CHECK(json["problems"] == OrderedJson::parse(R"(["not an image"])"));
 }

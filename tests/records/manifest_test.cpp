@@ -1,13 +1,13 @@
 // Comparing two findings files value by value.
+#include "../findings_text.h"
 #include "ohmglow/manifest.h"
 
-#include "../findings_text.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"
 
 #include <nlohmann/json.hpp>
 
-using Json = nlohmann::ordered_json;
+using OrderedJson = nlohmann::ordered_json;
 using namespace ohmglow;
 using records::compare_findings;
 
@@ -19,7 +19,7 @@ std::vector<std::string> pointers(const records::ValueCheck& check) {
   return list;
 }
 
-records::ValueCheck compare(const Json& recorded, const Json& recomputed, double tolerance = 0) {
+records::ValueCheck compare(const OrderedJson& recorded, const OrderedJson& recomputed, double tolerance = 0) {
   auto check = compare_findings(recorded.dump(), recomputed.dump(), tolerance);
   REQUIRE(check);
   return *check;
@@ -29,7 +29,7 @@ records::ValueCheck compare(const Json& recorded, const Json& recomputed, double
 
 TEST_CASE("findings that are equal value by value are the same, whatever their layout") {
   const std::string text = ohmglow::by_hand::findings_text(test::sample_assessment());
-  const auto check = compare_findings(text, Json::parse(text).dump(), 0);
+  const auto check = compare_findings(text, OrderedJson::parse(text).dump(), 0);
   REQUIRE(check);
   CHECK(check->different == 0);
   CHECK(check->compared > 100);
@@ -52,14 +52,14 @@ TEST_CASE("findings of the same bytes count as many values as a comparison of th
 }
 
 TEST_CASE("any one value of findings.json that is changed is found by its pointer") {
-  const Json good = Json::parse(ohmglow::by_hand::findings_text(test::sample_assessment()));
-  const Json flat = good.flatten();
+  const OrderedJson good = OrderedJson::parse(ohmglow::by_hand::findings_text(test::sample_assessment()));
+  const OrderedJson flat = good.flatten();
   int tried = 0;
   for (const auto& [pointer, value] : flat.items()) {
     if (!value.is_number() || pointer == "/tool/version") continue;
-    Json bad = good;
+    OrderedJson bad = good;
     const double number = value.get<double>();
-    bad[Json::json_pointer(pointer)] = number == 0 ? 1e-300 : number * (1 + 4e-16);
+    bad[OrderedJson::json_pointer(pointer)] = number == 0 ? 1e-300 : number * (1 + 4e-16);
     if (bad == good) continue;
     const auto check = compare(bad, good);
     INFO(pointer);
@@ -70,7 +70,7 @@ TEST_CASE("any one value of findings.json that is changed is found by its pointe
 }
 
 TEST_CASE("the tolerance is relative, and holds for numbers alone") {
-  const Json one{{"a", 1000.0}, {"b", "1000"}, {"c", 3}};
+  const OrderedJson one{{"a", 1000.0}, {"b", "1000"}, {"c", 3}};
   CHECK(compare(one, {{"a", 1000.0000005}, {"b", "1000"}, {"c", 3}}, 1e-9).different == 0);
   CHECK(compare(one, {{"a", 1000.000002}, {"b", "1000"}, {"c", 3}}, 1e-9).different == 1);
   CHECK(compare(one, {{"a", 1000.0000005}, {"b", "1000"}, {"c", 3}}, 0).different == 1);
@@ -80,10 +80,10 @@ TEST_CASE("the tolerance is relative, and holds for numbers alone") {
 
 TEST_CASE("an item that is gone does not make those behind it look different") {
   const auto finding = [](const std::string& lug, double t) {
-    return Json{{"motor", "BE-01"}, {"component", "box"}, {"lug", lug}, {"temperature_c", t}};
+    return OrderedJson{{"motor", "BE-01"}, {"component", "box"}, {"lug", lug}, {"temperature_c", t}};
   };
-  const Json three{{"findings", {finding("T1", 50), finding("T2", 40), finding("T3", 30)}}};
-  const Json two{{"findings", {finding("T1", 50), finding("T3", 31)}}};
+  const OrderedJson three{{"findings", {finding("T1", 50), finding("T2", 40), finding("T3", 30)}}};
+  const OrderedJson two{{"findings", {finding("T1", 50), finding("T3", 31)}}};
   const auto check = compare(three, two);
   CHECK(pointers(check) == std::vector<std::string>{"/findings/1", "/findings/2/temperature_c"});
   CHECK(check.differences[0].recomputed.empty());
@@ -95,8 +95,8 @@ TEST_CASE("an item that is gone does not make those behind it look different") {
 }
 
 TEST_CASE("items that are called the same are paired in their order") {
-  const Json one{{"images", {{{"file", "a.tif"}, {"x", 1}}, {{"file", "a.tif"}, {"x", 2}}}}};
-  Json two = one;
+  const OrderedJson one{{"images", {{{"file", "a.tif"}, {"x", 1}}, {{"file", "a.tif"}, {"x", 2}}}}};
+  OrderedJson two = one;
   two["images"][1]["x"] = 3;
   CHECK(pointers(compare(one, two)) == std::vector<std::string>{"/images/1/x"});
 }

@@ -125,7 +125,7 @@ TEST_CASE("each finding has its card on one page, and the report leads to every 
   CHECK(wrong_in("pages", files) == "");
   const auto cards = [&files](int page) {
     return occurrences_in(files.at("report-pages/findings-000" + std::to_string(page) + ".html"),
-                       "<article class=\"finding");
+                          "<article class=\"finding");
   };
   CHECK(cards(1) == 100);
   CHECK(cards(2) == 100);
