@@ -38,6 +38,9 @@ ohmglow_header_library(boost boost/version.hpp libboost-dev)
 ohmglow_header_library(cereal cereal/cereal.hpp libcereal-dev)
 ohmglow_header_library(date date/date.h libhowardhinnant-date-dev)
 
+# Philox, whose draws a seed repeats on every machine.
+ohmglow_header_library(random123 Random123/philox.h librandom123-dev)
+
 function(ohmglow_header_library_links name library debian)
   find_library(OHMGLOW_${library}_LIBRARY ${library})
   if(NOT OHMGLOW_${library}_LIBRARY)
@@ -53,6 +56,10 @@ ohmglow_header_library_links(nettle nettle nettle-dev)
 # Signatures; linked into a part of its own.
 ohmglow_header_library(sodium sodium.h libsodium-dev)
 ohmglow_header_library_links(sodium sodium libsodium-dev)
+
+# UTF-8, widths of characters and where they may be cut.
+ohmglow_header_library(utf8proc utf8proc.h libutf8proc-dev)
+ohmglow_header_library_links(utf8proc utf8proc libutf8proc-dev)
 
 ohmglow_header_library(csv csv.h libcsv-dev)
 ohmglow_header_library_links(csv csv libcsv-dev)

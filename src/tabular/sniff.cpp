@@ -106,7 +106,7 @@ char decimal_mark_of(std::string_view text, char delimiter) {
 }  // namespace
 
 Dialect sniff(std::string_view text) {
-  text = without_byte_order_mark(text);
+  text.remove_prefix(bytes_of_byte_order_mark(text));
   const std::string_view sample = sample_of(text);
   Dialect dialect;
   auto best = cut(sample, ',').quality();
