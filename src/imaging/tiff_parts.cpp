@@ -1,3 +1,5 @@
+// Own: libtiff stops in silence where the room ends and cannot read pixels where they lie. A whole
+// assessment of deflate frames takes as long as bare libtiff's decoding (docs/performance.md).
 #include "tiff_parts.h"
 
 #include "lzw.h"

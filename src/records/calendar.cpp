@@ -1,5 +1,5 @@
 // RFC 5545, iCalendar. Written here and not by libical: that one brings ICU along, and a task is
-// nine lines of text with one rule of escaping and one of folding.
+// nine lines of text with one rule of escaping and one of folding. Nothing was measured.
 #include "ohmglow/reader.h"
 #include "ohmglow/utf8.h"
 #include "ohmglow/version.h"
