@@ -1,5 +1,5 @@
-// Own: the JSON library writes from a tree of values alone, which findings.json goes without; digits
-// and escapes are the library's. The gain was not measured apart.
+// Own: the JSON library writes from a tree of values alone, which findings.json goes without;
+// digits and escapes are the library's. The gain was not measured apart.
 #include "records/json_writer.h"
 
 #include "ohmglow/utf8.h"

@@ -40,7 +40,7 @@ std::tuple<std::size_t, double, std::size_t> Cut::quality() const {
   return {lines, share, count};
 }
 
-/// Not by libcsv: it gives up where quotes do not fit together, as they do not by a wrong delimiter.
+/// Not by libcsv: it gives up where quotes do not fit, as by a wrong delimiter they may not.
 /// The end of the cell that starts at `at`: a delimiter or line end outside quotes, or the text's.
 std::size_t cell_end(std::string_view text, std::size_t at, char delimiter) {
   if (at < text.size() && text[at] == '"') {
