@@ -38,6 +38,9 @@ ohmglow_header_library(boost boost/version.hpp libboost-dev)
 ohmglow_header_library(cereal cereal/cereal.hpp libcereal-dev)
 ohmglow_header_library(date date/date.h libhowardhinnant-date-dev)
 
+# Philox, whose draws a seed repeats on every machine.
+ohmglow_header_library(random123 Random123/philox.h librandom123-dev)
+
 function(ohmglow_header_library_links name library debian)
   find_library(OHMGLOW_${library}_LIBRARY ${library})
   if(NOT OHMGLOW_${library}_LIBRARY)
@@ -54,12 +57,15 @@ ohmglow_header_library_links(nettle nettle nettle-dev)
 ohmglow_header_library(sodium sodium.h libsodium-dev)
 ohmglow_header_library_links(sodium sodium libsodium-dev)
 
+# UTF-8, widths of characters and where they may be cut.
+ohmglow_header_library(utf8proc utf8proc.h libutf8proc-dev)
+ohmglow_header_library_links(utf8proc utf8proc libutf8proc-dev)
+
 ohmglow_header_library(csv csv.h libcsv-dev)
 ohmglow_header_library_links(csv csv libcsv-dev)
 
-# Inflates 14 % faster than libdeflate.
-ohmglow_header_library(isal isa-l/igzip_lib.h libisal-dev)
-ohmglow_header_library_links(isal isal libisal-dev)
+ohmglow_header_library(deflate libdeflate.h libdeflate-dev)
+ohmglow_header_library_links(deflate deflate libdeflate-dev)
 
 # Only the image algorithms, without OpenCV's own CMake package: that one demands every module, and
 # its codecs would add over a hundred shared libraries to each start.

@@ -1,5 +1,6 @@
 #include "assessment/draws.h"
 
+#include <Random123/philox.h>
 #include <algorithm>
 #include <boost/math/special_functions/erf.hpp>
 #include <cmath>
@@ -7,13 +8,6 @@
 
 namespace ohmglow::assessment {
 namespace {
-
-// Multipliers, key increments (golden ratio and sqrt(3) - 1) and rounds of the published generator.
-constexpr std::uint64_t kMultiplier0 = 0xD2511F53;
-constexpr std::uint64_t kMultiplier1 = 0xCD9E8D57;
-constexpr std::uint32_t kIncrement0 = 0x9E3779B9;
-constexpr std::uint32_t kIncrement1 = 0xBB67AE85;
-constexpr int kDrawRounds = 10;
 
 /// Truncation farther from the mean than this changes nothing that a trial could show.
 constexpr double kFarTail = 8;
@@ -32,15 +26,8 @@ double quantile(double p) {
 }  // namespace
 
 PhiloxCounter philox4x32_10(PhiloxCounter c, PhiloxKey key) {
-  for (int round = 0; round < kDrawRounds; ++round) {
-    const std::uint64_t a = kMultiplier0 * c[0];
-    const std::uint64_t b = kMultiplier1 * c[2];
-    c = {static_cast<std::uint32_t>(b >> 32) ^ c[1] ^ key[0], static_cast<std::uint32_t>(b),
-         static_cast<std::uint32_t>(a >> 32) ^ c[3] ^ key[1], static_cast<std::uint32_t>(a)};
-    key[0] += kIncrement0;
-    key[1] += kIncrement1;
-  }
-  return c;
+  const auto drawn = r123::Philox4x32_R<10>()({{c[0], c[1], c[2], c[3]}}, {{key[0], key[1]}});
+  return {drawn[0], drawn[1], drawn[2], drawn[3]};
 }
 
 Draws::Draws(std::uint64_t seed)

@@ -1,3 +1,5 @@
+// Own: libtiff's decoder stops in silence where the room ends, and Debian has no other LZW for C or
+// C++. A frame of 640 × 480 takes 0.96 ms, bare libtiff with its reading 2.1 (docs/performance.md).
 #include "lzw.h"
 
 #include <array>

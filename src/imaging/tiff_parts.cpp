@@ -1,3 +1,6 @@
+// Own: libtiff stops in silence where the room ends and cannot read pixels where they lie. A whole
+// assessment of deflate frames takes about as long as bare libtiff's decoding; why libdeflate and
+// not ISA-L: docs/performance.md.
 #include "tiff_parts.h"
 
 #include "lzw.h"
@@ -5,13 +8,10 @@
 #include "tiff_predictor.h"
 
 #include <algorithm>
-#include <isa-l/igzip_lib.h>
-#include <limits>
+#include <libdeflate.h>
 #include <memory>
+#include <new>
 #include <opencv2/core.hpp>
-#if defined(__x86_64__)
-#include <immintrin.h>
-#endif
 
 namespace ohmglow::imaging {
 namespace {
@@ -40,18 +40,9 @@ std::uint64_t plain_bytes(const TiffLayout& layout, std::uint64_t index) {
   return rows * row_bytes_of(layout);
 }
 
-/// ISA-L 2.30 leaves the upper halves of the vector registers in use; all that adds to the lower
-/// halves then waits for them, and undoing a predictor takes two to three times as long.
-#if defined(__x86_64__)
-[[gnu::target("avx")]] void zero_upper_halves() {
-  _mm256_zeroupper();
-}
-void leave_wide_vectors() {
-  if (__builtin_cpu_supports("avx")) zero_upper_halves();
-}
-#else
-void leave_wide_vectors() {}
-#endif
+struct DecompressorFree {
+  void operator()(libdeflate_decompressor* d) const { libdeflate_free_decompressor(d); }
+};
 
 /// How many bytes a part must yield, and how many it may: the last strip of an image is often
 /// shorter, and some writers fill it up with rows that nobody sees.
@@ -111,21 +102,14 @@ class PartDecoder {
     }
   }
 
-  std::optional<std::size_t> inflate(Bytes part, std::span<std::byte> room) {
-    constexpr std::size_t kMost = std::numeric_limits<std::uint32_t>::max();
-    if (part.size() > kMost || room.size() > kMost) return std::nullopt;
-    const auto* const first = reinterpret_cast<const std::uint8_t*>(part.data());
-    if (!inflating_) inflating_ = std::make_unique_for_overwrite<inflate_state>();
-    isal_inflate_init(inflating_.get());
-    inflating_->crc_flag = ISAL_ZLIB;
-    inflating_->next_in = const_cast<std::uint8_t*>(first);  // ISA-L reads only
-    inflating_->avail_in = static_cast<std::uint32_t>(part.size());
-    inflating_->next_out = reinterpret_cast<std::uint8_t*>(room.data());
-    inflating_->avail_out = static_cast<std::uint32_t>(room.size());
-    const int outcome = isal_inflate_stateless(inflating_.get());
-    leave_wide_vectors();
-    if (outcome == ISAL_OUT_OVERFLOW) return room.size() + 1;
-    return outcome == ISAL_DECOMP_OK ? inflating_->total_out : 0;
+  std::size_t inflate(Bytes part, std::span<std::byte> room) {
+    if (!decompressor_) decompressor_.reset(libdeflate_alloc_decompressor());
+    if (!decompressor_) throw std::bad_alloc();
+    std::size_t got = 0;
+    const auto outcome = libdeflate_zlib_decompress(decompressor_.get(), part.data(), part.size(),
+                                                    room.data(), room.size(), &got);
+    if (outcome == LIBDEFLATE_INSUFFICIENT_SPACE) return room.size() + 1;
+    return outcome == LIBDEFLATE_SUCCESS ? got : 0;
   }
 
   Result<void> decode_with_libtiff(std::uint32_t index, Bytes part, Room room, std::byte* into) {
@@ -155,7 +139,7 @@ class PartDecoder {
   const TiffLayout& layout_;
   const std::vector<Bytes>& parts_;
   std::size_t row_bytes_;
-  std::unique_ptr<inflate_state> inflating_;
+  std::unique_ptr<libdeflate_decompressor, DecompressorFree> decompressor_;
   std::unique_ptr<std::byte[]> spare_;
   std::size_t spare_bytes_ = 0;
 };

@@ -1,3 +1,6 @@
+// Own: libtiff undoes predictors within its own decoders alone. A vector at a time, that is 3 % of
+// a deflate frame; whole assessments of float frames take two thirds of bare libtiff's decoding
+// (docs/performance.md).
 #include "tiff_predictor.h"
 
 #include "readers.h"

@@ -1,5 +1,7 @@
 #include "records/text.h"
 
+#include "ohmglow/utf8.h"
+
 #include <algorithm>
 
 namespace ohmglow::records {
@@ -29,13 +31,8 @@ std::string lower_case(std::string_view text) {
 }
 
 std::string shown(std::string_view value) {
-  std::string text(value.substr(0, kLongestShown));
-  if (value.size() > kLongestShown) {
-    // Not in the middle of a UTF-8 character.
-    while (!text.empty() && (static_cast<unsigned char>(value[text.size()]) & 0xC0) == 0x80)
-      text.pop_back();
-    text += "…";
-  }
+  std::string text(whole_characters(value, kLongestShown));
+  if (text.size() < value.size()) text += "…";
   std::replace_if(text.begin(), text.end(), is_control, ' ');
   return text;
 }

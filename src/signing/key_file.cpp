@@ -1,3 +1,5 @@
+// Own: Debian has minisign as a program and for Go, not as a library for C. What is signed, hashed
+// and derived is libsodium's; these are lines of text, and nothing was measured.
 #include "signing/key_file.h"
 
 #include <fmt/format.h>

@@ -1,4 +1,5 @@
 #include "ohmglow/tabular.h"
+#include "ohmglow/utf8.h"
 #include "text.h"
 
 #include <algorithm>
@@ -41,17 +42,23 @@ void on_row(int, void* data) {
   static_cast<Collector*>(data)->ended = true;
 }
 
-/// One physical line with its end (LF, CRLF or CR).
-std::string_view take_line(std::string_view& rest) {
-  auto end = rest.find_first_of("\r\n");
-  if (end == std::string_view::npos) {
-    end = rest.size();
-  } else {
-    end += rest.substr(end).starts_with("\r\n") ? 2 : 1;
-  }
-  const std::string_view line = rest.substr(0, end);
-  rest.remove_prefix(end);
-  return line;
+/// What the parser is given at a time: it tells neither where a row began nor where a cell ended,
+/// but only at the end of a piece can either happen.
+enum class Pieces { lines, cells };
+
+/// A piece's end before and behind its line end (LF, CRLF or CR) or its delimiter.
+struct Piece {
+  std::size_t content_end = 0;
+  std::size_t end = 0;
+  bool ends_line = false;
+};
+
+// A loop and not the library's search, which calls a function for each byte.
+Piece piece_at(std::string_view text, std::size_t at, char delimiter) {
+  const auto breaks_line = [](char c) { return c == '\n' || c == '\r'; };
+  while (at < text.size() && text[at] != delimiter && !breaks_line(text[at])) ++at;
+  if (at == text.size()) return {at, at, true};
+  return {at, at + (text.substr(at, 2) == "\r\n" ? 2 : 1), breaks_line(text[at])};
 }
 
 Error quote_error(long line) {
@@ -108,53 +115,67 @@ class Parser {
   Collector collector_;
 };
 
-Result<void> take_rows(std::string_view text, char delimiter, const TakeRow& take) {
+/// Gives each row that holds something: its cells, the line it begins in, and its place; those of
+/// its cells only where the pieces are cells.
+template <class Take>
+Result<void> take_rows(std::string_view text, char delimiter, Pieces pieces, const Take& take) {
   Parser parser(delimiter);
   Collector& row = parser.collected();
+  RowPlace place;
   bool inside_row = false;
-  long line_number = 0;
-  long begins_in_line = 0;
-  const char* begin = text.data();
-  const auto end_row = [&](const char* end) {
-    if (!row.is_blank()) {
-      take({begins_in_line, std::move(row.cells)}, {begin, static_cast<std::size_t>(end - begin)});
-    }
-    row.cells.clear();
+  long line_number = 1;
+  long begins_in_line = 1;
+  std::size_t cell_begin = 0;
+  const auto end_cell = [&](std::size_t end, std::size_t next_begin) {
+    if (pieces != Pieces::cells || row.cells.size() == place.cells.size()) return;
+    place.cells.push_back({cell_begin, end});
+    cell_begin = next_begin;
   };
-  // Line by line, because the parser does not tell where a row began.
-  while (!text.empty()) {
-    const std::string_view line = take_line(text);
-    ++line_number;
+  const auto end_row = [&](std::size_t end) {
+    place.end = end;
+    if (!row.is_blank()) take({begins_in_line, std::move(row.cells)}, std::move(place));
+    row.cells.clear();
+    place.cells.clear();
+  };
+  for (std::size_t at = bytes_of_byte_order_mark(text); at < text.size();) {
+    const Piece piece = piece_at(text, at, pieces == Pieces::cells ? delimiter : '\n');
+    const std::string_view given = text.substr(at, piece.end - at);
     if (!inside_row) {
       begins_in_line = line_number;
-      begin = line.data();
+      place.begin = cell_begin = at;
     }
     row.ended = false;
-    if (!parser.take(line)) return fail(quote_error(begins_in_line));
-    const bool blank = line.find_first_not_of(" \t\r\n") == std::string_view::npos;
+    if (!parser.take(given)) return fail(quote_error(begins_in_line));
+    end_cell(piece.content_end, piece.end);
+    const bool blank =
+        row.cells.empty() && given.find_first_not_of(" \t\r\n") == std::string_view::npos;
     inside_row = !row.ended && (inside_row || !blank);
-    if (row.ended) end_row(text.data());
+    if (row.ended) end_row(piece.end);
+    if (piece.ends_line) ++line_number;
+    at = piece.end;
   }
   row.ended = false;
   if (!parser.finish()) return fail(quote_error(begins_in_line));
-  if (row.ended) end_row(text.data());
+  end_cell(text.size(), text.size());
+  if (row.ended) end_row(text.size());
   return {};
 }
 
 }  // namespace
 
 Result<Dialect> each_row(std::string_view text, const TakeRow& take) {
-  text = without_byte_order_mark(text);
-  if (const auto at = text.find('\0'); at != std::string_view::npos)
-    return fail(not_utf8(text, at));
-  if (const auto at = first_bad_utf8(text)) return fail(not_utf8(text, *at));
+  const std::string_view table = text.substr(bytes_of_byte_order_mark(text));
+  if (const auto at = table.find('\0'); at != std::string_view::npos)
+    return fail(not_utf8(table, at));
+  if (const auto at = first_bad_utf8(table)) return fail(not_utf8(table, *at));
   bool has_rows = false;
   try {
-    const Dialect dialect = sniff(text);
-    const auto taken = take_rows(text, dialect.delimiter, [&](Row row, std::string_view bytes) {
-      has_rows = true;
-      take(std::move(row), bytes);
-    });
+    const Dialect dialect = sniff(table);
+    const auto taken =
+        take_rows(text, dialect.delimiter, Pieces::lines, [&](Row row, const RowPlace& place) {
+          has_rows = true;
+          take(std::move(row), text.substr(place.begin, place.end - place.begin));
+        });
     if (!taken) return fail(taken.error());
     if (!has_rows) return fail({.kind = ErrorKind::empty, .what = "the table has no rows"});
     return dialect;
@@ -170,6 +191,13 @@ Result<Table> parse_table(std::string_view text) {
   if (!dialect) return fail(dialect.error());
   table.dialect = *dialect;
   return table;
+}
+
+std::vector<RowPlace> places(std::string_view text, char delimiter) {
+  std::vector<RowPlace> rows;
+  const auto taken = take_rows(text, delimiter, Pieces::cells,
+                               [&rows](Row, RowPlace place) { rows.push_back(std::move(place)); });
+  return taken ? rows : std::vector<RowPlace>();
 }
 
 std::vector<std::string> cells_of(std::string_view row, char delimiter) {

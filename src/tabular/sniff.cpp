@@ -40,6 +40,7 @@ std::tuple<std::size_t, double, std::size_t> Cut::quality() const {
   return {lines, share, count};
 }
 
+/// Not by libcsv: it gives up where quotes do not fit, as by a wrong delimiter they may not.
 /// The end of the cell that starts at `at`: a delimiter or line end outside quotes, or the text's.
 std::size_t cell_end(std::string_view text, std::size_t at, char delimiter) {
   if (at < text.size() && text[at] == '"') {
@@ -106,7 +107,7 @@ char decimal_mark_of(std::string_view text, char delimiter) {
 }  // namespace
 
 Dialect sniff(std::string_view text) {
-  text = without_byte_order_mark(text);
+  text.remove_prefix(bytes_of_byte_order_mark(text));
   const std::string_view sample = sample_of(text);
   Dialect dialect;
   auto best = cut(sample, ',').quality();

@@ -23,8 +23,12 @@ TEST_CASE("malformed UTF-8 and control characters never reach a page or a termin
 
 TEST_CASE("widths agree with Unicode's tables") {
   std::vector<std::string> arguments;
-  for (const char* text : {"plain", "Förderband", "漏斗 3", "e\u0301te\u0301", "サイロ", "곡물",
-                           "±12 mΩ", "элеватор", "ｆｕｌｌ", "\u200Bzero"}) {
+  for (const char* text :
+       {"plain", "Förderband", "漏斗 3", "e\u0301te\u0301", "サイロ", "곡물", "±12 mΩ", "элеватор",
+        "ｆｕｌｌ", "\u200Bzero",
+        // A voiced sound mark, full-width signs, points under Hebrew, emoji of
+        // either width.
+        "か\u3099", "￥５", "ש\u05C1\u05B8", "ก\u0E38", "⚡ ⌛", "🌡 🔥", "\U00017000"}) {
     arguments.emplace_back(text);
     arguments.push_back(std::to_string(display_width(text)));
   }
@@ -45,6 +49,13 @@ TEST_CASE("what is cut ends in an ellipsis") {
   CHECK(shorten("terminal box", 8) == "termina…");
   CHECK(shorten("box", 8) == "box");
   CHECK(display_width(shorten("漏斗漏斗漏斗", 5)) <= 5);
+  CHECK(shorten("漏斗", 2) == "…");
+}
+
+TEST_CASE("what people see as one character is not cut apart") {
+  CHECK(shorten("👩\u200D🔧👩\u200D🔧", 6) == "👩\u200D🔧…");
+  CHECK(wrap("e\u0301e\u0301e\u0301", 2) == std::vector<std::string>{"e\u0301e\u0301", "e\u0301"});
+  CHECK(wrap("👩\u200D🔧👩\u200D🔧", 3) == std::vector<std::string>{"👩\u200D🔧", "👩\u200D🔧"});
 }
 
 TEST_CASE("the five characters that mean something in markup are escaped") {
