@@ -20,17 +20,17 @@ namespace fs = std::filesystem;
 
 namespace {
 
-void write(const fs::path& file, const std::string& text) {
+void save(const fs::path& file, const std::string& text) {
   fs::create_directories(file.parent_path());
   std::ofstream(file) << text;
 }
 
-std::string hash(const std::string& text) {
+std::string hash_of(const std::string& text) {
   return records::sha256(std::as_bytes(std::span(text)));
 }
 
 /// 20 by 20 pixels of 30 °C, three lugs of 5 by 5, the second at `hot`.
-std::string image(double hot) {
+std::string matrix_with(double hot) {
   std::string text;
   for (int y = 0; y < 20; ++y) {
     for (int x = 0; x < 20; ++x) {
@@ -43,7 +43,7 @@ std::string image(double hot) {
 }
 
 /// Three lugs side by side; the second is called so.
-std::string marks(const std::string& file, const std::string& second) {
+std::string marks_called(const std::string& file, const std::string& second) {
   std::string text = fmt::format(R"({{"version":1,"image":"{}","size":[20,20],"marks":[)", file);
   int x = 2;
   for (const std::string& name : {std::string("T1"), second, std::string("T3")}) {
@@ -67,10 +67,10 @@ class Underway {
   Underway(const std::string& name, const std::function<void(const fs::path&, std::size_t)>& after)
       : folder(fs::path(OHMGLOW_TEST_OUTPUT) / name) {
     fs::remove_all(folder);
-    write(folder / "images.csv", kImages);
-    for (const char* file : {"a.csv", "b.csv", "c.csv"}) write(folder / file, image(60));
+    save(folder / "images.csv", kImages);
+    for (const char* file : {"a.csv", "b.csv", "c.csv"}) save(folder / file, matrix_with(60));
     for (const char* file : {"a.csv", "b.csv"}) {
-      write(folder / "marks" / (std::string(file) + ".json"), marks(file, "T2"));
+      save(folder / "marks" / (std::string(file) + ".json"), marks_called(file, "T2"));
     }
     auto large = records::read_large_survey(folder);
     REQUIRE(large);
@@ -118,13 +118,13 @@ class Underway {
 TEST_CASE("a mark saved while a run is under way is not vouched for unless it was measured") {
   const Underway run("marks_saved", [](const fs::path& folder, std::size_t motor) {
     if (motor != 0) return;
-    write(folder / "marks/a.csv.json", marks("a.csv", "L2"));  // its image is done
-    write(folder / "marks/b.csv.json", marks("b.csv", "L2"));  // this one is to come
+    save(folder / "marks/a.csv.json", marks_called("a.csv", "L2"));  // its image is done
+    save(folder / "marks/b.csv.json", marks_called("b.csv", "L2"));  // this one is to come
   });
   const auto inputs = run.inputs();
-  CHECK(inputs.at("marks/a.csv.json").sha256 == hash(marks("a.csv", "T2")));
-  CHECK(inputs.at("marks/b.csv.json").sha256 == hash(marks("b.csv", "L2")));
-  CHECK(inputs.at("marks/a.csv.json").bytes == marks("a.csv", "T2").size());
+  CHECK(inputs.at("marks/a.csv.json").sha256 == hash_of(marks_called("a.csv", "T2")));
+  CHECK(inputs.at("marks/b.csv.json").sha256 == hash_of(marks_called("b.csv", "L2")));
+  CHECK(inputs.at("marks/a.csv.json").bytes == marks_called("a.csv", "T2").size());
 
   // A report draws the marks that were measured.
   const auto whole = run.results->whole();
@@ -141,27 +141,27 @@ TEST_CASE("a mark saved while a run is under way is not vouched for unless it wa
 TEST_CASE("marks that came or went after their image was measured do not change what is recorded") {
   const Underway run("marks_come_and_go", [](const fs::path& folder, std::size_t motor) {
     if (motor != 2) return;
-    write(folder / "marks/c.csv.json", marks("c.csv", "T2"));
+    save(folder / "marks/c.csv.json", marks_called("c.csv", "T2"));
     fs::remove(folder / "marks/b.csv.json");
   });
   const auto inputs = run.inputs();
   CHECK_FALSE(inputs.contains("marks/c.csv.json"));
-  CHECK(inputs.at("marks/b.csv.json").sha256 == hash(marks("b.csv", "T2")));
+  CHECK(inputs.at("marks/b.csv.json").sha256 == hash_of(marks_called("b.csv", "T2")));
   CHECK(run.results->totals().unmarked == 1);
 }
 
 TEST_CASE("tables and images saved while a run is under way are recorded as they were read") {
   const Underway run("tables_saved", [](const fs::path& folder, std::size_t motor) {
     if (motor != 0) return;
-    write(folder / "images.csv", std::string(kImages) + "d.csv,M4,box,0.95,25,25,1,0,c\n");
-    write(folder / "readings.csv", "motor,test,value_1,value_2,value_3,unit\n");
-    write(folder / "a.csv", image(90));
-    write(folder / "b.csv", image(90));
+    save(folder / "images.csv", std::string(kImages) + "d.csv,M4,box,0.95,25,25,1,0,c\n");
+    save(folder / "readings.csv", "motor,test,value_1,value_2,value_3,unit\n");
+    save(folder / "a.csv", matrix_with(90));
+    save(folder / "b.csv", matrix_with(90));
   });
   const auto inputs = run.inputs();
-  CHECK(inputs.at("images.csv").sha256 == hash(kImages));
+  CHECK(inputs.at("images.csv").sha256 == hash_of(kImages));
   CHECK_FALSE(inputs.contains("readings.csv"));
-  CHECK(inputs.at("a.csv").sha256 == hash(image(60)));
-  CHECK(inputs.at("b.csv").sha256 == hash(image(90)));
-  CHECK(inputs.at("b.csv").bytes == image(90).size());
+  CHECK(inputs.at("a.csv").sha256 == hash_of(matrix_with(60)));
+  CHECK(inputs.at("b.csv").sha256 == hash_of(matrix_with(90)));
+  CHECK(inputs.at("b.csv").bytes == matrix_with(90).size());
 }
