@@ -5,7 +5,6 @@
 #include "ohmglow/imaging.h"
 #include "ohmglow/proposing.h"
 #include "ohmglow/radiometry.h"
-#include "ohmglow/reader.h"
 #include "ohmglow/result.h"
 #include "ohmglow/severity.h"
 #include "ohmglow/survey.h"
@@ -13,7 +12,6 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
-#include <memory>
 #include <string>
 
 namespace ohmglow::assessment {
@@ -22,8 +20,6 @@ struct Options {
   diagnosis::Options judging;
   unsigned jobs = 0;  ///< threads; 0 = all cores. The result does not depend on it.
   imaging::ReadLimits limits = {};
-  /// Whose words the sentences of the result are in; null: the default reader's.
-  std::shared_ptr<const Reader> reader = {};
   /// Called after each image with (done, total), from one thread at a time.
   std::function<void(std::size_t, std::size_t)> progress = {};
 };

@@ -46,12 +46,9 @@ struct JournalEntry {
   std::string result;                 ///< the member of "motors"
   std::vector<std::string> findings;  ///< without their ranks
   std::string archive;
-  std::string archive_for_reader;  ///< the same in another reader's words; empty: there is none
 };
 /// The entry of a motor that was judged alone, hashes apart.
-[[nodiscard]] JournalEntry journal_entry(
-    const diagnosis::Assessment& motor,
-    const std::optional<diagnosis::Assessment>& for_reader = std::nullopt);
+[[nodiscard]] JournalEntry journal_entry(const diagnosis::Assessment& motor);
 /// A motor's images, components, findings and problems as they were. Errors: not to be read back.
 [[nodiscard]] Result<void> restore(std::string_view archive, diagnosis::Assessment& motor);
 
@@ -90,7 +87,6 @@ class Journal {
   [[nodiscard]] Result<std::string> result(std::size_t entry) const;
   [[nodiscard]] Result<std::string> finding(std::size_t entry, std::size_t finding) const;
   [[nodiscard]] Result<std::string> archive(std::size_t entry) const;
-  [[nodiscard]] Result<std::string> archive_for_reader(std::size_t entry) const;
 
  private:
   class Inside;

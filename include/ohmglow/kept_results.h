@@ -19,9 +19,6 @@
 
 namespace ohmglow::assessment {
 
-/// Sentences as findings.json has them, or as the reader of the run wants them.
-enum class Words { plain, of_reader };
-
 class KeptResults {
  public:
   /// Keeps references to all but the journals and the problems. What is added goes into the first
@@ -54,15 +51,13 @@ class KeptResults {
                                             const records::Sink& sink) const;
   /// `count` findings from the one that ranks `first`, counted from 0, with the motors that they
   /// belong to and nothing else of the survey.
-  [[nodiscard]] Result<diagnosis::Assessment> page(std::size_t first, std::size_t count,
-                                                   Words words) const;
+  [[nodiscard]] Result<diagnosis::Assessment> page(std::size_t first, std::size_t count) const;
   [[nodiscard]] std::size_t motor_count() const { return entries_.size(); }
   /// `count` motors from the `first`, counted from 0, in the order of findings.json, with all that
   /// belongs to them and nothing else of the survey. Findings are ranked among themselves.
-  [[nodiscard]] Result<diagnosis::Assessment> motors(std::size_t first, std::size_t count,
-                                                     Words words) const;
+  [[nodiscard]] Result<diagnosis::Assessment> motors(std::size_t first, std::size_t count) const;
   /// All of it.
-  [[nodiscard]] Result<diagnosis::Assessment> whole(Words words) const;
+  [[nodiscard]] Result<diagnosis::Assessment> whole() const;
 
  private:
   struct Entry {
@@ -87,12 +82,12 @@ class KeptResults {
   void take_note(std::size_t motor, Entry entry, const diagnosis::Assessment& its);
   void note_problems(std::size_t motor, const diagnosis::Assessment& its);
   [[nodiscard]] std::vector<Problem> unknown_motors() const;
-  [[nodiscard]] Result<MotorState> state_of(std::size_t motor, Words words) const;
+  [[nodiscard]] Result<MotorState> state_of(std::size_t motor) const;
   [[nodiscard]] std::vector<std::size_t> numbers_of(std::size_t motor) const;
-  [[nodiscard]] Result<std::vector<MotorState>> states_of(const std::vector<std::size_t>& motors,
-                                                          Words words) const;
-  [[nodiscard]] Result<diagnosis::Assessment> together(const std::vector<std::size_t>& motors,
-                                                       Words words) const;
+  [[nodiscard]] Result<std::vector<MotorState>> states_of(
+      const std::vector<std::size_t>& motors) const;
+  [[nodiscard]] Result<diagnosis::Assessment> together(
+      const std::vector<std::size_t>& motors) const;
 
   const Survey& survey_;
   const severity::Policy& policy_;

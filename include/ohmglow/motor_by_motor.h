@@ -42,8 +42,6 @@ struct CutSurvey {
 struct MotorState {
   diagnosis::Assessment assessment;
   std::vector<std::size_t> images;  ///< of each its place in the survey
-  /// The same in the words of another reader, where Options::reader names one.
-  std::optional<diagnosis::Assessment> for_reader = {};
 
   [[nodiscard]] const diagnosis::MotorResult& result() const { return assessment.motors.front(); }
   /// The motor's row of motors.csv; null where it has none.

@@ -12,8 +12,6 @@ diagnosis::Assessment assess(Survey survey, severity::Policy policy, const Optio
     std::vector<std::size_t> all(states.size());
     std::iota(all.begin(), all.end(), std::size_t{0});
     parts.assess(all, [&states](std::size_t motor, MotorState state) {
-      if (state.for_reader) state.assessment = std::move(*state.for_reader);
-      state.for_reader.reset();
       states[motor] = std::move(state);
       return true;
     });

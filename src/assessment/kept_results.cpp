@@ -98,7 +98,7 @@ Result<std::vector<std::size_t>> KeptResults::take_over(std::span<const std::siz
 }
 
 Result<void> KeptResults::add(std::size_t motor, const MotorState& state) {
-  records::JournalEntry entry = records::journal_entry(state.assessment, state.for_reader);
+  records::JournalEntry entry = records::journal_entry(state.assessment);
   entry.rows = records::hash_of_rows(state.assessment.survey, numbers_of(motor));
   entry.stamps = records::hash_of_stamps(state.assessment.survey);
   records::Journal& journal = journals_.front();
@@ -257,16 +257,14 @@ Result<void> KeptResults::write_findings(const std::string& folder,
   return read ? written : read;
 }
 
-Result<MotorState> KeptResults::state_of(std::size_t motor, Words words) const {
+Result<MotorState> KeptResults::state_of(std::size_t motor) const {
   MotorState state;
   state.images = parts_.motors()[motor].images;
   state.assessment.survey = parts_.alone(motor);
   state.assessment.policy = policy_;
   state.assessment.options = options_;
   const auto [journal, number] = entries_[motor];
-  auto archive = words == Words::of_reader ? journal->archive_for_reader(number)
-                                           : Result<std::string>(std::string());
-  if (archive && archive->empty()) archive = journal->archive(number);
+  const auto archive = journal->archive(number);
   if (!archive) return fail(archive.error());
   if (const auto restored = records::restore(*archive, state.assessment); !restored) {
     return fail(restored.error());
@@ -274,21 +272,20 @@ Result<MotorState> KeptResults::state_of(std::size_t motor, Words words) const {
   return state;
 }
 
-Result<std::vector<MotorState>> KeptResults::states_of(const std::vector<std::size_t>& motors,
-                                                       Words words) const {
+Result<std::vector<MotorState>> KeptResults::states_of(
+    const std::vector<std::size_t>& motors) const {
   std::vector<MotorState> states;
   states.reserve(motors.size());
   for (const std::size_t motor : motors) {
-    auto state = state_of(motor, words);
+    auto state = state_of(motor);
     if (!state) return fail(state.error());
     states.push_back(std::move(*state));
   }
   return states;
 }
 
-Result<Assessment> KeptResults::together(const std::vector<std::size_t>& motors,
-                                         Words words) const {
-  auto states = states_of(motors, words);
+Result<Assessment> KeptResults::together(const std::vector<std::size_t>& motors) const {
+  auto states = states_of(motors);
   if (!states) return fail(states.error());
   Survey survey = head_of(survey_);
   for (MotorState& state : *states) {
@@ -298,19 +295,19 @@ Result<Assessment> KeptResults::together(const std::vector<std::size_t>& motors,
   return put_together(std::move(survey), policy_, options_, std::move(*states));
 }
 
-Result<Assessment> KeptResults::motors(std::size_t first, std::size_t count, Words words) const {
+Result<Assessment> KeptResults::motors(std::size_t first, std::size_t count) const {
   std::vector<std::size_t> some(std::min(entries_.size(), first + count) - first);
   std::iota(some.begin(), some.end(), first);
-  return together(some, words);
+  return together(some);
 }
 
-Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words words) const {
+Result<Assessment> KeptResults::page(std::size_t first, std::size_t count) const {
   const std::size_t end = std::min(findings_.size(), first + count);
   std::vector<std::size_t> motors;
   for (std::size_t i = first; i < end; ++i) motors.push_back(findings_[i].place.motor);
   std::sort(motors.begin(), motors.end());
   motors.erase(std::unique(motors.begin(), motors.end()), motors.end());
-  auto together = this->together(motors, words);
+  auto together = this->together(motors);
   if (!together || motors.empty()) return together;
   // Its findings stand in the order of the whole list: those of the page follow one another.
   auto& its = together->findings;
@@ -326,10 +323,10 @@ Result<Assessment> KeptResults::page(std::size_t first, std::size_t count, Words
   return together;
 }
 
-Result<Assessment> KeptResults::whole(Words words) const {
+Result<Assessment> KeptResults::whole() const {
   std::vector<std::size_t> all(entries_.size());
   std::iota(all.begin(), all.end(), std::size_t{0});
-  auto states = states_of(all, words);
+  auto states = states_of(all);
   if (!states) return fail(states.error());
   Survey survey = survey_;
   survey.images.resize(parts_.images().size());

@@ -200,10 +200,6 @@ void MotorByMotor::assess(
     }
     MotorState state;
     state.images = rows.images;
-    if (options_.reader && !options_.reader->is_default()) {
-      const WritingFor writing_for(*options_.reader);
-      state.for_reader = judge_measured(survey, results, measured, policy_, options_.judging, jobs);
-    }
     state.assessment = judge_measured(std::move(survey), std::move(results), measured, policy_,
                                       options_.judging, jobs);
     return state;

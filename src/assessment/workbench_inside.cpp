@@ -113,7 +113,7 @@ MotorState Workbench::Inside::judged(const MotorCase& its, const diagnosis::Opti
     results.push_back(one->result);
     basis.push_back(one->how);
   }
-  return {judge_measured(its.survey, std::move(results), basis, policy, how, 1), its.places, {}};
+  return {judge_measured(its.survey, std::move(results), basis, policy, how, 1), its.places};
 }
 
 MotorStatePtr Workbench::Inside::settled(std::string_view motor) {

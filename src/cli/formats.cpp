@@ -14,7 +14,6 @@ namespace ohmglow::cli {
 namespace {
 
 using assessment::KeptResults;
-using assessment::Words;
 using diagnosis::Assessment;
 
 /// Findings that are in memory at once while a list of them is written.
@@ -32,7 +31,7 @@ Result<void> write_ranked_csv(const Run& run, const Writing&, Outputs& outputs) 
                        [&results](const records::Sink& sink) -> Result<void> {
                          const std::size_t count = results.totals().findings;
                          for (std::size_t first = 0; first == 0 || first < count; first += kPage) {
-                           const auto page = results.page(first, kPage, Words::plain);
+                           const auto page = results.page(first, kPage);
                            if (!page) return fail(page.error());
                            if (auto written = sink(report::ranked_csv(*page, first == 0)); !written)
                              return written;
@@ -111,7 +110,7 @@ class Whole {
   explicit Whole(const Run& run) : run_(run) {}
 
   Result<void> write(const Format& format, const Writing& writing, Outputs& outputs) {
-    if (!read_) read_ = run_.results->whole(Words::of_reader);
+    if (!read_) read_ = run_.results->whole();
     if (!*read_) return fail(read_->error());
     const auto content = format.document(**read_, writing);
     if (!content) return fail(content.error());

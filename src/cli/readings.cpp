@@ -42,14 +42,11 @@ int readings(const Given& given) {
                                "write readings.csv"});
     return kNothingDone;
   }
-  const auto reader = reader_from(given.reader);
-  if (given.json) {
-    fmt::print("{}", records::readings_json(
-                         diagnosis::judge(opened->survey, {}, opened->policy, opened->judging)));
-  }
-  const WritingFor writing_for_reader(*reader);
   const auto assessment =
       diagnosis::judge(std::move(opened->survey), {}, std::move(opened->policy), opened->judging);
+  if (given.json) fmt::print("{}", records::readings_json(assessment));
+  const auto reader = reader_from(given.reader);
+  const WritingFor writing_for_reader(*reader);
   if (const auto written = write_page(given, assessment); !written) {
     complain("readings", written.error());
     return kNothingDone;

@@ -44,15 +44,14 @@ Result<report::Extras> extras_of(const Survey& survey, const ImageRows& images,
 }
 
 report::Pieces pieces_of(const assessment::KeptResults& results) {
-  using assessment::Words;
   report::Pieces pieces;
   pieces.findings = results.totals().findings;
   pieces.findings_page = [&results](std::size_t first, std::size_t count) {
-    return results.page(first, count, Words::of_reader);
+    return results.page(first, count);
   };
   pieces.motor_count = results.motor_count();
   pieces.motors = [&results](std::size_t first, std::size_t count) {
-    return results.motors(first, count, Words::of_reader);
+    return results.motors(first, count);
   };
   pieces.problems = results.problems();
   return pieces;
@@ -60,7 +59,7 @@ report::Pieces pieces_of(const assessment::KeptResults& results) {
 
 /// The whole report in one file.
 Result<void> write_one_file(const Run& run, const Writing& writing, Outputs& outputs) {
-  const auto whole = run.results->whole(assessment::Words::of_reader);
+  const auto whole = run.results->whole();
   if (!whole) return fail(whole.error());
   const auto content = html_report(*whole, writing);
   if (!content) return fail(content.error());

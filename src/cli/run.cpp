@@ -19,7 +19,6 @@ namespace ohmglow::cli {
 namespace {
 
 namespace fs = std::filesystem;
-using assessment::Words;
 
 /// A terminal shows no more; the files do.
 constexpr std::size_t kMostListed = 200;
@@ -33,7 +32,7 @@ Result<void> open_run(Run& run, const std::string& folder, assessment::Options w
   run.shown_folder = run.read.survey.folder;
   with.judging = run.options.judging;
   with.limits.max_pixels = run.options.max_pixels;
-  with.reader = run.reader = reader_from(run.options);
+  run.reader = reader_from(run.options);
   run.jobs = with.jobs;
   run.parts = std::make_unique<assessment::MotorByMotor>(
       run.read.survey, run.read.images, run.policy, std::move(with),
@@ -106,7 +105,7 @@ Result<void> print_results(const Run& run, bool as_json) {
       return {};
     });
   }
-  const auto page = run.results->page(0, kMostListed, Words::of_reader);
+  const auto page = run.results->page(0, kMostListed);
   const WritingFor writing_for_reader(*run.reader);
   if (!page) return fail(page.error());
   fmt::print("{}", report::ranked_text(*page, run.results->totals(),

@@ -5,6 +5,7 @@
 #include "cli/survey_commands.h"
 #include "ohmglow/kept_results.h"
 #include "ohmglow/manifest.h"
+#include "ohmglow/reader.h"
 #include "ohmglow/survey_tables.h"
 
 #include <memory>

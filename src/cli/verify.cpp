@@ -28,47 +28,44 @@ struct Given {
 
 // `policy` takes the place of the survey's own: two surveys are judged by one.
 Result<diagnosis::Assessment> assess_one(const SurveyOptions& options, unsigned jobs,
-                                         const severity::Policy* policy,
-                                         std::shared_ptr<const Reader> reader) {
+                                         const severity::Policy* policy) {
   auto opened = open_survey(options);
   if (!opened) return fail(opened.error());
   if (policy != nullptr) opened->policy = *policy;
   assessment::Options how;
   how.judging = opened->judging;
   how.jobs = jobs;
-  how.reader = std::move(reader);
   return assessment::assess(std::move(opened->survey), std::move(opened->policy), how);
 }
 
-/// Two surveys and what became of each fault, in the words of one reader.
+/// Two surveys and what became of each fault.
 struct Compared {
   diagnosis::Assessment before;
   diagnosis::Assessment after;
   diagnosis::Verification verification;
 };
 
-Result<Compared> compare(const Given& given, const std::shared_ptr<const Reader>& reader) {
+Result<Compared> compare(const Given& given) {
   SurveyOptions second = given.first;
   second.folder = given.second;
-  auto before = assess_one(given.first, given.jobs, nullptr, reader);
+  auto before = assess_one(given.first, given.jobs, nullptr);
   if (!before) return fail(before.error());
-  auto after = assess_one(second, given.jobs, &before->policy, reader);
+  auto after = assess_one(second, given.jobs, &before->policy);
   if (!after) return fail(after.error());
-  const WritingFor writing_for(*reader);
   auto verification = diagnosis::verify(*before, *after, given.options);
   return Compared{std::move(*before), std::move(*after), std::move(verification)};
 }
 
-std::string json_of(const Compared& plain) {
-  return records::verification_json(plain.verification, plain.before, plain.after);
+std::string json_of(const Compared& all) {
+  return records::verification_json(all.verification, all.before, all.after);
 }
 
-Result<void> write_outputs(const Given& given, const Compared& plain, const Compared& shown) {
+Result<void> write_outputs(const Given& given, const Compared& all) {
   if (given.output.empty()) return {};
-  const auto page = report::verification_html(shown.verification, shown.before, shown.after);
+  const auto page = report::verification_html(all.verification, all.before, all.after);
   if (!page) return fail(page.error());
   return write_output_folder(given.output,
-                             {{"verification.json", json_of(plain)}, {"verification.html", *page}});
+                             {{"verification.json", json_of(all)}, {"verification.html", *page}});
 }
 
 int exit_code_of(const Given& given, const diagnosis::Verification& verification,
@@ -87,13 +84,11 @@ int refuse(const Error& error) {
 
 int verify(const Given& given) {
   const auto reader = reader_from(given.reader);
-  const auto plain = compare(given, std::make_shared<const Reader>());
-  if (!plain) return refuse(plain.error());
-  const auto in_words = reader->is_default() ? plain : compare(given, reader);
-  if (!in_words) return refuse(in_words.error());
-  list_problems("verify", plain->before.problems);
-  list_problems("verify", plain->after.problems);
-  if (!plain->verification.anything_compared()) {
+  const auto all = compare(given);
+  if (!all) return refuse(all.error());
+  list_problems("verify", all->before.problems);
+  list_problems("verify", all->after.problems);
+  if (!all->verification.anything_compared()) {
     return refuse(Error{ErrorKind::empty,
                         "no lug and no reading of " + given.first.folder +
                             " can be compared with one of " + given.second,
@@ -102,17 +97,17 @@ int verify(const Given& given) {
                         {}});
   }
   const WritingFor writing_for(*reader);
-  if (const auto written = write_outputs(given, *plain, *in_words); !written) {
+  if (const auto written = write_outputs(given, *all); !written) {
     return refuse(written.error());
   }
   if (given.json) {
-    fmt::print("{}", json_of(*plain));
+    fmt::print("{}", json_of(*all));
   } else {
-    fmt::print("{}", report::verification_text(in_words->verification, in_words->after,
+    fmt::print("{}", report::verification_text(all->verification, all->after,
                                                {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
-  return exit_code_of(given, plain->verification,
-                      !plain->before.problems.empty() || !plain->after.problems.empty());
+  return exit_code_of(given, all->verification,
+                      !all->before.problems.empty() || !all->after.problems.empty());
 }
 
 void add_limits(CLI::App& command, diagnosis::VerifyOptions& options) {

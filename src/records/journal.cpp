@@ -124,7 +124,7 @@ bool index_from(std::string_view bytes, Index& index) {
   } catch (const std::exception&) {
     return false;
   }
-  return index.sizes.size() == std::size_t{index.images} + index.components + index.findings + 3;
+  return index.sizes.size() == std::size_t{index.images} + index.components + index.findings + 2;
 }
 
 std::string entry_bytes(const JournalEntry& entry, Index& index) {
@@ -145,7 +145,6 @@ std::string entry_bytes(const JournalEntry& entry, Index& index) {
   add(entry.result);
   for (const std::string& finding : entry.findings) add(finding);
   add(entry.archive);
-  add(entry.archive_for_reader);
   std::string content = index_bytes(index);
   Frame frame;
   frame.index_bytes = static_cast<std::uint32_t>(content.size());
@@ -329,8 +328,7 @@ Result<JournalHead> parse_journal_head(std::string_view text) {
   return head;
 }
 
-JournalEntry journal_entry(const diagnosis::Assessment& motor,
-                           const std::optional<diagnosis::Assessment>& for_reader) {
+JournalEntry journal_entry(const diagnosis::Assessment& motor) {
   JournalEntry entry;
   entry.motor = motor.motors.front().motor;
   for (std::size_t i = 0; i < motor.images.size(); ++i) {
@@ -345,7 +343,6 @@ JournalEntry journal_entry(const diagnosis::Assessment& motor,
     entry.findings.push_back(unranked(item_text(by(put_finding, motor, finding))));
   }
   entry.archive = archived(motor);
-  if (for_reader) entry.archive_for_reader = archived(*for_reader);
   return entry;
 }
 
@@ -420,9 +417,6 @@ Result<std::string> Journal::finding(std::size_t entry, std::size_t finding) con
   return inside_->part(entry, std::size_t{index.images} + index.components + 1 + finding);
 }
 Result<std::string> Journal::archive(std::size_t entry) const {
-  return inside_->part(entry, inside_->index(entry).sizes.size() - 2);
-}
-Result<std::string> Journal::archive_for_reader(std::size_t entry) const {
   return inside_->part(entry, inside_->index(entry).sizes.size() - 1);
 }
 

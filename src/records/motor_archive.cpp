@@ -8,6 +8,7 @@
 #include <cereal/types/chrono.hpp>
 #include <cereal/types/optional.hpp>
 #include <cereal/types/string.hpp>
+#include <cereal/types/variant.hpp>
 #include <cereal/types/vector.hpp>
 #include <exception>
 #include <sstream>
@@ -39,6 +40,28 @@ void serialize(Archive& archive, PixelPoint& point) {
 template <class Archive>
 void serialize(Archive& archive, Problem& problem) {
   archive(problem.file, problem.row, problem.column, problem.message);
+}
+
+template <class Archive>
+void serialize(Archive& archive, Number& number) {
+  archive(number.value, number.places, number.of, number.has_unit, number.is_trimmed,
+          number.one_more_below);
+}
+template <class Archive>
+void serialize(Archive& archive, Unit& unit) {
+  archive(unit.of);
+}
+template <class Archive>
+void serialize(Archive& archive, Sentence& sentence) {
+  archive(sentence.message, sentence.arguments);
+}
+template <class Archive>
+void serialize(Archive& archive, List& list) {
+  archive(list.items, list.between);
+}
+template <class Archive>
+void serialize(Archive& archive, Filling& filling) {
+  archive(filling.is);
 }
 
 }  // namespace ohmglow
