@@ -13,6 +13,10 @@ BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", 
 # What signs sees texts alone.
 BESIDE |= {("signing", room) for room in ORDER[1:] if room != "signing"}
 
+# Results say what they say as data (ohmglow/sentence.h); whoever reads it is asked when it is written out.
+KNOWS_NO_READER = set(ORDER[1:ORDER.index("records")]) | {"signing", "assessment", "demo"}
+ASKS_THE_READER = re.compile(r"(?<![\w.])(tr|say|reader|written)\(|\bWritingFor\b")
+
 root = pathlib.Path(sys.argv[1])
 
 
@@ -34,6 +38,9 @@ for source in sorted((root / "src").rglob("*.[ch]*")):
         continue
     seen += 1
     for line in source.read_text().splitlines():
+        asked = ASKS_THE_READER.search(line.split("//")[0])
+        if asked and room in KNOWS_NO_READER:
+            broken.append(f"{source}: {room} must not know who reads: {asked.group().strip('(')}")
         include = re.match(r'#include ["<]([^">]+)[">]', line)
         if not include:
             continue

@@ -4,7 +4,6 @@
 #include "ohmglow/diagnosis.h"
 
 #include <optional>
-#include <string>
 
 namespace ohmglow::diagnosis {
 
@@ -23,8 +22,8 @@ struct HotSpot {
 struct Advice {
   std::optional<std::size_t> reading;  ///< that it rests on: index into the motor's electrical
   std::optional<HotSpot> hot_spot;
-  std::string expected;  ///< the hot spot, or why there is none, in one sentence
-  std::string next_step;
+  Sentence expected;  ///< the hot spot, or why there is none, in one sentence
+  Sentence next_step;
 };
 
 /// Absent where nothing is out of balance, the excess is a winding's, or rated_a is not known.

@@ -7,6 +7,7 @@
 #include "ohmglow/phase.h"
 #include "ohmglow/quantity.h"
 #include "ohmglow/radiometry.h"
+#include "ohmglow/sentence.h"
 #include "ohmglow/severity.h"
 #include "ohmglow/survey.h"
 
@@ -167,8 +168,8 @@ inline constexpr std::size_t kVerdicts = 8;
 
 /// One number or fact and the rule it rests on.
 struct Evidence {
-  std::string text;
-  std::string source;
+  Sentence text;
+  Sentence source;
 };
 
 /// One reading, worked out.
@@ -224,7 +225,7 @@ struct ComponentResult {
   PerPhase<std::optional<Ampere>> load_a;
   std::optional<Ampere> mean_load_a;
   std::vector<Evidence> evidence;
-  std::string next_step;
+  Sentence next_step;
   /// Of each verdict, in the order of Verdict, given the uncertainties of both witnesses. The
   /// verdict itself is ruled by the values; this says how sure it is.
   std::vector<double> verdict_probability;
@@ -247,7 +248,7 @@ enum class Distribution { normal, truncated_normal, rectangular };
 /// A row of an uncertainty budget.
 struct BudgetInput {
   radiometry::InputKind kind{};
-  std::string of;  ///< what it belongs to: "mark T1 of a.tif", "a.tif", "every image of the visit"
+  Sentence of;  ///< what it belongs to: "mark T1 of a.tif", "a.tif", "every image of the visit"
   std::string unit;  ///< empty for a share
   double value = 0;  ///< of an error: 0
   double u = 0;      ///< standard uncertainty, in `unit`
@@ -294,10 +295,10 @@ struct Finding {
   std::optional<Ohm> excess_ohm;
   std::optional<Watt> excess_w;
   std::vector<Flag> flags;
-  std::string action;
-  std::string next_step;
+  Sentence action;
+  Sentence next_step;
   std::vector<Evidence> evidence;
-  std::vector<std::string> cautions;
+  std::vector<Sentence> cautions;
 };
 
 /// The whole result.
@@ -344,6 +345,6 @@ using Propagate = std::function<void(Assessment&)>;
                                const Options& options, const Propagate& propagate = {});
 
 /// The safety words that every report, page and finding shows.
-[[nodiscard]] std::vector<std::string> cautions();
+[[nodiscard]] std::vector<Sentence> cautions();
 
 }  // namespace ohmglow::diagnosis

@@ -5,6 +5,7 @@
 #include "ohmglow/phase.h"
 #include "ohmglow/quantity.h"
 #include "ohmglow/result.h"
+#include "ohmglow/sentence.h"
 #include "ohmglow/survey.h"
 
 #include <array>
@@ -80,7 +81,7 @@ struct Resolution {
   Ohm excess;                            ///< that leg less the mean of the two others
   /// In a delta one pair alone high: a winding; two: their common lead. In a wye always the lead.
   PointsTo points_to = PointsTo::lead;
-  std::string note;  ///< the same in one sentence
+  Sentence note;  ///< the same in one sentence
   // What the meter leaves open.
   Percent pair_unbalance_u{0};
   Ohm excess_u{0};

@@ -2,6 +2,8 @@
 /// What may lie behind the evidence of a component, how likely each of it is, and which test would
 /// tell the most. The tables are in src/diagnosis/explanations.cpp.
 
+#include "ohmglow/sentence.h"
+
 #include <string>
 #include <vector>
 
@@ -9,14 +11,14 @@ namespace ohmglow::diagnosis {
 
 /// An observation that speaks for or against an explanation.
 struct Argument {
-  std::string text;
+  Sentence text;
   double with_it = 0;  ///< how often it is seen where the explanation holds
   double overall = 0;  ///< how often it is seen over all explanations, before this observation
 };
 
 struct Explanation {
   std::string id;
-  std::string title;
+  Sentence title;
   double probability = 0;
   std::vector<Argument> in_favour;  ///< of the likeliest two only
   std::vector<Argument> against;
@@ -24,8 +26,8 @@ struct Explanation {
 
 struct NextTest {
   std::string id;
-  std::string title;
-  std::string how;
+  Sentence title;
+  Sentence how;
   double gain_bits = 0;   ///< expected fall of the Shannon entropy over the explanations
   double effort_min = 0;  ///< minutes, a house rule
 };

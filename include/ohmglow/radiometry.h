@@ -8,6 +8,7 @@
 
 #include "ohmglow/quantity.h"
 #include "ohmglow/result.h"
+#include "ohmglow/sentence.h"
 #include "ohmglow/survey.h"
 
 #include <cstddef>
@@ -72,7 +73,7 @@ class BandRadiance {
 [[nodiscard]] const BandRadiance& long_wave();
 
 /// For people: "8 to 14 µm, flat", "the response of lens.csv, 7.5 to 14 µm", "calibration A …".
-[[nodiscard]] std::string text_of(const SpectralBand& band);
+[[nodiscard]] Sentence text_of(const SpectralBand& band);
 
 /// Share of a blackbody's total radiation below λ, F(0→λT), by the series of Chang & Rhee (1984)
 /// as textbooks print it; λT in µm·K.

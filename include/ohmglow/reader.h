@@ -3,6 +3,8 @@
 /// written. It changes texts for people and nothing else: no number is computed otherwise, and what
 /// machines read is always written for the default reader.
 
+#include "ohmglow/sentence.h"
+
 #include <fmt/format.h>
 #include <memory>
 #include <optional>
@@ -42,7 +44,11 @@ struct Reader {
 /// A reader of one of them, with the decimal mark that goes with it. Absent for another language.
 [[nodiscard]] std::optional<Reader> reader_of(std::string_view language);
 
-/// Who reads what this thread writes.
+/// English, °C, a decimal point: what machines read.
+[[nodiscard]] const Reader& default_reader();
+
+/// Who reads what this thread writes. Results are worked out without a reader; what writes them
+/// down looks here.
 [[nodiscard]] const Reader& reader();
 
 /// This thread writes for a reader while the object lives; it must not outlive the reader.
@@ -57,10 +63,8 @@ class WritingFor {
   const Reader* before_;
 };
 
-/// Marks a text of a table for translation where it stands; tr() or say() translates it.
-[[nodiscard]] constexpr std::string_view msg(std::string_view message) {
-  return message;
-}
+/// A sentence as a reader has it. Where a translation cannot take its fillings: in English.
+[[nodiscard]] std::string written(const Sentence& sentence, const Reader& its = reader());
 /// The message in the reader's language.
 [[nodiscard]] std::string tr(std::string_view message);
 /// The same with its {} filled in, in the syntax of the fmt library.
@@ -73,11 +77,11 @@ template <class... Values>
 // from memory)
 
 /// A temperature and a difference of temperatures in the reader's unit.
-[[nodiscard]] double shown_temperature(double celsius);
-[[nodiscard]] double shown_difference(double kelvin);
+[[nodiscard]] double shown_temperature(double celsius, const Reader& its = reader());
+[[nodiscard]] double shown_difference(double kelvin, const Reader& its = reader());
 /// "°C" or "°F"; "K" or "°F".
-[[nodiscard]] std::string_view temperature_unit();
-[[nodiscard]] std::string_view difference_unit();
+[[nodiscard]] std::string_view temperature_unit(const Reader& its = reader());
+[[nodiscard]] std::string_view difference_unit(const Reader& its = reader());
 /// "38.4 °C"
 [[nodiscard]] std::string temperature_text(double celsius, int places);
 /// "6.8 K"

@@ -49,7 +49,7 @@ struct LugChange {
   std::string lug;
   Phase phase = Phase::one;
   Change change = Change::not_comparable;
-  std::string reason;  ///< one sentence
+  Sentence reason;  ///< one sentence
   bool fault_before = false;
   bool fault_after = false;  ///< at the load of the first survey
   bool over_air = false;     ///< the rise is over air: the lug has no like
@@ -77,7 +77,7 @@ struct ReadingChange {
   Test test = Test::winding_resistance;
   std::string place;
   Change change = Change::not_comparable;
-  std::string reason;
+  Sentence reason;
   bool fault_before = false;
   bool fault_after = false;
   std::optional<Phase> phase;  ///< whose excess is compared

@@ -1,5 +1,5 @@
 #include "assessment/propagate.h"
-#include "ohmglow/reader.h"
+#include "ohmglow/sentence.h"
 
 #include <algorithm>
 #include <array>
@@ -127,18 +127,19 @@ class Inputs {
     return {};
   }
 
-  [[nodiscard]] std::string owner(std::uint32_t scope, BelongsTo belongs, std::size_t image) const {
-    if (belongs == BelongsTo::visit) return tr("the camera at this visit");
+  [[nodiscard]] Sentence owner(std::uint32_t scope, BelongsTo belongs, std::size_t image) const {
+    if (belongs == BelongsTo::visit) return sentence("the camera at this visit");
     const std::string& file = assessment_.images[image].file;
-    const std::string in_image = image == own_image_ ? tr("this image") : file;
-    if (belongs == BelongsTo::image) return in_image;
+    if (belongs == BelongsTo::image) {
+      return image == own_image_ ? sentence("this image") : layout("{}", file);
+    }
     const auto marks = assessment_.survey.marks.find(file);
     const std::size_t index = Scopes::index_of(scope);
     const std::string name =
         marks != assessment_.survey.marks.end() && index < marks->second.marks.size()
             ? marks->second.marks[index].name
             : std::to_string(index + 1);
-    return image == own_image_ ? name : say("{} of {}", name, file);
+    return image == own_image_ ? layout("{}", name) : sentence("{} of {}", name, file);
   }
 
   const Assessment& assessment_;

@@ -89,7 +89,9 @@ void greet(const serve::Server& server, const ServeGiven& given) {
     fmt::print(stderr, "ohmglow serve: this build has no page; its API is at {}api/survey\n",
                server.url());
   }
-  for (const std::string& caution : diagnosis::cautions()) fmt::print(stderr, "  {}\n", caution);
+  for (const Sentence& caution : diagnosis::cautions()) {
+    fmt::print(stderr, "  {}\n", plainly(caution));
+  }
 }
 
 Result<std::unique_ptr<serve::Server>> start(ServeGiven& given) {

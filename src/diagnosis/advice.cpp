@@ -2,11 +2,9 @@
 
 #include "judging.h"
 #include "ohmglow/heat_balance.h"
-#include "ohmglow/number_text.h"
 #include "wording.h"
 
 #include <algorithm>
-#include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -29,30 +27,38 @@ std::optional<std::size_t> telling_reading(const MotorResult& motor) {
   return best;
 }
 
-std::string in_words(const HotSpot& spot, const Motor& motor, const PhaseNames& names) {
-  std::string text = say("At the rated {} A the excess in phase {} would make {} ± {} W",
-                         amperes_text(spot.at), names.at(index_of(spot.phase)),
-                         watts_text(spot.heat.value()), watts_text(spot.heat_u.value()));
-  if (!spot.rise_low_k) return text + tr("; lug_area_cm2 would tell how hot a lug gets of it.");
-  return text + say(": {} to {} {} over its likes, were it all in one lug of {} cm² in still air.",
-                    decimals(shown_difference(*spot.rise_low_k), 0),
-                    decimals(shown_difference(*spot.rise_high_k), 0), difference_unit(),
-                    decimals(motor.lug_area_cm2->value(), 0));
+Sentence in_words(const HotSpot& spot, const Motor& motor, const PhaseNames& names) {
+  const Number current = in_amperes(spot.at);
+  const std::string& phase = names.at(index_of(spot.phase));
+  const Number heat = in_watts(spot.heat.value());
+  const Number heat_u = in_watts(spot.heat_u.value());
+  if (!spot.rise_low_k) {
+    return sentence(
+        "At the rated {} A the excess in phase {} would make {} ± {} W; lug_area_cm2 would tell "
+        "how hot a lug gets of it.",
+        current, phase, heat, heat_u);
+  }
+  return sentence(
+      "At the rated {} A the excess in phase {} would make {} ± {} W: {} to {} {} over its likes, "
+      "were it all in one lug of {} cm² in still air.",
+      current, phase, heat, heat_u, bare(difference(*spot.rise_low_k, 0)),
+      bare(difference(*spot.rise_high_k, 0)), kDifferenceUnit,
+      number(motor.lug_area_cm2->value(), 0));
 }
 
-std::string why_none(const ElectricalResult& reading, const Motor* motor) {
-  if (!is_abnormal(reading)) return tr("No hot spot is to be expected from this reading.");
+Sentence why_none(const ElectricalResult& reading, const Motor* motor) {
+  if (!is_abnormal(reading)) return sentence("No hot spot is to be expected from this reading.");
   if (reading.resolution->points_to == electrical::PointsTo::winding) {
-    return tr("The reading points into a winding: no lug need be hot.");
+    return sentence("The reading points into a winding: no lug need be hot.");
   }
-  return motor ? tr("rated_a in motors.csv would tell the heat to expect.")
-               : tr("The motor is not in motors.csv: the heat to expect is not known.");
+  return motor ? sentence("rated_a in motors.csv would tell the heat to expect.")
+               : sentence("The motor is not in motors.csv: the heat to expect is not known.");
 }
 
 // Findings and components carry the step for what they found; first the finding of the readings
 // alone, which names no lug.
-std::string step_for(const Assessment& assessment, const MotorResult& motor,
-                     const ElectricalResult* reading) {
+Sentence step_for(const Assessment& assessment, const MotorResult& motor,
+                  const ElectricalResult* reading) {
   for (const bool of_lug : {false, true}) {
     for (const Finding& finding : assessment.findings) {
       const bool fits = finding.motor == motor.motor && finding.lug.has_value() == of_lug;
@@ -64,7 +70,7 @@ std::string step_for(const Assessment& assessment, const MotorResult& motor,
   }
   if (!reading) return next_step_of(Verdict::no_reading, {});
   return is_abnormal(*reading) ? next_step_of(Verdict::reading_only, motor.places_not_imaged)
-                               : tr(kInBalance);
+                               : sentence(kInBalance);
 }
 
 }  // namespace

@@ -1,5 +1,4 @@
 #include "judging.h"
-#include "ohmglow/number_text.h"
 
 #include <algorithm>
 #include <cmath>
@@ -88,7 +87,8 @@ void work_out_voltage(ElectricalResult& r) {
     r.problem = fmt::format(
         "the three line voltages close no triangle: found {}, {} and {} V, expected each above "
         "zero and below the sum of the two others; measure again",
-        decimals(r.values[0], 1), decimals(r.values[1], 1), decimals(r.values[2], 1));
+        plainly(number(r.values[0], 1)), plainly(number(r.values[1], 1)),
+        plainly(number(r.values[2], 1)));
     return;
   }
   r.farthest = farthest_from_mean(r.values);

@@ -1,7 +1,6 @@
 #include "wording.h"
 
 #include <algorithm>
-#include <fmt/format.h>
 #include <iterator>
 
 namespace ohmglow::diagnosis {
@@ -26,21 +25,22 @@ const ElectricalResult* nearest_reading(const Judging& judging, const ComponentC
 
 Evidence absent_reading(const Judging& judging, const ComponentCase& component) {
   const int age_d = judging.result.options.reading_age_d;
-  std::string text =
-      say("no winding resistance reading within {} days of {}", age_d, day_text(component.day));
+  std::vector<Sentence> text{sentence("no winding resistance reading within {} days of {}",
+                                      number(age_d, 0), day_text(component.day))};
   if (const ElectricalResult* nearest = nearest_reading(judging, component)) {
     const auto apart = std::chrono::abs(judging.days.day_of(nearest->taken_at) - component.day);
-    text += say("; the nearest, at {}, is {} days away", reading_text(*nearest), apart.count());
+    text.push_back(sentence("the nearest, at {}, is {} days away", reading_text(*nearest),
+                            number(static_cast<double>(apart.count()), 0)));
   }
-  return {std::move(text), say("reading age {} d (option)", age_d)};
+  return {clauses(std::move(text)), sentence("reading age {} d (option)", number(age_d, 0))};
 }
 
 Evidence both_phases(const Judging& judging, const ComponentCase& component,
                      const ElectricalResult& reading) {
-  return {say("heat names {}, resistance names {}",
-              phase_text(judging, judging.lug(component.hottest).phase),
-              named_phase_text(judging, *reading.resolution)),
-          say("two independent witnesses, {}", tr(kHouseRule))};
+  return {sentence("heat names {}, resistance names {}",
+                   phase_text(judging, judging.lug(component.hottest).phase),
+                   named_phase_text(judging, *reading.resolution)),
+          sentence("two independent witnesses, {}", sentence(kHouseRule))};
 }
 
 // Lugs that could not be measured are missing from the comparison: say so.
@@ -49,9 +49,9 @@ void say_unmeasured(Lines& lines, const Judging& judging, const ComponentResult&
     const auto& lugs = judging.result.images[image].lugs;
     for (std::size_t i = 0; i < lugs.size(); ++i) {
       if (lugs[i].temperature_c) continue;
-      lines.push_back({say("{} could not be measured and is missing from the comparison",
-                           lug_text(judging, {image, i})),
-                       tr(kHouseRule)});
+      lines.push_back({sentence("{} could not be measured and is missing from the comparison",
+                                lug_text(judging, {image, i})),
+                       sentence(kHouseRule)});
     }
   }
 }

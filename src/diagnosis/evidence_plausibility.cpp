@@ -1,11 +1,9 @@
 #include "ohmglow/conductors.h"
 #include "ohmglow/heat_balance.h"
-#include "ohmglow/number_text.h"
 #include "wording.h"
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -30,10 +28,10 @@ struct Witness {
   const LugResult* lug = nullptr;
   double rise_k = 0;
   double rise_u_k = 0;
-  std::string rise;  // "12.3 K over like"
+  Sentence rise;  // "12.3 K over like"
   std::optional<Ampere> current;
   std::optional<LugSetting> setting;  // absent: the lug's area or its conductor is not known
-  std::string missing;                // which of them
+  Sentence missing;                   // which of them
 };
 
 // The section of the conductor at a place: that of circuit.csv, else what carries the rated
@@ -61,9 +59,9 @@ void set_cooling(Witness& witness, const Judging& judging, std::size_t index) {
   const Motor* motor = judging.motor_of(component);
   const auto section = section_mm2(judging, component, judging.result.components[index].component);
   if (!motor || !motor->lug_area_cm2) {
-    witness.missing = "lug_area_cm2";
+    witness.missing = layout("lug_area_cm2");
   } else if (!section) {
-    witness.missing = tr("rated_a or the conductor's size in circuit.csv");
+    witness.missing = sentence("rated_a or the conductor's size in circuit.csv");
   }
   if (!witness.missing.empty()) return;
   const LugResult& lug = *witness.lug;
@@ -85,8 +83,8 @@ std::optional<Witness> witness_of(const Judging& judging, std::size_t index, Lug
   if (!rise || !witness.lug->temperature_c) return std::nullopt;
   witness.rise_k = rise->value();
   witness.rise_u_k = rise->u();
-  witness.rise = say(witness.lug->rise_over_like ? msg("{} over like") : msg("{} over air"),
-                     difference_text(witness.rise_k, 1));
+  witness.rise = sentence(witness.lug->rise_over_like ? msg("{} over like") : msg("{} over air"),
+                          difference(witness.rise_k, 1));
   witness.current = judging.load_of(at);
   if (witness.current && witness.current->value() <= 0) witness.current.reset();
   set_cooling(witness, judging, index);
@@ -111,11 +109,11 @@ Ohm sound_leg(const electrical::Resolution& r, Phase hot) {
   return (r.legs.at((i + 1) % 3) + r.legs.at((i + 2) % 3)) * 0.5;
 }
 
-std::string between_k(const Interval& k) {
-  const double low = shown_difference(k.low);
-  const double high = shown_difference(k.high);
-  return say("{} to {} {}", decimals(low, low < 10 ? 1 : 0), decimals(high, high < 10 ? 1 : 0),
-             difference_unit());
+Sentence between_k(const Interval& k) {
+  const auto end = [](double kelvin) {
+    return one_more_place_below(10, bare(difference(kelvin, 0)));
+  };
+  return sentence("{} to {} {}", end(k.low), end(k.high), kDifferenceUnit);
 }
 
 // --- heat alone: could the meter have seen it?
@@ -125,31 +123,36 @@ void say_what_could_be_seen(Lines& lines, const Judging& judging, const Witness&
   // The excess at which 100·x / (3·leg + x) reaches the limit.
   const double limit = electrical::kNormalPairUnbalance.value() / 100;
   const Ohm visible{3 * leg.value() * limit / (1 - limit)};
-  std::string text = say("with {} in a sound leg the pairs show an excess in {} from {} on",
-                         ohms(leg), phase_text(judging, w.lug->phase), ohms(visible));
-  if (w.current) {
-    text += say(", which would be {} W at {} A",
-                watts_text(electrical::excess_heat(visible, *w.current).value()),
-                amperes_text(*w.current));
-  }
-  add(lines, std::move(text), kSightSource);
+  Sentence phase = phase_text(judging, w.lug->phase);
+  add(lines,
+      w.current
+          ? sentence(
+                "with {} in a sound leg the pairs show an excess in {} from {} on, which would "
+                "be {} W at {} A",
+                resistance(leg), std::move(phase), resistance(visible),
+                in_watts(electrical::excess_heat(visible, *w.current).value()),
+                in_amperes(*w.current))
+          : sentence("with {} in a sound leg the pairs show an excess in {} from {} on",
+                     resistance(leg), std::move(phase), resistance(visible)),
+      kSightSource);
 }
 
-std::string conclusion_on_reading(const Interval& expected_pct, const electrical::Resolution& r,
-                                  const Interval& ohm) {
+Sentence conclusion_on_reading(const Interval& expected_pct, const electrical::Resolution& r,
+                               const Interval& ohm) {
   const double noise = kCoverage * r.pair_unbalance_u.value();
   const double limit = electrical::kNormalPairUnbalance.value();
   const double measured = r.pair_unbalance.value();
   if (expected_pct.high <= std::max(noise, limit)) {
-    const std::string where =
-        say("measure across the joint itself, where {} to {} would stand alone", ohms(Ohm{ohm.low}),
-            ohms(Ohm{ohm.high}));
-    return say("the readings cannot see this heat; {}", where);
+    return sentence(
+        "the readings cannot see this heat; measure across the joint itself, where {} to {} would "
+        "stand alone",
+        resistance(Ohm{ohm.low}), resistance(Ohm{ohm.high}));
   }
   if (expected_pct.low > limit && expected_pct.low - measured > noise) {
-    return tr("the readings contradict the heat, which must come from elsewhere than this excess");
+    return sentence(
+        "the readings contradict the heat, which must come from elsewhere than this excess");
   }
-  return tr(
+  return sentence(
       "the readings may or may not see this heat; a meter with a smaller uncertainty, or one "
       "across the joint itself, would tell");
 }
@@ -158,8 +161,8 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
                   const electrical::Resolution& r) {
   if (!w.setting || !w.current) {
     add(lines,
-        say("whether the readings contradict the heat or cannot see it needs {}",
-            w.setting ? tr("the load current") : w.missing),
+        sentence("whether the readings contradict the heat or cannot see it needs {}",
+                 w.setting ? sentence("the load current") : w.missing),
         kHouseRule);
     return;
   }
@@ -170,58 +173,71 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
   const Interval pct{electrical::pair_unbalance_from(Ohm{ohm.low}, leg).value(),
                      electrical::pair_unbalance_from(Ohm{ohm.high}, leg).value()};
   add(lines,
-      say("{} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
-          "{} to {} % in the pairs, which read {} ± {} %: {}",
-          w.rise, decimals(w.setting->area.value(), 0), watts_text(watts.low),
-          watts_text(watts.high), ohms(Ohm{ohm.low}), ohms(Ohm{ohm.high}),
-          phase_text(judging, w.lug->phase), amperes_text(*w.current),
-          percent_text(Percent{pct.low}), percent_text(Percent{pct.high}),
-          percent_text(r.pair_unbalance), percent_text(r.pair_unbalance_u),
-          conclusion_on_reading(pct, r, ohm)),
+      sentence("{} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
+               "{} to {} % in the pairs, which read {} ± {} %: {}",
+               w.rise, number(w.setting->area.value(), 0), in_watts(watts.low),
+               in_watts(watts.high), resistance(Ohm{ohm.low}), resistance(Ohm{ohm.high}),
+               phase_text(judging, w.lug->phase), in_amperes(*w.current),
+               in_percent(Percent{pct.low}), in_percent(Percent{pct.high}),
+               in_percent(r.pair_unbalance), in_percent(r.pair_unbalance_u),
+               conclusion_on_reading(pct, r, ohm)),
       kBalanceSource);
 }
 
 // --- an excess alone, or both: is the rise believable?
 // -------------------------------------------
 
-std::string watts_of_excess(const electrical::Resolution& r, const Witness& w) {
-  return say("{} at {} A makes {} W", ohms(r.excess), amperes_text(*w.current),
-             watts_text(electrical::excess_heat(r.excess, *w.current).value()));
+// What an excess and a current make, for a message that begins "{} at {} A makes {} W".
+struct Made {
+  Number excess;
+  Number current;
+  Number watts;
+};
+Made made_by(const electrical::Resolution& r, Ampere current) {
+  return {resistance(r.excess), in_amperes(current),
+          in_watts(electrical::excess_heat(r.excess, current).value())};
 }
 
 void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w) {
   const Volt drop{r.excess.value() * w.current->value()};
-  std::string reached;
+  List reached;
   for (const electrical::ContactMetal& metal : electrical::contact_metals()) {
     if (drop < metal.softening) continue;
-    reached += reached.empty() ? "" : ", ";
-    reached += say(drop < metal.melting ? msg("{} softens") : msg("{} melts"), tr(metal.name));
+    reached.items.emplace_back(
+        sentence(drop < metal.melting ? msg("{} softens") : msg("{} melts"), sentence(metal.name)));
   }
-  if (reached.empty()) return;
+  if (reached.items.empty()) return;
   add(lines,
-      say("danger sign: {} × {} A are {} mV across the contact; there a spot of {}", ohms(r.excess),
-          amperes_text(*w.current), decimals(drop.value() * 1e3, 0), reached),
+      sentence("danger sign: {} × {} A are {} mV across the contact; there a spot of {}",
+               resistance(r.excess), in_amperes(*w.current), number(drop.value() * 1e3, 0),
+               std::move(reached)),
       kHolmSource);
 }
 
 void say_confirmed(Lines& lines, const Witness& w, const electrical::Resolution& r) {
   if (!w.current || r.excess.value() <= 0) return;
-  const std::string makes = watts_of_excess(r, w);
+  const Made made = made_by(r, *w.current);
   if (!w.setting) {
-    add(lines, say("{} for {}; whether that fits needs {}", makes, w.rise, w.missing), kJoule);
+    add(lines,
+        sentence("{} at {} A makes {} W for {}; whether that fits needs {}", made.excess,
+                 made.current, made.watts, w.rise, w.missing),
+        kJoule);
     return say_contact(lines, r, w);
   }
   const Interval rise =
       electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
-  std::string verdict = tr("consistent");
+  Sentence verdict = sentence("consistent");
   if (w.rise_k - kCoverage * w.rise_u_k > rise.high) {
-    verdict = tr("more than the excess explains: more heat comes from elsewhere");
+    verdict = sentence("more than the excess explains: more heat comes from elsewhere");
   } else if (w.rise_k + kCoverage * w.rise_u_k < rise.low) {
-    verdict = tr("less than the whole excess makes here: part of it lies elsewhere in the circuit");
+    verdict =
+        sentence("less than the whole excess makes here: part of it lies elsewhere in the circuit");
   }
   add(lines,
-      say("{}; a lug of {} cm² losing that stands {} over its like lugs; measured {}: {}", makes,
-          decimals(w.setting->area.value(), 0), between_k(rise), w.rise, verdict),
+      sentence("{} at {} A makes {} W; a lug of {} cm² losing that stands {} over its like lugs; "
+               "measured {}: {}",
+               made.excess, made.current, made.watts, number(w.setting->area.value(), 0),
+               between_k(rise), w.rise, std::move(verdict)),
       kBalanceSource);
   say_contact(lines, r, w);
 }
@@ -236,26 +252,28 @@ void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
   const auto limit = severity::first_like_limit(judging.result.policy);
   if (!w.current || !w.setting || r.excess.value() <= 0 || !limit) {
     add(lines,
-        say("whether the heat contradicts the readings or could not show needs {}",
-            w.current ? w.missing.empty() ? tr("an excess") : w.missing
-                      : tr("an image under load")),
+        sentence("whether the heat contradicts the readings or could not show needs {}",
+                 w.current ? w.missing.empty() ? sentence("an excess") : w.missing
+                           : sentence("an image under load")),
         kHouseRule);
     return;
   }
   const Interval rise =
       electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
   const double visible = std::max(limit->value, kCoverage * w.rise_u_k);
-  std::string verdict = tr("the image may or may not show it; more load would tell");
+  Sentence verdict = sentence("the image may or may not show it; more load would tell");
   if (rise.low > w.rise_k + kCoverage * w.rise_u_k && rise.low > visible) {
-    verdict =
-        tr("the heat contradicts an excess at this component: it lies elsewhere in the circuit");
+    verdict = sentence(
+        "the heat contradicts an excess at this component: it lies elsewhere in the circuit");
   } else if (rise.high < visible) {
-    verdict = say("the image could not show it; from {} A on it would",
-                  amperes_text(Ampere{current_for(rise.high, visible, w.current->value())}));
+    verdict = sentence("the image could not show it; from {} A on it would",
+                       in_amperes(Ampere{current_for(rise.high, visible, w.current->value())}));
   }
+  const Made made = made_by(r, *w.current);
   add(lines,
-      say("{}; here it would make {} in {}, measured {}: {}", watts_of_excess(r, w),
-          between_k(rise), phase_text(judging, w.lug->phase), w.rise, verdict),
+      sentence("{} at {} A makes {} W; here it would make {} in {}, measured {}: {}", made.excess,
+               made.current, made.watts, between_k(rise), phase_text(judging, w.lug->phase), w.rise,
+               std::move(verdict)),
       kBalanceSource);
   say_contact(lines, r, w);
 }

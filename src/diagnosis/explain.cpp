@@ -127,7 +127,8 @@ void argue(Explanation& explanation, std::size_t cause, const std::vector<Fact>&
   const std::vector<double> before = prior();
   for (const Fact fact : facts) {
     const FactRow& row = row_of(fact);
-    const Argument argument{tr(row.text), row.likelihood.at(cause), mean(before, row.likelihood)};
+    const Argument argument{sentence(row.text), row.likelihood.at(cause),
+                            mean(before, row.likelihood)};
     if (argument.with_it > kArgument * argument.overall) explanation.in_favour.push_back(argument);
     if (argument.with_it * kArgument < argument.overall) explanation.against.push_back(argument);
   }
@@ -143,7 +144,7 @@ std::vector<Explanation> explanations_of(const std::vector<double>& probability,
   std::vector<Explanation> list;
   for (const std::size_t cause : order) {
     const CauseRow& row = cause_rows().at(cause);
-    Explanation explanation{std::string(row.id), tr(row.title), probability[cause], {}, {}};
+    Explanation explanation{std::string(row.id), sentence(row.title), probability[cause], {}, {}};
     if (list.size() < kArgued) argue(explanation, cause, facts);
     list.push_back(std::move(explanation));
   }
@@ -159,7 +160,7 @@ std::vector<NextTest> tests_for(const std::vector<double>& probability, bool has
     for (const OutcomeRow& outcome : row.outcomes) {
       outcomes.emplace_back(outcome.likelihood.begin(), outcome.likelihood.end());
     }
-    tests.push_back({std::string(row.id), tr(row.title), tr(row.how),
+    tests.push_back({std::string(row.id), sentence(row.title), sentence(row.how),
                      expected_gain_bits(probability, outcomes), row.effort_min});
   }
   const auto worth = [by_effort](const NextTest& test) {
@@ -181,9 +182,9 @@ Explained explain(const Judging& judging, std::size_t component) {
                     judging.result.options.tests_by_effort)};
 }
 
-std::string telling_test(const Explained& explained) {
-  if (explained.tests.empty()) return "";
-  return say(" The test that would tell most now: {}.", explained.tests.front().title);
+Sentence telling_test(const Explained& explained) {
+  if (explained.tests.empty()) return {};
+  return sentence("The test that would tell most now: {}.", explained.tests.front().title);
 }
 
 }  // namespace ohmglow::diagnosis

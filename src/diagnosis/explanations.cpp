@@ -1,6 +1,6 @@
 #include "explanations.h"
 
-#include "ohmglow/reader.h"
+#include "ohmglow/sentence.h"
 
 // How to extend these tables.
 //

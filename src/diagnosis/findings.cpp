@@ -9,7 +9,7 @@ namespace ohmglow::diagnosis {
 namespace {
 
 void add_action(Finding& finding, const severity::Policy& policy) {
-  finding.action = tr(policy.bands.at(*finding.grade.band).action);
+  finding.action = sentence(policy.bands.at(*finding.grade.band).action);
   finding.cautions = cautions();
 }
 
@@ -172,7 +172,8 @@ std::optional<Finding> reading_finding(const Judging& judging, std::size_t motor
                                    {reading.excess_at_a, reading.excess_at_a, reading.excess_at_a});
   if (its.components.empty()) {
     finding.evidence.push_back(
-        {tr("no lug of this motor was measured: the reading stands alone"), tr(kHouseRule)});
+        {sentence("no lug of this motor was measured: the reading stands alone"),
+         sentence(kHouseRule)});
   }
   add_action(finding, judging.result.policy);
   return finding;

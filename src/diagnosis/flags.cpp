@@ -66,7 +66,7 @@ std::string_view name_of(Distribution distribution) {
 
 Evidence consequence_of(Flag flag) {
   const FlagRow& row = row_of(flag);
-  return {tr(row.consequence), tr(row.source)};
+  return {sentence(row.consequence), sentence(row.source)};
 }
 
 std::vector<Flag> all_flags() {

@@ -131,7 +131,8 @@ void decide_components(Judging& judging) {
     component.verdict_probability = verdict_probability(judging, c, draws);
     component.explained = explain(judging, c);
     if (component.verdict != Verdict::even) {
-      component.next_step += telling_test(component.explained);
+      component.next_step =
+          sentences({std::move(component.next_step), telling_test(component.explained)});
     }
     component.evidence = heat_evidence(judging, c, its.hottest);
     auto shared = shared_evidence(judging, c);

@@ -3,7 +3,7 @@
 
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/ranking.h"
-#include "ohmglow/reader.h"
+#include "ohmglow/sentence.h"
 
 #include <chrono>
 #include <cstddef>
@@ -144,7 +144,7 @@ struct Witnesses {
 [[nodiscard]] bool currents_explain(const Judging& judging, const ComponentCase& component);
 
 // verdict_table.cpp; for reading_only with the places that were not imaged.
-[[nodiscard]] std::string next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged);
+[[nodiscard]] Sentence next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged);
 
 // evidence_heat.cpp: what one lug shows.
 [[nodiscard]] std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component,
@@ -171,8 +171,8 @@ class NormalDraws {
                                                       NormalDraws& draws);
 // explain.cpp
 [[nodiscard]] Explained explain(const Judging& judging, std::size_t component);
-// " The test that would tell most …" for the end of a next step.
-[[nodiscard]] std::string telling_test(const Explained& explained);
+// "The test that would tell most …", for the end of a next step; empty where there is none.
+[[nodiscard]] Sentence telling_test(const Explained& explained);
 
 // evidence_plausibility.cpp: whether heat and ohms fit each other, in watts.
 [[nodiscard]] std::vector<Evidence> plausibility_evidence(const Judging& judging,

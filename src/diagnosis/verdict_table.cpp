@@ -1,4 +1,4 @@
-#include "judging.h"
+#include "wording.h"
 
 #include <array>
 #include <string>
@@ -69,28 +69,27 @@ std::string_view meaning_of(Verdict verdict) {
   return row_of(verdict).meaning;
 }
 
-std::string next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged) {
-  std::string text = tr(row_of(verdict).next_step);
-  if (verdict != Verdict::reading_only || not_imaged.empty()) return text;
-  std::string places;
-  for (std::size_t i = 0; i < not_imaged.size(); ++i) {
-    places.append(i == 0 ? "" : ", ").append(not_imaged[i]);
-  }
-  return text + say(" Not imaged yet, to be seen under load: {}.", places);
+Sentence next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged) {
+  Sentence step = sentence(row_of(verdict).next_step);
+  if (verdict != Verdict::reading_only || not_imaged.empty()) return step;
+  return sentences({std::move(step),
+                    sentence("Not imaged yet, to be seen under load: {}.", listed(not_imaged))});
 }
 
-std::vector<std::string> cautions() {
+std::vector<Sentence> cautions() {
   return {
-      tr("Only qualified people open an energised enclosure, with the arc-flash and shock "
-         "protection "
-         "that local rules require; nothing in this result is permission to open one."),
-      tr("Resistance is measured on de-energised equipment only: all sources disconnected, locked "
-         "out and tagged, verified dead, capacitors discharged, drives and capacitors "
-         "disconnected."),
-      tr("These findings help a qualified person decide; the limits are guidance, local codes and "
-         "the licensed person come first."),
-      tr("A rise measured at low load understates the fault."),
-      tr("The absence of a hot spot does not prove that a joint is sound."),
+      sentence("Only qualified people open an energised enclosure, with the arc-flash and shock "
+               "protection "
+               "that local rules require; nothing in this result is permission to open one."),
+      sentence(
+          "Resistance is measured on de-energised equipment only: all sources disconnected, locked "
+          "out and tagged, verified dead, capacitors discharged, drives and capacitors "
+          "disconnected."),
+      sentence(
+          "These findings help a qualified person decide; the limits are guidance, local codes and "
+          "the licensed person come first."),
+      sentence("A rise measured at low load understates the fault."),
+      sentence("The absence of a hot spot does not prove that a joint is sound."),
   };
 }
 

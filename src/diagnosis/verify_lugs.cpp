@@ -1,10 +1,8 @@
-#include "ohmglow/number_text.h"
 #include "verifying.h"
 #include "wording.h"
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -72,31 +70,31 @@ bool is_fault(const severity::Policy& policy, double rise_k, bool over_air) {
 }
 
 // Why two sights of one lug cannot be compared; empty where they can.
-std::string obstacle(const LugChange& change, const SeenLug& before, const SeenLug& after,
-                     const Side& first, const Side& second, const VerifyOptions& options) {
-  if (!change.before) return tr("the lug could not be measured in the first survey");
-  if (!change.after) return tr("the lug could not be measured in the second survey");
+Sentence obstacle(const LugChange& change, const SeenLug& before, const SeenLug& after,
+                  const Side& first, const Side& second, const VerifyOptions& options) {
+  if (!change.before) return sentence("the lug could not be measured in the first survey");
+  if (!change.after) return sentence("the lug could not be measured in the second survey");
   if (second.days.time_of(after.image->taken_at) < first.days.time_of(before.image->taken_at)) {
-    return tr(
+    return sentence(
         "the image of the second survey is older than that of the first: are the two swapped?");
   }
   if (before.lug->rise_over_like.has_value() != after.lug->rise_over_like.has_value()) {
-    return tr("the lug had like lugs beside it in one survey only");
+    return sentence("the lug had like lugs beside it in one survey only");
   }
   const double was = before.lug->emissivity.value();
   const double is = after.lug->emissivity.value();
   if (std::fabs(was - is) > options.emissivity_change) {
-    return say("the emissivity used changed from {} to {}: the surface is not the same",
-               decimals(was, 2), decimals(is, 2));
+    return sentence("the emissivity used changed from {} to {}: the surface is not the same",
+                    number(was, 2), number(is, 2));
   }
   const auto& load_before = change.before->load;
   const auto& load_after = change.after->load;
   if (!load_before || !load_after) {
-    return load_before ? tr("the load of the second survey is not known")
-                       : tr("the load of the first survey is not known");
+    return load_before ? sentence("the load of the second survey is not known")
+                       : sentence("the load of the first survey is not known");
   }
   if (load_before->value() <= 0 || load_after->value() <= 0) {
-    return tr("the motor was not running in one of the surveys");
+    return sentence("the motor was not running in one of the surveys");
   }
   const double ratio = std::max(load_before->value() / load_after->value(),
                                 load_after->value() / load_before->value());
@@ -104,9 +102,11 @@ std::string obstacle(const LugChange& change, const SeenLug& before, const SeenL
   const bool too_low =
       ratio > kSameLoad && (is_low_load(load_before, motor) || is_low_load(load_after, motor));
   if (ratio > options.load_ratio || too_low) {
-    return say("the load differs too much: {} before, {} after{}", amperes_text(*load_before),
-               amperes_text(*load_after),
-               too_low ? say(", under {} % of rated", 100 * severity::kLowLoad) : "");
+    const Number was_a = in_amperes(*load_before);
+    const Number is_a = in_amperes(*load_after);
+    if (!too_low) return sentence("the load differs too much: {} before, {} after", was_a, is_a);
+    return sentence("the load differs too much: {} before, {} after, under {} % of rated", was_a,
+                    is_a, number(100 * severity::kLowLoad, 0));
   }
   return {};
 }
@@ -123,20 +123,20 @@ void project(LugChange& change) {
 }
 
 // What stands between an even lug and "repaired" on the electrical side; empty where nothing does.
-std::string unproven_by_readings(const SeenLug& before, const SeenLug& after, const Side& first,
-                                 const Side& second) {
+Sentence unproven_by_readings(const SeenLug& before, const SeenLug& after, const Side& first,
+                              const Side& second) {
   const MotorResult* motor = second.assessment.find_motor(after.component->motor);
   if (!motor || !after.component->reading) {
-    return tr("no winding resistance reading after the repair proves it");
+    return sentence("no winding resistance reading after the repair proves it");
   }
   const ElectricalResult& reading = motor->electrical.at(*after.component->reading);
   if (second.days.time_of(reading.taken_at) <= first.days.time_of(before.image->taken_at)) {
-    return say("the winding resistance reading at {} is from before the repair",
-               reading_text(reading));
+    return sentence("the winding resistance reading at {} is from before the repair",
+                    reading_text(reading));
   }
   if (is_abnormal(reading)) {
-    return say("the pairs at {} are still {} % out of balance", reading_text(reading),
-               percent_text(*reading.unbalance));
+    return sentence("the pairs at {} are still {} % out of balance", reading_text(reading),
+                    in_percent(*reading.unbalance));
   }
   return {};
 }
@@ -144,38 +144,40 @@ std::string unproven_by_readings(const SeenLug& before, const SeenLug& after, co
 void decide(LugChange& change, const SeenLug& before, const SeenLug& after, const Side& first,
             const Side& second) {
   const bool beyond = std::fabs(*change.change_k) > 2 * *change.change_u_k;
-  const std::string numbers =
-      say("rise {0} ± {1} {6} before, {2} ± {3} {6} after at the same load, change {4} ± {5} {6}",
-          decimals(shown_difference(change.before->rise_k), 1),
-          decimals(shown_difference(change.before->rise_u_k), 1),
-          decimals(shown_difference(*change.projected_k), 1),
-          decimals(shown_difference(*change.projected_u_k), 1),
-          decimals(shown_difference(*change.change_k), 1),
-          decimals(shown_difference(*change.change_u_k), 1), difference_unit());
+  Sentence numbers = sentence(
+      "rise {0} ± {1} {6} before, {2} ± {3} {6} after at the same load, change {4} ± {5} {6}",
+      bare(difference(change.before->rise_k, 1)), bare(difference(change.before->rise_u_k, 1)),
+      bare(difference(*change.projected_k, 1)), bare(difference(*change.projected_u_k, 1)),
+      bare(difference(*change.change_k, 1)), bare(difference(*change.change_u_k, 1)),
+      kDifferenceUnit);
   if (!change.fault_before && !change.fault_after) {
     change.change = Change::even;
-    change.reason = numbers + tr(": under the first band both times");
+    change.reason =
+        layout("{}: {}", std::move(numbers), sentence("under the first band both times"));
     return;
   }
   if (!beyond) {
     change.change = Change::unchanged;
-    change.reason = numbers + tr(": within twice its uncertainty");
+    change.reason = layout("{}: {}", std::move(numbers), sentence("within twice its uncertainty"));
     return;
   }
   if (*change.change_k > 0) {
     change.change = Change::worse;
-    change.reason = numbers;
+    change.reason = std::move(numbers);
     return;
   }
   change.change = Change::improved;
   if (change.fault_after) {
-    change.reason = numbers + tr(": still in a band");
+    change.reason = layout("{}: {}", std::move(numbers), sentence("still in a band"));
     return;
   }
-  const std::string unproven = unproven_by_readings(before, after, first, second);
-  if (unproven.empty()) change.change = Change::repaired;
-  change.reason =
-      numbers + (unproven.empty() ? tr(", and the pairs are in balance") : "; " + unproven);
+  Sentence unproven = unproven_by_readings(before, after, first, second);
+  if (unproven.empty()) {
+    change.change = Change::repaired;
+    change.reason = sentence("{}, and the pairs are in balance", std::move(numbers));
+  } else {
+    change.reason = clauses({std::move(numbers), std::move(unproven)});
+  }
 }
 
 LugChange start(const SeenLug& seen) {
@@ -188,15 +190,15 @@ LugChange start(const SeenLug& seen) {
   return change;
 }
 
-std::string why_not_seen(const Side& after, const LugChange& change) {
+Sentence why_not_seen(const Side& after, const LugChange& change) {
   for (const ImageResult& image : after.assessment.images) {
     if (image.motor != change.motor || folded(image.component) != folded(change.component))
       continue;
     if (image.status == ImageStatus::measured)
-      return tr("no mark of this lug in the second survey");
-    return say("{} of the second survey is {}", image.file, tr(name_of(image.status)));
+      return sentence("no mark of this lug in the second survey");
+    return sentence("{} of the second survey is {}", image.file, sentence(name_of(image.status)));
   }
-  return tr("the component was not imaged in the second survey");
+  return sentence("the component was not imaged in the second survey");
 }
 
 LugChange compare(const SeenLug& before, const std::optional<SeenLug>& after, const Side& first,
@@ -250,7 +252,7 @@ std::vector<LugChange> compare_lugs(const Side& before, const Side& after,
         change.fault_after =
             is_fault(after.assessment.policy, change.after->rise_k, change.over_air);
       }
-      change.reason = tr("the lug was not measured in the first survey");
+      change.reason = sentence("the lug was not measured in the first survey");
       changes.push_back(std::move(change));
     }
   }

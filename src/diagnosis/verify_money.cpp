@@ -1,15 +1,15 @@
-#include "ohmglow/number_text.h"
 #include "verifying.h"
 #include "wording.h"
 
 #include <algorithm>
-#include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
 namespace {
 
 constexpr std::string_view kMotorsTable = "motors.csv";
 constexpr double kWattsPerKilowatt = 1000;
+// Decimals of a price, as people give them.
+constexpr int kMostOfPrice = 9;
 
 // What each amount of Money is, for sums and totals. The repair is spent, all else is gained.
 struct Part {
@@ -25,59 +25,61 @@ constexpr std::array kParts{
 
 class Assumptions {
  public:
-  Assumptions(MotorChange& motor, std::string currency)
+  Assumptions(MotorChange& motor, Filling currency)
       : motor_(motor), currency_(std::move(currency)) {}
 
-  void count(std::optional<double> Money::*part, double amount, const std::string& text,
+  void count(std::optional<double> Money::*part, double amount, Sentence text,
              std::string_view source) {
     motor_.money.*part = amount;
     motor_.assumptions.push_back(
-        {fmt::format("{} {}: {}", decimals(amount, 0), currency_, text), tr(source)});
+        {layout("{} {}: {}", number(amount, 0), currency_, std::move(text)), sentence(source)});
   }
-  void silent(const std::string& text, std::string_view source) {
-    motor_.assumptions.push_back({text, tr(source)});
+  void silent(Sentence text, std::string_view source) {
+    motor_.assumptions.push_back({std::move(text), sentence(source)});
   }
 
  private:
   MotorChange& motor_;
-  std::string currency_;
+  Filling currency_;
 };
 
 // Nothing may be claimed for what is not proven.
 void count_avoided(Assumptions& lines, const Motor* row) {
   if (row && row->replacement_cost) {
-    lines.count(&Money::replacement_avoided, *row->replacement_cost,
-                tr("the motor would have had to be replaced had the connection failed in service"),
-                kMotorsTable);
+    lines.count(
+        &Money::replacement_avoided, *row->replacement_cost,
+        sentence("the motor would have had to be replaced had the connection failed in service"),
+        kMotorsTable);
   } else {
-    lines.silent(tr("no replacement cost is known: not counted"), kMotorsTable);
+    lines.silent(sentence("no replacement cost is known: not counted"), kMotorsTable);
   }
   if (row && row->downtime_cost_per_h && row->repair_h) {
     lines.count(&Money::downtime_avoided, *row->downtime_cost_per_h * *row->repair_h,
-                say("one unplanned stop of {} h at {} an hour would have followed",
-                    short_number(*row->repair_h), decimals(*row->downtime_cost_per_h, 0)),
+                sentence("one unplanned stop of {} h at {} an hour would have followed",
+                         short_number(*row->repair_h), number(*row->downtime_cost_per_h, 0)),
                 kMotorsTable);
   } else {
-    lines.silent(tr("downtime cost or repair time is not known: not counted"), kMotorsTable);
+    lines.silent(sentence("downtime cost or repair time is not known: not counted"), kMotorsTable);
   }
 }
 
 void count_energy(Assumptions& lines, const MotorChange& motor, const VerifyOptions& options) {
   if (!motor.saved_w) {
-    lines.silent(tr("no reading shows how many watts the excess burnt: energy is not counted"),
-                 kHouseRule);
+    lines.silent(
+        sentence("no reading shows how many watts the excess burnt: energy is not counted"),
+        kHouseRule);
     return;
   }
   if (!options.price_per_kwh || !options.hours_per_year) {
-    lines.silent(tr("energy is not counted without --price-per-kwh and --hours-per-year"),
+    lines.silent(sentence("energy is not counted without --price-per-kwh and --hours-per-year"),
                  kHouseRule);
     return;
   }
   const double kwh = motor.saved_w->value() / kWattsPerKilowatt * *options.hours_per_year;
   lines.count(&Money::energy_per_year, kwh * *options.price_per_kwh,
-              say("{} W no longer wasted for {} h a year, {} kWh at {} each",
-                  watts_text(motor.saved_w->value()), decimals(*options.hours_per_year, 0),
-                  decimals(kwh, 0), fmt::format("{}", *options.price_per_kwh)),
+              sentence("{} W no longer wasted for {} h a year, {} kWh at {} each",
+                       in_watts(motor.saved_w->value()), number(*options.hours_per_year, 0),
+                       number(kwh, 0), short_number(*options.price_per_kwh, kMostOfPrice)),
               kJoule);
 }
 
@@ -105,18 +107,20 @@ void count_money(MotorChange& motor, const std::vector<ReadingChange>& readings,
   motor.currency = row ? row->currency : "";
   if (motor.change != Change::repaired && motor.change != Change::improved) return;
   if (largest) motor.saved_w = largest->saved_w;
-  Assumptions lines(motor, motor.currency.empty() ? tr("(no currency given)") : motor.currency);
+  Assumptions lines(motor, motor.currency.empty()
+                               ? Filling(layout("({})", sentence("no currency given")))
+                               : Filling(motor.currency));
   if (motor.change == Change::repaired) {
     count_avoided(lines, row);
   } else {
-    lines.silent(tr("not proven sound: no failure counts as avoided"), kHouseRule);
+    lines.silent(sentence("not proven sound: no failure counts as avoided"), kHouseRule);
   }
   count_energy(lines, motor, options);
   if (options.repair_cost) {
-    lines.count(&Money::repair_cost, *options.repair_cost, tr("spent on the repair"),
+    lines.count(&Money::repair_cost, *options.repair_cost, sentence("spent on the repair"),
                 "--repair-cost");
   } else {
-    lines.silent(tr("the cost of the repair is not given: not counted"), "--repair-cost");
+    lines.silent(sentence("the cost of the repair is not given: not counted"), "--repair-cost");
   }
 }
 

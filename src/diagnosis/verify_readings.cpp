@@ -1,10 +1,8 @@
-#include "ohmglow/number_text.h"
 #include "verifying.h"
 #include "wording.h"
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -91,19 +89,22 @@ void decide(ReadingChange& change) {
   change.change_u_pct = std::hypot(change.after->unbalance_u_pct, change.before->unbalance_u_pct);
   const bool beyond = std::fabs(*change.change_pct) > 2 * *change.change_u_pct;
   change.reason =
-      say("unbalance {} ± {} % before, {} ± {} % after", decimals(change.before->unbalance_pct, 2),
-          decimals(change.before->unbalance_u_pct, 2), decimals(change.after->unbalance_pct, 2),
-          decimals(change.after->unbalance_u_pct, 2));
+      sentence("unbalance {} ± {} % before, {} ± {} % after",
+               number(change.before->unbalance_pct, 2), number(change.before->unbalance_u_pct, 2),
+               number(change.after->unbalance_pct, 2), number(change.after->unbalance_u_pct, 2));
   if (!change.fault_before && !change.fault_after) {
     change.change = Change::even;
   } else if (!beyond) {
     change.change = Change::unchanged;
-    change.reason += tr(": the change is within twice its uncertainty");
+    change.reason = layout("{}: {}", std::move(change.reason),
+                           sentence("the change is within twice its uncertainty"));
   } else if (*change.change_pct > 0) {
     change.change = Change::worse;
   } else if (change.fault_after) {
     change.change = Change::improved;
-    change.reason += say(": still over {} %", short_number(normal_unbalance(change.test).value()));
+    change.reason =
+        layout("{}: {}", std::move(change.reason),
+               sentence("still over {} %", short_number(normal_unbalance(change.test).value())));
   } else {
     change.change = Change::repaired;
   }
@@ -134,14 +135,14 @@ ReadingChange compare(const std::string& motor, const ElectricalResult& before,
   const Percent limit = normal_unbalance(before.test);
   change.fault_before = change.before && before.unbalance > limit;
   if (!after || second.days.time_of(after->taken_at) <= first.days.time_of(before.taken_at)) {
-    change.reason = tr("not measured again");
+    change.reason = sentence("not measured again");
     return change;
   }
   change.after = side_of(*after, change.phase);
   change.fault_after = change.after && after->unbalance > limit;
   if (!change.before || !change.after) {
-    change.reason = change.before ? tr("the reading of the second survey has no unbalance")
-                                  : tr("the reading of the first survey has no unbalance");
+    change.reason = change.before ? sentence("the reading of the second survey has no unbalance")
+                                  : sentence("the reading of the first survey has no unbalance");
     return change;
   }
   decide(change);
@@ -170,7 +171,7 @@ std::vector<ReadingChange> compare_readings(const Side& before, const Side& afte
       if (reading->resolution) change.phase = reading->resolution->phase;
       change.after = side_of(*reading, change.phase);
       change.fault_after = change.after && reading->unbalance > normal_unbalance(reading->test);
-      change.reason = tr("not measured before");
+      change.reason = sentence("not measured before");
       changes.push_back(std::move(change));
     }
   }

@@ -1,15 +1,15 @@
 #include "wording.h"
 
-#include "ohmglow/number_text.h"
-
+#include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace ohmglow::diagnosis {
 namespace {
 
 // Nearer to a limit than this, one decimal would print the limit.
 constexpr double kNearLimit = 0.05;
+// Decimals of a limit, as policies write them.
+constexpr int kMostOfLimit = 3;
 
 int places_beside(double value, double limit) {
   return std::fabs(value - limit) < kNearLimit ? 3 : 1;
@@ -25,77 +25,78 @@ int places_for_small(double value) {
 
 }  // namespace
 
-std::string phase_text(const Judging& judging, Phase phase) {
-  return say("phase {}", judging.result.survey.phase_names.at(index_of(phase)));
+Sentence phase_text(const Judging& judging, Phase phase) {
+  return sentence("phase {}", judging.result.survey.phase_names.at(index_of(phase)));
 }
 
-std::string lug_text(const Judging& judging, LugIndex at) {
+Sentence lug_text(const Judging& judging, LugIndex at) {
   const LugResult& lug = judging.lug(at);
-  return fmt::format("{} ({})", lug.name, phase_text(judging, lug.phase));
+  return layout("{} ({})", lug.name, phase_text(judging, lug.phase));
 }
 
-std::string reading_text(const ElectricalResult& reading) {
-  const std::string place = reading.place.empty() ? tr("a place not named") : reading.place;
-  if (!reading.taken_at) return say("{}, undated", place);
-  return place + ", " + day_text(reading.taken_at->day);
+Filling place_text(const std::string& place) {
+  return place.empty() ? Filling(sentence("a place not named")) : Filling(place);
 }
 
-std::string limit_text(const severity::Limit& limit, std::string_view unit) {
-  const bool is_difference = unit == kOverLike.unit;
-  return say(limit.inclusive ? msg("from {} {}") : msg("above {} {}"),
-             short_number(is_difference ? shown_difference(limit.value) : limit.value),
-             is_difference ? difference_unit() : unit);
+Sentence reading_text(const ElectricalResult& reading) {
+  Filling place = place_text(reading.place);
+  if (!reading.taken_at) return sentence("{}, undated", std::move(place));
+  return layout("{}, {}", std::move(place), day_text(reading.taken_at->day));
 }
 
-std::string short_number(double value) {
-  std::string text = decimals(value, 3);
-  while (text.back() == '0') text.pop_back();
-  if (text.back() == reader().decimal_mark) text.pop_back();
-  return text;
+Sentence limit_text(const severity::Limit& limit, std::string_view unit) {
+  const std::string_view message = limit.inclusive ? msg("from {} {}") : msg("above {} {}");
+  if (unit == kOverLike.unit) {
+    return sentence(message, trimmed(bare(difference(limit.value, kMostOfLimit))), kDifferenceUnit);
+  }
+  return sentence(message, short_number(limit.value, kMostOfLimit), std::string(unit));
 }
 
-std::string temperature_beside(double celsius, double limit) {
-  return temperature_text(celsius, places_beside(celsius, limit));
+Number temperature_beside(double celsius, double limit) {
+  return temperature(celsius, places_beside(celsius, limit));
 }
 
-std::string difference_beside(double kelvin, double limit) {
-  return difference_text(kelvin, places_beside(kelvin, limit));
+Number difference_beside(double kelvin, double limit) {
+  return difference(kelvin, places_beside(kelvin, limit));
 }
 
-std::string rise_text(const radiometry::Estimate& rise, int places) {
-  const double u = shown_difference(rise.u());
-  return fmt::format("{} ± {} {}", decimals(shown_difference(rise.value()), places),
-                     decimals(u, u < 0.0995 ? 2 : 1), difference_unit());
+Sentence rise_text(const radiometry::Estimate& rise, int places) {
+  return layout("{} ± {} {}", bare(difference(rise.value(), places)),
+                one_more_place_below(0.0995, bare(difference(rise.u(), 1))), kDifferenceUnit);
 }
 
-std::string percent_text(Percent value) {
+Number in_percent(Percent value) {
   const double x = value.value();
   const int beside = places_beside(x, electrical::kNormalPairUnbalance.value());
-  return decimals(x, std::max(beside, places_for_small(x)));
+  return number(x, std::max(beside, places_for_small(x)));
 }
 
-std::string watts_text(double value_w) {
-  return decimals(value_w, places_for_small(value_w));
+Number in_watts(double value_w) {
+  return number(value_w, places_for_small(value_w));
 }
 
-std::string amperes_text(Ampere value) {
-  return decimals(value.value(), value.value() < 99.95 ? 1 : 0);
+Number in_amperes(Ampere value) {
+  return number(value.value(), value.value() < 99.95 ? 1 : 0);
 }
 
-std::string probability_text(double value) {
-  if (value > 0.999) return fmt::format("> {}", decimals(0.999, 3));
-  if (value < 0.001) return fmt::format("< {}", decimals(0.001, 3));
-  return decimals(value, value > 0.99 || value < 0.01 ? 3 : 2);
+Sentence probability_text(double value) {
+  if (value > 0.999) return layout("> {}", number(0.999, 3));
+  if (value < 0.001) return layout("< {}", number(0.001, 3));
+  return layout("{}", number(value, value > 0.99 || value < 0.01 ? 3 : 2));
 }
 
-std::string named_phase_text(const Judging& judging, const electrical::Resolution& r) {
-  std::string text;
+Sentence named_phase_text(const Judging& judging, const electrical::Resolution& r) {
+  Sentence text;
   for (const Phase phase : kPhases) {
     if (!r.may_mean(phase)) continue;
-    const std::string name = phase_text(judging, phase);
-    text = text.empty() ? name : say("{} or {}", text, name);
+    Sentence name = phase_text(judging, phase);
+    text = text.empty() ? std::move(name) : sentence("{} or {}", std::move(text), std::move(name));
   }
   return text;
+}
+
+List listed(const std::vector<std::string>& names) {
+  return {std::vector<Filling>(names.begin(), names.end())};
 }
 
 Reached reached(const severity::Policy& policy, const Column& column, double value) {
@@ -109,13 +110,14 @@ Reached reached(const severity::Policy& policy, const Column& column, double val
     if (limit->reached_by(value)) band = &candidate;
     what.places = std::max(what.places, places_beside(value, limit->value));
   }
-  what.source = tr(band && !band->source.empty() ? band->source : policy.source);
+  what.source = sentence(band && !band->source.empty() ? band->source : policy.source);
   if (band) {
-    what.text = limit_text(*(band->*column.limit), column.unit) + " → " + tr(band->id);
+    what.text =
+        layout("{} → {}", limit_text(*(band->*column.limit), column.unit), sentence(band->id));
   } else if (first) {
-    what.text = say("no band, the first begins {}", limit_text(*first, column.unit));
+    what.text = sentence("no band, the first begins {}", limit_text(*first, column.unit));
   } else {
-    what.text = tr("this policy has no limit for it");
+    what.text = sentence("this policy has no limit for it");
   }
   return what;
 }

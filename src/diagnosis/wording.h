@@ -14,34 +14,36 @@ inline constexpr std::string_view kJoule = msg("I²R (Joule's law)");
 
 // What is said beside a result, a line and its source each.
 using Lines = std::vector<Evidence>;
-inline void add(Lines& lines, std::string text, std::string_view source) {
-  lines.push_back({std::move(text), tr(source)});
+inline void add(Lines& lines, Sentence text, std::string_view source) {
+  lines.push_back({std::move(text), sentence(source)});
 }
 
 // "phase B", as the survey calls it.
-[[nodiscard]] std::string phase_text(const Judging& judging, Phase phase);
+[[nodiscard]] Sentence phase_text(const Judging& judging, Phase phase);
 // "T2 (phase B)"
-[[nodiscard]] std::string lug_text(const Judging& judging, LugIndex at);
+[[nodiscard]] Sentence lug_text(const Judging& judging, LugIndex at);
+// The place, or that it has no name.
+[[nodiscard]] Filling place_text(const std::string& place);
 // "starter, 2026-02-11"
-[[nodiscard]] std::string reading_text(const ElectricalResult& reading);
+[[nodiscard]] Sentence reading_text(const ElectricalResult& reading);
 // "from 1 K" for a limit that its own value reaches, "above 15 K" for one that it does not.
-[[nodiscard]] std::string limit_text(const severity::Limit& limit, std::string_view unit);
-// A limit as it was written: "15", "0.5".
-[[nodiscard]] std::string short_number(double value);
+[[nodiscard]] Sentence limit_text(const severity::Limit& limit, std::string_view unit);
 // A temperature and a difference with one decimal, or three where one would print the limit itself.
-[[nodiscard]] std::string temperature_beside(double celsius, double limit);
-[[nodiscard]] std::string difference_beside(double kelvin, double limit);
+[[nodiscard]] Number temperature_beside(double celsius, double limit);
+[[nodiscard]] Number difference_beside(double kelvin, double limit);
 // "18.4 ± 0.9 K"
-[[nodiscard]] std::string rise_text(const radiometry::Estimate& rise, int places);
+[[nodiscard]] Sentence rise_text(const radiometry::Estimate& rise, int places);
 // Percent with as many decimals as a small one needs.
-[[nodiscard]] std::string percent_text(Percent value);
+[[nodiscard]] Number in_percent(Percent value);
 // Watts likewise.
-[[nodiscard]] std::string watts_text(double value_w);
-[[nodiscard]] std::string amperes_text(Ampere value);
+[[nodiscard]] Number in_watts(double value_w);
+[[nodiscard]] Number in_amperes(Ampere value);
 // "0.97", "> 0.999", "< 0.001"
-[[nodiscard]] std::string probability_text(double value);
+[[nodiscard]] Sentence probability_text(double value);
 // "phase B", or the two phases that readings of an unknown connection may mean.
-[[nodiscard]] std::string named_phase_text(const Judging& judging, const electrical::Resolution& r);
+[[nodiscard]] Sentence named_phase_text(const Judging& judging, const electrical::Resolution& r);
+// Names, parted by commas.
+[[nodiscard]] List listed(const std::vector<std::string>& names);
 
 // One column of a policy, and what a value in it reaches.
 struct Column {
@@ -53,9 +55,9 @@ inline constexpr Column kOverAir{&severity::Band::over_air_k, "K"};
 inline constexpr Column kPairUnbalance{&severity::Band::pair_unbalance_pct, "%"};
 
 struct Reached {
-  std::string text;    // "above 15 K → urgent", "no band, the first begins from 1 K"
-  std::string source;  // of that band, else of the policy
-  int places = 1;      // decimals that show on which side of each limit the value lies
+  Sentence text;    // "above 15 K → urgent", "no band, the first begins from 1 K"
+  Sentence source;  // of that band, else of the policy
+  int places = 1;   // decimals that show on which side of each limit the value lies
 };
 [[nodiscard]] Reached reached(const severity::Policy& policy, const Column& column, double value);
 

@@ -50,9 +50,9 @@ void add_orders(Blocks& blocks, const Pages& pages, const Card& card) {
   style.bold_until = verdict.size();
   verdict += " " + card.meaning;
   if (!card.sure.empty()) {
-    verdict += say(" Probability of this verdict, given the uncertainties: {}.", card.sure);
+    verdict += " " + say("Probability of this verdict, given the uncertainties: {}.", card.sure);
   }
-  verdict += say(" Band decided by {}.", card.band_by);
+  verdict += " " + say("Band decided by {}.", card.band_by);
   add_text(blocks, pages, verdict, pages.width(), style, 0, 4);
   const auto order = [&](const std::string& label, const std::string& words) {
     if (words.empty()) return;
@@ -186,7 +186,8 @@ void add_evidence(Blocks& blocks, const Pages& pages, const Card& card, double w
   for (std::size_t i = 0; i < card.evidence.size(); ++i) {
     const diagnosis::Evidence& e = card.evidence[i];
     add_item(blocks, pages, fmt::format("{}.", i + 1),
-             e.source.empty() ? e.text : e.text + " — " + e.source, width);
+             e.source.empty() ? written(e.text) : written(e.text) + " — " + written(e.source),
+             width);
   }
 }
 

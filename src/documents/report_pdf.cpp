@@ -17,7 +17,7 @@ Running running_lines(const Source& source) {
     caution += (i == 0 ? "" : " ") + source.contents.cautions[i];
   }
   std::string right = tr("Motor connections, thermal and electrical");
-  if (survey.surveyed_on) right += say(" · surveyed {}", survey.surveyed_on->text);
+  if (survey.surveyed_on) right += " · " + say("surveyed {}", survey.surveyed_on->text);
   return {source.contents.site, right, caution};
 }
 

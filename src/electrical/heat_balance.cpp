@@ -1,6 +1,6 @@
 #include "ohmglow/heat_balance.h"
 
-#include "ohmglow/reader.h"
+#include "ohmglow/sentence.h"
 
 #include <algorithm>
 #include <array>

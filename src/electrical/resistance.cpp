@@ -1,6 +1,4 @@
 #include "ohmglow/electrical.h"
-#include "ohmglow/number_text.h"
-#include "ohmglow/reader.h"
 #include "resistance_uncertainty.h"
 
 #include <algorithm>
@@ -33,7 +31,7 @@ std::optional<Error> contradiction(const PerPair<Ohm>& pairs) {
     if (std::isfinite(x) && x > 0) continue;
     return Error{.what = "a resistance between two leads is above zero, pair " +
                          std::string(kPairNames.at(i)) + " is not",
-                 .found = decimals(x, 6) + " Ω",
+                 .found = plainly(number(x, 6)) + " Ω",
                  .expected = "a finite number above 0 Ω",
                  .mend = "measure this pair again"};
   }
@@ -47,8 +45,10 @@ std::optional<Error> contradiction(const PerPair<Ohm>& pairs) {
                          std::string(kPairNames.at(high)) + " must read less than " +
                          std::string(kPairNames.at(left)) + " and " +
                          std::string(kPairNames.at(right)) + " together",
-                 .found = ohms(pairs.at(high)) + " against " + ohms(pairs.at(left)) + " + " +
-                          ohms(pairs.at(right)) + " = " + ohms(pairs.at(left) + pairs.at(right)),
+                 .found = plainly(resistance(pairs.at(high))) + " against " +
+                          plainly(resistance(pairs.at(left))) + " + " +
+                          plainly(resistance(pairs.at(right))) + " = " +
+                          plainly(resistance(pairs.at(left) + pairs.at(right))),
                  .expected = "each pair below the sum of the two others",
                  .mend = "check the units and the order 1-2, 2-3, 3-1, or measure again"};
   }
@@ -72,39 +72,41 @@ std::string_view highest_pair(const PerPair<Ohm>& pairs) {
 
 struct Pointing {
   PointsTo to = PointsTo::lead;
-  std::string note = {};
+  Sentence note = {};
   bool agreed = true;
 };
 
 Pointing pointing_of_delta(const PerPair<Ohm>& pairs, double middle) {
   if (middle < kNearLow) {
     return {PointsTo::winding,
-            say("Pair {} alone is high: in a delta that points into the winding between these two "
-                "leads rather than to a lead.",
-                highest_pair(pairs))};
+            sentence("Pair {} alone is high: in a delta that points into the winding between these "
+                     "two leads rather than to a lead.",
+                     std::string(highest_pair(pairs)))};
   }
   if (middle > kNearHigh) {
     return {PointsTo::lead,
-            tr("Two pairs are high: in a delta that points to the lead they share.")};
+            sentence("Two pairs are high: in a delta that points to the lead they share.")};
   }
-  return {PointsTo::unclear,
-          tr("The three pairs differ from each other: in a delta that points neither to one lead "
-             "nor to one winding.")};
+  return {
+      PointsTo::unclear,
+      sentence("The three pairs differ from each other: in a delta that points neither to one lead "
+               "nor to one winding.")};
 }
 
 Pointing pointing_of_wye(const PerPair<Ohm>& pairs, double middle) {
   if (middle < kNearLow) {
-    return {PointsTo::lead,
-            say("Pair {} alone is high: the third phase reads low rather than one phase high, as "
-                "shorted turns would make it.",
-                highest_pair(pairs))};
+    return {
+        PointsTo::lead,
+        sentence("Pair {} alone is high: the third phase reads low rather than one phase high, as "
+                 "shorted turns would make it.",
+                 std::string(highest_pair(pairs)))};
   }
   if (middle > kNearHigh) {
     return {PointsTo::lead,
-            tr("Two pairs are high, as a bad connection in the lead they share makes them.")};
+            sentence("Two pairs are high, as a bad connection in the lead they share makes them.")};
   }
   return {PointsTo::lead,
-          tr("The three pairs differ from each other: more than one phase is off.")};
+          sentence("The three pairs differ from each other: more than one phase is off.")};
 }
 
 // An unknown connection is looked at both ways; the phase stands only where both name one lead.
@@ -113,15 +115,15 @@ Pointing pointing_of_unknown(const PerPair<Ohm>& pairs, double middle) {
   const Pointing wye = pointing_of_wye(pairs, middle);
   if (delta.to == PointsTo::lead) return wye;
   return {PointsTo::unclear,
-          say("{} That is for a wye; the connection is not known. {} Either lead of pair {} may be "
-              "meant.",
-              wye.note, delta.note, highest_pair(pairs)),
+          sentences(
+              {wye.note, sentence("That is for a wye; the connection is not known."), delta.note,
+               sentence("Either lead of pair {} may be meant.", std::string(highest_pair(pairs)))}),
           false};
 }
 
 Pointing pointing(const PerPair<Ohm>& pairs, Connection connection) {
   const auto middle = position_of_middle(pairs);
-  if (!middle) return {PointsTo::unclear, tr("The three pairs read the same.")};
+  if (!middle) return {PointsTo::unclear, sentence("The three pairs read the same.")};
   switch (connection) {
     case Connection::wye:
       return pointing_of_wye(pairs, *middle);
@@ -170,7 +172,7 @@ Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection, con
   const auto leg_spread = unbalance({leg[0].value(), leg[1].value(), leg[2].value()});
   if (!spread || !leg_spread) {
     return fail(Error{.what = "the three pairs are too large to be added",
-                      .found = decimals(pairs[0].value(), 0),
+                      .found = plainly(number(pairs[0].value(), 0)),
                       .expected = "resistances in ohms",
                       .mend = "check the unit"});
   }
@@ -180,8 +182,8 @@ Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection, con
   const Ohm excess = leg.at(highest) - others;
   Pointing where = pointing(pairs, connection);
   if (*spread <= kNormalPairUnbalance) {
-    where.note = say("The three pairs agree within {} % of their mean: no phase stands out.",
-                     decimals(kNormalPairUnbalance.value(), 0));
+    where.note = sentence("The three pairs agree within {} % of their mean: no phase stands out.",
+                          number(kNormalPairUnbalance.value(), 0));
   }
   return Resolution{
       .legs = leg,

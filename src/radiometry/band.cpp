@@ -1,6 +1,5 @@
 #include "ohmglow/number_text.h"
 #include "ohmglow/radiometry.h"
-#include "ohmglow/reader.h"
 #include "radiometry/planck.h"
 #include "radiometry/response.h"
 #include "radiometry/sakuma_hattori.h"
@@ -225,23 +224,22 @@ const BandRadiance& long_wave() {
   return band;
 }
 
-std::string text_of(const SpectralBand& band) {
+Sentence text_of(const SpectralBand& band) {
   const auto range = [](Micrometre from, Micrometre to) {
-    return say("{} to {} µm", short_number(from.value()), short_number(to.value()));
+    return sentence("{} to {} µm", short_number(from.value()), short_number(to.value()));
   };
   if (const auto* flat = std::get_if<FlatBand>(&band))
-    return say("{}, flat", range(flat->from, flat->to));
+    return sentence("{}, flat", range(flat->from, flat->to));
   if (const auto* response = std::get_if<SpectralResponse>(&band)) {
-    std::string text = say("the response of {}", response->file);
-    if (!response->points.empty()) {
-      text += ", " + range(response->points.front().wavelength, response->points.back().wavelength);
-    }
-    return text;
+    Sentence text = sentence("the response of {}", response->file);
+    if (response->points.empty()) return text;
+    return layout("{}, {}", std::move(text),
+                  range(response->points.front().wavelength, response->points.back().wavelength));
   }
   const auto& calibration = std::get<SakumaHattori>(band);
-  return say("the calibration A = {} µm, B = {} µm K, C = {} (Sakuma–Hattori)",
-             short_number(calibration.a_um), short_number(calibration.b_um_k),
-             short_number(calibration.c));
+  return sentence("the calibration A = {} µm, B = {} µm K, C = {} (Sakuma–Hattori)",
+                  short_number(calibration.a_um), short_number(calibration.b_um_k),
+                  short_number(calibration.c));
 }
 
 }  // namespace ohmglow::radiometry

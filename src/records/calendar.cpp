@@ -62,17 +62,18 @@ std::string day(std::chrono::sys_days date) {
 
 std::string description_of(const Assessment& assessment, const WorkOrder& order,
                            const Finding& finding) {
-  std::string text = finding.action;
-  if (!finding.next_step.empty()) text.append("\n").append(finding.next_step);
+  std::string text = written(finding.action);
+  if (!finding.next_step.empty()) text.append("\n").append(written(finding.next_step));
   text += '\n';
   text +=
       say("Found on {} by the policy {}.", date_text(order.found_on), tr(assessment.policy.title));
   if (order.rule) {
-    text += say(" Due {} after that ({}).",
+    text += ' ';
+    text += say("Due {} after that ({}).",
                 say(order.rule->days == 1 ? msg("{} day") : msg("{} days"), order.rule->days),
                 tr(order.rule->source));
   }
-  for (const std::string& caution : finding.cautions) text.append("\n").append(caution);
+  for (const Sentence& caution : finding.cautions) text.append("\n").append(written(caution));
   return text;
 }
 

@@ -5,6 +5,7 @@
 #include "ohmglow/phase.h"
 #include "ohmglow/quantity.h"
 #include "ohmglow/radiometry.h"
+#include "ohmglow/sentence.h"
 #include "ohmglow/survey.h"
 
 #include <array>
@@ -86,6 +87,9 @@ inline void put(JsonWriter& json, const char* value) {
 }
 inline void put(JsonWriter& json, const Moment& moment) {
   json.string(moment.text);
+}
+inline void put(JsonWriter& json, const Sentence& sentence) {
+  json.string(plainly(sentence));
 }
 inline void put(JsonWriter& json, const radiometry::Estimate& estimate) {
   json.number(estimate.value());
@@ -213,6 +217,9 @@ inline std::optional<double> u_of(const std::optional<radiometry::Estimate>& est
 }
 
 /// An empty text stands for what is not known.
+inline std::optional<Sentence> unless_empty(const Sentence& sentence) {
+  return sentence.empty() ? std::nullopt : std::optional<Sentence>(sentence);
+}
 inline std::optional<std::string_view> unless_empty(const std::string& text) {
   return text.empty() ? std::nullopt : std::optional<std::string_view>(text);
 }

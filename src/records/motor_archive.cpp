@@ -124,6 +124,28 @@ void save(Archive& archive, const SakumaHattori& equation) {
   archive(equation.a_um, equation.b_um_k, equation.c);
 }
 
+template <class Archive>
+void serialize(Archive& archive, Number& number) {
+  archive(number.value, number.places, number.of, number.has_unit, number.is_trimmed,
+          number.one_more_below);
+}
+template <class Archive>
+void serialize(Archive& archive, Unit& unit) {
+  archive(unit.of);
+}
+template <class Archive>
+void serialize(Archive& archive, Sentence& sentence) {
+  archive(sentence.message, sentence.arguments);
+}
+template <class Archive>
+void serialize(Archive& archive, List& list) {
+  archive(list.items, list.between);
+}
+template <class Archive>
+void serialize(Archive& archive, Filling& filling) {
+  archive(filling.is);
+}
+
 }  // namespace ohmglow
 
 namespace ohmglow::radiometry {

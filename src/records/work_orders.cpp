@@ -39,19 +39,24 @@ int priority_of(const Assessment& assessment, const Finding& finding) {
 
 std::string summary_of(const Assessment& assessment, const Finding& finding,
                        std::optional<Phase> phase) {
-  std::string text = finding.motor;
-  text += ", " + (finding.component.empty() ? tr("circuit") : finding.component);
-  if (phase) text += say(", phase {}", assessment.survey.phase_names.at(index_of(*phase)));
-  if (finding.lug) text += say(", lug {}", *finding.lug);
-  text.append(": ").append(tr(assessment.band_id(finding.grade)));
-  if (finding.rise_over_like) {
-    text += say(", {} over like", difference_text(finding.rise_over_like->value(), 1));
-  } else if (finding.rise_over_air) {
-    text += say(", {} over air", difference_text(finding.rise_over_air->value(), 1));
-  } else if (finding.resistance_unbalance) {
-    text += say(", resistance unbalance {} %", decimals(finding.resistance_unbalance->value(), 1));
+  List where{{finding.motor, finding.component.empty() ? Filling(sentence("circuit"))
+                                                       : Filling(finding.component)}};
+  if (phase) {
+    where.items.emplace_back(
+        sentence("phase {}", assessment.survey.phase_names.at(index_of(*phase))));
   }
-  return text;
+  if (finding.lug) where.items.emplace_back(sentence("lug {}", *finding.lug));
+  List what{{sentence(assessment.band_id(finding.grade))}};
+  if (finding.rise_over_like) {
+    what.items.emplace_back(
+        sentence("{} over like", difference(finding.rise_over_like->value(), 1)));
+  } else if (finding.rise_over_air) {
+    what.items.emplace_back(sentence("{} over air", difference(finding.rise_over_air->value(), 1)));
+  } else if (finding.resistance_unbalance) {
+    what.items.emplace_back(
+        sentence("resistance unbalance {} %", number(finding.resistance_unbalance->value(), 1)));
+  }
+  return written(layout("{}: {}", std::move(where), std::move(what)));
 }
 
 }  // namespace

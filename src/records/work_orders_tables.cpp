@@ -1,3 +1,4 @@
+#include "ohmglow/reader.h"
 #include "ohmglow/tabular.h"
 #include "ohmglow/version.h"
 #include "ohmglow/work_orders.h"
@@ -52,12 +53,13 @@ constexpr std::array kFields{
           }},
     Field{"component", [](const Row& r) { return text_or_null(r.finding.component); }},
     Field{"phase", [](const Row& r) { return or_null(r.order.phase); }},
-    Field{"phase_name", [](const Row& r) { return or_null(phase_name(r.assessment, r.order.phase)); }},
+    Field{"phase_name",
+          [](const Row& r) { return or_null(phase_name(r.assessment, r.order.phase)); }},
     Field{"lug", [](const Row& r) { return or_null(r.finding.lug); }},
     Field{"band", [](const Row& r) { return OrderedJson(r.assessment.band_id(r.finding.grade)); }},
     Field{"verdict", [](const Row& r) { return OrderedJson(diagnosis::id_of(r.finding.verdict)); }},
-    Field{"action", [](const Row& r) { return OrderedJson(r.finding.action); }},
-    Field{"next_step", [](const Row& r) { return text_or_null(r.finding.next_step); }},
+    Field{"action", [](const Row& r) { return OrderedJson(written(r.finding.action)); }},
+    Field{"next_step", [](const Row& r) { return text_or_null(written(r.finding.next_step)); }},
     Field{"temperature_c", [](const Row& r) { return or_null(r.finding.temperature_c); }},
     Field{"rise_over_like_k",
           [](const Row& r) { return or_null(value_of(r.finding.rise_over_like)); }},
@@ -100,11 +102,16 @@ OrderedJson ranks_json(const Row& row) {
   });
 }
 
+OrderedJson cautions_json(const Row& row) {
+  return list_of(row.finding.cautions,
+                 [](const Sentence& caution) { return OrderedJson(written(caution)); });
+}
+
 OrderedJson order_json(const Row& row) {
   OrderedJson json = OrderedJson::object();
   for (const Field& field : kFields) json[std::string(field.name)] = field.value(row);
   json["ranks"] = ranks_json(row);
-  json["cautions"] = row.finding.cautions;
+  json["cautions"] = cautions_json(row);
   return json;
 }
 
@@ -139,7 +146,7 @@ std::string work_orders_csv(const Assessment& assessment, const std::vector<Work
     std::vector<std::string>& cells = rows.emplace_back();
     for (const Field& field : kFields) cells.push_back(cell_of(field.value(row)));
     cells.push_back(joined(ranks_json(row), " "));
-    cells.push_back(joined(row.finding.cautions, " "));
+    cells.push_back(joined(cautions_json(row), " "));
   }
   return tabular::write_table(rows);
 }

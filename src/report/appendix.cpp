@@ -48,7 +48,9 @@ std::string emissivities(const ImageResult& image) {
   for (const LugResult& lug : image.lugs) each.insert(decimals(lug.emissivity.value(), 2));
   if (each.empty()) return "—";
   return joined({each.begin(), each.end()}, ", ") +
-         (each.size() > 1 ? tr(" (each lug corrected with its own before they are compared)") : "");
+         (each.size() > 1
+              ? " (" + tr("each lug corrected with its own before they are compared") + ")"
+              : "");
 }
 
 // The parameters of an image as the cells of its row, in the order of the table's columns.
@@ -59,13 +61,13 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
     return origin.empty() ? std::string() : fmt::format(" ({})", tr(origin));
   };
   std::string window = decimals(u.window_transmittance, 2);
-  if (u.window_transmittance < 1) window += say(", at {}", celsius(u.window_c));
+  if (u.window_transmittance < 1) window += ", " + say("at {}", celsius(u.window_c));
   if (u.window_reflectance > 0) {
-    window += say(", reflectance {} of {}", decimals(u.window_reflectance, 2),
-                  celsius(u.window_reflected_c));
+    window += ", " + say("reflectance {} of {}", decimals(u.window_reflectance, 2),
+                         celsius(u.window_reflected_c));
   }
   std::string saved = decimals(u.saved_emissivity, 2);
-  if (u.saved_emissivity < 1) saved += say(", reflected {}", celsius(u.saved_reflected_c));
+  if (u.saved_emissivity < 1) saved += ", " + say("reflected {}", celsius(u.saved_reflected_c));
   return {
       emissivities(image),
       celsius(u.reflected_c) + from(u.reflected_from),
@@ -106,7 +108,7 @@ Listing even(const Lookup& lookup) {
     list.rows.push_back({ListCell{c.motor}, ListCell{c.component},
                          ListCell{c.visit ? day_text(*c.visit) : tr("no date")},
                          ListCell{lugs_in_words(lookup, c)}, ListCell{title_of(c.verdict)},
-                         ListCell{c.next_step}});
+                         ListCell{written(c.next_step)}});
   }
   return list;
 }

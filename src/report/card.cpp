@@ -68,7 +68,7 @@ void add_heat(Rows& rows, const Assessment& a, const Finding& f) {
   }
   if (f.load_a) {
     std::string load = decimals(*f.load_a, 1) + " A";
-    if (f.load_pct) load += say(", {} % of rated", decimals(*f.load_pct, 0));
+    if (f.load_pct) load += ", " + say("{} % of rated", decimals(*f.load_pct, 0));
     rows.add(tr("Load when the image was taken"), load);
   }
 }
@@ -98,7 +98,7 @@ void add_image(Rows& rows, const diagnosis::ImageResult* image, const Finding& f
   }
   if (image == nullptr) return;
   rows.add(tr("Image"),
-           image->file + (image->taken_at ? say(", taken {}", image->taken_at->text) : ""));
+           image->file + (image->taken_at ? ", " + say("taken {}", image->taken_at->text) : ""));
   if (!image->sha256.empty()) rows.add(tr("SHA-256 of the image"), image->sha256);
 }
 
@@ -168,7 +168,7 @@ BudgetRow budget_row(const diagnosis::BudgetInput& input) {
                            : is_difference ? std::string(difference_unit())
                                            : input.unit;
   const std::string with_unit = unit.empty() ? "" : " " + unit;
-  return {spaced(radiometry::name_of(input.kind)) + ", " + input.of,
+  return {spaced(radiometry::name_of(input.kind)) + ", " + written(input.of),
           digits(is_temperature ? shown_temperature(input.value) : input.value) + with_unit,
           digits(is_thermal ? shown_difference(input.u) : input.u) + with_unit,
           spaced(diagnosis::name_of(input.distribution)),
@@ -211,8 +211,9 @@ std::vector<Fact> probabilities(const severity::Policy& policy, const Finding& f
 void add_arguments(std::vector<std::string>& lines, const std::string& side,
                    const std::vector<diagnosis::Argument>& arguments) {
   for (const diagnosis::Argument& a : arguments) {
-    lines.push_back(say("{}: {} (seen in {} % of such cases, in {} % of all)", side, a.text,
-                        decimals(100 * a.with_it, 0), decimals(100 * a.overall, 0)));
+    lines.push_back(say("{}: {} (seen in {} % of such cases, in {} % of all)", side,
+                        written(a.text), decimals(100 * a.with_it, 0),
+                        decimals(100 * a.overall, 0)));
   }
 }
 
@@ -223,7 +224,7 @@ void add_explanations(Card& card, const diagnosis::ComponentResult& component) {
   for (const auto& e : component.explained.explanations) {
     if (card.causes.size() == kShown) break;
     Cause& cause = card.causes.emplace_back();
-    cause.title = e.title;
+    cause.title = written(e.title);
     cause.percent = decimals(100 * e.probability, 0) + " %";
     add_arguments(cause.arguments, tr("for it"), e.in_favour);
     add_arguments(cause.arguments, tr("against it"), e.against);
@@ -231,7 +232,7 @@ void add_explanations(Card& card, const diagnosis::ComponentResult& component) {
   for (const auto& test : component.explained.tests) {
     if (card.tests.size() == kTests) break;
     card.tests.push_back(
-        {test.title, test.how,
+        {written(test.title), written(test.how),
          say("{} bits, about {} min", decimals(test.gain_bits, 2), decimals(test.effort_min, 0))});
   }
   const auto verdict = static_cast<std::size_t>(component.verdict);
@@ -248,10 +249,11 @@ std::string headline(const Assessment& a, const Finding& f) {
 
 // What this finding alone asks to be careful about; the safety words for all stand apart.
 std::vector<std::string> own_cautions(const Finding& f) {
-  const std::vector<std::string> general = diagnosis::cautions();
+  const std::vector<Sentence> general = diagnosis::cautions();
   std::vector<std::string> own;
-  for (const std::string& caution : f.cautions) {
-    if (std::find(general.begin(), general.end(), caution) == general.end()) own.push_back(caution);
+  for (const Sentence& caution : f.cautions) {
+    if (std::find(general.begin(), general.end(), caution) != general.end()) continue;
+    own.push_back(written(caution));
   }
   return own;
 }
@@ -293,8 +295,8 @@ Card card_of(const Lookup& lookup, const Finding& f) {
   card.headline = headline(a, f);
   card.verdict = title_of(f.verdict);
   card.meaning = tr(diagnosis::meaning_of(f.verdict));
-  card.action = f.action;
-  card.next_step = f.next_step;
+  card.action = written(f.action);
+  card.next_step = written(f.next_step);
   card.numbers = numbers(a, f, card.image);
   card.probabilities = probabilities(a.policy, f);
   card.evidence = f.evidence;

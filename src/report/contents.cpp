@@ -41,7 +41,7 @@ std::vector<Fact> facts(const Assessment& a) {
                           ? say("guarded: each limit lowered by {} standard uncertainties",
                                 decimals(severity::kGuardFactor, 2))
                           : tr("simple acceptance"));
-  add(tr("Camera's band"), radiometry::text_of(a.survey.band));
+  add(tr("Camera's band"), written(radiometry::text_of(a.survey.band)));
   add(tr("Readings count for"), say("{} days", a.options.reading_age_d));
   add(tr("Uncertainty"), tr("“±” is one standard uncertainty; whiskers in the drawings reach two"));
   add(tr("Made by"), "ohmglow " + std::string(kVersion));
@@ -102,7 +102,7 @@ void set_overview(Contents& contents, const Assessment& head, const Summary& sum
   contents.facts = facts(head);
   contents.tallies = summary.tallies(head.policy, problems);
   contents.by_component = summary.by_component(head.policy);
-  contents.cautions = diagnosis::cautions();
+  contents.cautions = cautions_in_words();
   contents.scope = summary.scope_in_numbers();
   contents.signs = {tr("Inspected by"), tr("Reviewed by"), tr("Accepted for the owner by")};
 }

@@ -101,8 +101,8 @@ const Column kColumns[] = {
      [](const Assessment&, const Finding& f) { return plain(value_of(f.excess_ohm), kOhmPlaces); }},
     {"excess_w", [](const Assessment&, const Finding& f) { return plain(value_of(f.excess_w)); }},
     {"flags", [](const Assessment&, const Finding& f) { return flags_text(f); }},
-    {"action", [](const Assessment&, const Finding& f) { return f.action; }},
-    {"next_step", [](const Assessment&, const Finding& f) { return f.next_step; }},
+    {"action", [](const Assessment&, const Finding& f) { return plainly(f.action); }},
+    {"next_step", [](const Assessment&, const Finding& f) { return plainly(f.next_step); }},
 };
 
 }  // namespace

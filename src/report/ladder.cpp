@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace ohmglow::report {
 namespace {
@@ -119,26 +120,25 @@ std::string degrees(double value) {
 }
 
 std::string lug_sentence(const Ladder& ladder, const LadderLug& lug) {
-  const std::string who =
-      say("phase {}, lug {}: ", ladder.phase_names[index_of(lug.phase)], lug.name);
-  if (!lug.temperature_c) return who + tr("not measured. ");
-  return say("{}{} ± {} (2u), band {}. ", who, degrees(*lug.temperature_c),
-             decimals(shown_difference(2 * lug.u_c), 1), lug.band);
+  const std::string& phase = ladder.phase_names[index_of(lug.phase)];
+  if (!lug.temperature_c) return say("phase {}, lug {}: not measured.", phase, lug.name);
+  return say("phase {}, lug {}: {} ± {} (2u), band {}.", phase, lug.name,
+             degrees(*lug.temperature_c), decimals(shown_difference(2 * lug.u_c), 1), lug.band);
 }
 
-std::string resistance_sentence(const Ladder& ladder) {
+void say_resistance(std::vector<std::string>& said, const Ladder& ladder) {
   const LadderResistance& r = *ladder.resistance;
   std::string text = tr("Resistance over the lowest leg");
-  if (!r.place.empty()) text += say(", measured at {}", r.place);
+  if (!r.place.empty()) text += ", " + say("measured at {}", r.place);
   for (std::size_t i = 0; i < 3; ++i) {
     text += i == 0 ? ": " : ", ";
     text += say("phase {} {}", ladder.phase_names.at(i), ohms(Ohm{r.over_lowest_ohm.at(i)}));
   }
-  text += say("; unbalance of the pairs {} %. ", decimals(r.pair_unbalance_pct, 2));
+  text += "; " + say("unbalance of the pairs {} %", decimals(r.pair_unbalance_pct, 2)) + ".";
+  said.push_back(std::move(text));
   for (const LadderZone& zone : r.zones) {
-    text += say("Band {}: {}, at {}. ", zone.title, zone.limit, ohms(Ohm{zone.from}));
+    said.push_back(say("Band {}: {}, at {}.", zone.title, zone.limit, ohms(Ohm{zone.from})));
   }
-  return text;
 }
 
 }  // namespace
@@ -183,21 +183,24 @@ Ladder gather_ladder(const Assessment& a, const MotorResult& motor) {
 }
 
 std::string describe(const Ladder& ladder) {
-  std::string text;
-  for (const LadderLug& lug : ladder.lugs) text += lug_sentence(ladder, lug);
-  if (ladder.has_upper_half && ladder.lugs.empty()) text += tr("No lug is marked. ");
-  if (ladder.air_c) text += say("Air: {}. ", degrees(*ladder.air_c));
+  std::vector<std::string> said;
+  for (const LadderLug& lug : ladder.lugs) said.push_back(lug_sentence(ladder, lug));
+  if (ladder.has_upper_half && ladder.lugs.empty()) said.push_back(tr("No lug is marked."));
+  if (ladder.air_c) said.push_back(say("Air: {}.", degrees(*ladder.air_c)));
   for (const LadderZone& zone : ladder.zones) {
-    text += say("Band {}: {}, from {}. ", zone.title, zone.limit, degrees(zone.from));
+    said.push_back(say("Band {}: {}, from {}.", zone.title, zone.limit, degrees(zone.from)));
   }
-  text += ladder.resistance ? resistance_sentence(ladder) : tr("No resistance reading. ");
+  if (ladder.resistance) {
+    say_resistance(said, ladder);
+  } else {
+    said.push_back(tr("No resistance reading."));
+  }
   for (std::size_t i = 0; i < 3; ++i) {
     if (!ladder.load_a.at(i)) continue;
-    text += say("Line current of phase {}: {} A. ", ladder.phase_names.at(i),
-                decimals(*ladder.load_a.at(i), 1));
+    said.push_back(say("Line current of phase {}: {} A.", ladder.phase_names.at(i),
+                       decimals(*ladder.load_a.at(i), 1)));
   }
-  text.erase(text.find_last_not_of(' ') + 1);
-  return text;
+  return fmt::format("{}", fmt::join(said, " "));
 }
 
 std::string ladder_svg(const Assessment& assessment, const ComponentResult& component) {

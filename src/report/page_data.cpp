@@ -1,3 +1,4 @@
+#include "ohmglow/reader.h"
 #include "page.h"
 #include "page_templates.h"
 
@@ -48,7 +49,8 @@ List budget_list(const std::vector<BudgetTable>& budgets) {
 List evidence_list(const std::vector<diagnosis::Evidence>& evidence) {
   List list;
   for (const diagnosis::Evidence& e : evidence) {
-    list.push_back(Fields{{"text", e.text}, {"source", e.source}, {"sourced", !e.source.empty()}});
+    list.push_back(Fields{
+        {"text", written(e.text)}, {"source", written(e.source)}, {"sourced", !e.source.empty()}});
   }
   return list;
 }

@@ -32,10 +32,10 @@ std::string resistance_in_words(const Survey& survey, const ElectricalResult& e)
       decimals(r.leg_unbalance.value(), 2), phase_title(survey, r.phase),
       decimals(r.phase_probability, 2), ohms(r.excess), ohms(r.excess_u));
   if (e.excess_w && e.excess_at_a) {
-    line += say(", {} W at {} A", decimals(e.excess_w->value(), 1),
-                decimals(e.excess_at_a->value(), 1));
+    line += ", " + say("{} W at {} A", decimals(e.excess_w->value(), 1),
+                       decimals(e.excess_at_a->value(), 1));
   }
-  if (!r.note.empty()) line += "; " + r.note;
+  if (!r.note.empty()) line += "; " + written(r.note);
   return line;
 }
 
@@ -58,14 +58,14 @@ std::string meaning_in_words(const Survey& survey, const ElectricalResult& e) {
   if (e.unbalance) line = say("unbalance {} %", decimals(e.unbalance->value(), 2));
   if (e.farthest) {
     const std::size_t i = static_cast<std::size_t>(*e.farthest - 1) % 3;
-    line += say(", farthest from the mean: {}", e.test == Test::line_current
-                                                    ? phase_title(survey, kPhases.at(i))
-                                                    : say("pair {}", pair_name(survey, i)));
+    line += ", " + say("farthest from the mean: {}", e.test == Test::line_current
+                                                         ? phase_title(survey, kPhases.at(i))
+                                                         : say("pair {}", pair_name(survey, i)));
   }
   if (e.negative_sequence) {
-    line += say(", negative sequence {} %", decimals(e.negative_sequence->value(), 2));
+    line += ", " + say("negative sequence {} %", decimals(e.negative_sequence->value(), 2));
   }
-  if (e.derating) line += say(", derate to {}", decimals(*e.derating, 2));
+  if (e.derating) line += ", " + say("derate to {}", decimals(*e.derating, 2));
   return line;
 }
 

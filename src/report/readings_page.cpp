@@ -31,10 +31,10 @@ Data motor_data(const Assessment& a, const MotorResult& motor, std::size_t numbe
   Data data{Fields{{"number", std::to_string(number)},
                    {"motor", motor.motor},
                    {"level", "0"},
-                   {"next_step", advice.next_step},
+                   {"next_step", written(advice.next_step)},
                    {"ladder", ladder_svg(a, motor)},
                    {"readings", reading_rows(a, motor)}}};
-  if (!advice.expected.empty()) data.set("expected", advice.expected);
+  if (!advice.expected.empty()) data.set("expected", written(advice.expected));
   if (advice.reading) {
     const severity::Grade& grade = motor.electrical[*advice.reading].grade;
     data.set("level", std::to_string(band_level(a.policy, grade.band)));
@@ -49,7 +49,7 @@ Data page_data(const Assessment& a) {
     if (!motor.electrical.empty()) motors.push_back(motor_data(a, motor, motors.size() + 1));
   }
   List cautions;
-  for (const std::string& caution : diagnosis::cautions())
+  for (const std::string& caution : cautions_in_words())
     cautions.push_back(Fields{{"text", caution}});
   List problems;
   for (const Problem& p : a.problems) {

@@ -53,7 +53,7 @@ Data page_data(const Assessment& head, const Extras& extras, const PageOf& page,
                const std::string& title, const Listing& listing) {
   Data data{Fields{{"site", title_of_site(head.survey)},
                    {"title", title},
-                   {"cautions", text_list(diagnosis::cautions())},
+                   {"cautions", text_list(cautions_in_words())},
                    {"facts", fact_list(facts(head))},
                    {"listing", listing_data(listing)}}};
   set_frame(data, extras);

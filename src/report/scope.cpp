@@ -46,7 +46,7 @@ void add_images(Listing& list, const Lookup& lookup) {
     for (const std::string& reason : reasons(image)) why += (why.empty() ? "" : "; ") + reason;
     if (why.empty()) continue;
     const ImageEntry* entry = lookup.entry(image.file);
-    if (entry != nullptr && !entry->note.empty()) why += say("; note: {}", entry->note);
+    if (entry != nullptr && !entry->note.empty()) why += "; " + say("note: {}", entry->note);
     list.rows.push_back({ListCell{image.motor}, ListCell{image.component}, ListCell{image.file},
                          ListCell{state_of(image)}, ListCell{why}});
   }

@@ -84,8 +84,8 @@ std::string motor_text(const Assessment& a, const MotorResult& motor, const Text
   for (const ElectricalResult& e : motor.electrical) text += reading_text(a, e, options);
   const diagnosis::Advice advice = diagnosis::advise(a, motor);
   if (!advice.expected.empty())
-    text += paragraph(say("expected: {}", advice.expected), options.width, 2);
-  text += paragraph(say("next: {}", advice.next_step), options.width, 2);
+    text += paragraph(say("expected: {}", written(advice.expected)), options.width, 2);
+  text += paragraph(say("next: {}", written(advice.next_step)), options.width, 2);
   return text;
 }
 

@@ -100,7 +100,7 @@ Data motor_data(const Verification& v, std::size_t index, const Surveys& surveys
   }
   List assumptions;
   for (const diagnosis::Evidence& e : motor.assumptions) {
-    assumptions.push_back(Fields{{"text", e.text}, {"source", e.source}});
+    assumptions.push_back(Fields{{"text", written(e.text)}, {"source", written(e.source)}});
   }
   const List money = amount_rows(motor.money, motor.currency);
   const std::string rest = rest_line(v, motor);
@@ -170,7 +170,7 @@ Data page_data(const Verification& v, const Surveys& surveys) {
   return Fields{{"site", survey.site.empty() ? tr("Survey") : survey.site},
                 {"style", report_style()},
                 {"tallies", tallies(v)},
-                {"cautions", texts(diagnosis::cautions())},
+                {"cautions", texts(cautions_in_words())},
                 {"facts", facts},
                 {"motors", motors},
                 {"has_motors", !motors.empty()},

@@ -28,7 +28,8 @@ std::string motor_text(const Verification& verification, const MotorChange& moto
     text += paragraph(rest, options.width, 2);
   }
   for (const diagnosis::Evidence& assumption : motor.assumptions) {
-    text += paragraph(fmt::format("{} ({})", assumption.text, assumption.source), options.width, 2);
+    text += paragraph(fmt::format("{} ({})", written(assumption.text), written(assumption.source)),
+                      options.width, 2);
   }
   return text;
 }

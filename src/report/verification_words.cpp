@@ -57,16 +57,16 @@ std::string what_of(const ReadingChange& reading) {
 
 // A reading's watts belong to its sentence.
 std::string reason_of(const ReadingChange& reading, const Survey& survey) {
-  std::string text = reading.reason;
+  std::string text = written(reading.reason);
   if (!reading.before || !reading.after || !reading.before->excess || !reading.after->excess ||
       !reading.phase) {
     return text;
   }
-  text += say("; excess of {} {} before, {} after", phase_title(survey, *reading.phase),
-              ohms(*reading.before->excess), ohms(*reading.after->excess));
+  text += "; " + say("excess of {} {} before, {} after", phase_title(survey, *reading.phase),
+                     ohms(*reading.before->excess), ohms(*reading.after->excess));
   if (reading.saved_w) {
-    text += say(", {} ± {} W less heat at {} A", decimals(reading.saved_w->value(), 1),
-                decimals(reading.saved_u_w->value(), 1), decimals(reading.at_a->value(), 1));
+    text += ", " + say("{} ± {} W less heat at {} A", decimals(reading.saved_w->value(), 1),
+                       decimals(reading.saved_u_w->value(), 1), decimals(reading.at_a->value(), 1));
   }
   return text;
 }
@@ -93,7 +93,7 @@ std::vector<ChangeLine> fault_lines(const Verification& verification, const Moto
   std::vector<ChangeLine> lines;
   for (const std::size_t i : motor.lugs) {
     const LugChange& lug = verification.lugs.at(i);
-    if (is_fault(lug)) lines.push_back({lug.change, what_of(lug, survey), lug.reason});
+    if (is_fault(lug)) lines.push_back({lug.change, what_of(lug, survey), written(lug.reason)});
   }
   for (const std::size_t i : motor.readings) {
     const ReadingChange& reading = verification.readings.at(i);

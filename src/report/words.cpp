@@ -78,6 +78,12 @@ const std::string& phase_name(const Survey& survey, Phase phase) {
   return survey.phase_names[index_of(phase)];
 }
 
+std::vector<std::string> cautions_in_words() {
+  std::vector<std::string> words;
+  for (const Sentence& caution : diagnosis::cautions()) words.push_back(written(caution));
+  return words;
+}
+
 std::string phase_title(const Survey& survey, Phase phase) {
   return say("phase {}", phase_name(survey, phase));
 }
@@ -115,7 +121,7 @@ std::string difference_with_u(const radiometry::Estimate& rise) {
 std::string where_of(const Survey& survey, const diagnosis::Finding& finding) {
   const auto phase = finding.phase ? finding.phase : finding.electrical_phase;
   std::string where = phase ? phase_title(survey, *phase) : tr("the whole circuit");
-  if (finding.lug) where += say(", lug {}", *finding.lug);
+  if (finding.lug) where += ", " + say("lug {}", *finding.lug);
   return where;
 }
 

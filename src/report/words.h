@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace ohmglow::report {
 
@@ -15,6 +16,9 @@ namespace ohmglow::report {
 [[nodiscard]] std::string title_of(Test test);
 /// "winding resistance at starter"
 [[nodiscard]] std::string reading_title(Test test, const std::string& place);
+
+/// The safety words.
+[[nodiscard]] std::vector<std::string> cautions_in_words();
 
 /// A flag as a clause a person understands.
 [[nodiscard]] std::string words_of(diagnosis::Flag flag);

@@ -53,7 +53,7 @@ Json row_json(const std::string& id, const Motor* motor) {
 
 std::string next_step_of(const MotorState& motor) {
   const auto& assessment = motor.assessment;
-  if (!assessment.findings.empty()) return assessment.findings.front().next_step;
+  if (!assessment.findings.empty()) return plainly(assessment.findings.front().next_step);
   const diagnosis::ComponentResult* worst = nullptr;
   for (const auto& component : assessment.components) {
     if (worst == nullptr || component.verdict < worst->verdict) worst = &component;

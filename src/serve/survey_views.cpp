@@ -13,6 +13,12 @@
 namespace ohmglow::serve {
 namespace {
 
+Json cautions_json() {
+  Json list = Json::array();
+  for (const Sentence& caution : diagnosis::cautions()) list.push_back(plainly(caution));
+  return list;
+}
+
 Json policy_json(const severity::Policy& policy) {
   return {{"id", policy.id},
           {"source", policy.source},
@@ -126,7 +132,7 @@ Answer get_survey(Desk& desk, const Request&) {
                          .add("materials", materials_json())
                          .add("tests", tests_json())
                          .add("units", units_json())
-                         .add("cautions", diagnosis::cautions())
+                         .add("cautions", cautions_json())
                          .add("verdicts", verdicts_json())
                          .add("flags", flags_json())
                          .add("formats", formats_json(desk.settings()))

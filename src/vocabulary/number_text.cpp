@@ -1,7 +1,5 @@
 #include "ohmglow/number_text.h"
 
-#include "ohmglow/reader.h"
-
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -36,29 +34,29 @@ int places_for(double magnitude) {
 
 }  // namespace
 
-std::string decimals(double value, int places) {
+std::string decimals(double value, int places, const Reader& its) {
   std::array<char, kLongest> buffer{};
   const int kept = places < 0 ? 0 : (places > kMostDecimals ? kMostDecimals : places);
   const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), std::fabs(value),
                                  std::chars_format::fixed, kept);
   std::string text(buffer.data(), end.ptr);
   if (const auto point = text.find('.'); point != std::string::npos) {
-    text[point] = reader().decimal_mark;
+    text[point] = its.decimal_mark;
   }
   const bool shows_a_digit = text.find_first_not_of("0.,") != std::string::npos;
   if (std::signbit(value) && shows_a_digit && !std::isnan(value)) text.insert(0, kMinus);
   return text;
 }
 
-std::string ohms(Ohm value) {
+std::string ohms(Ohm value, const Reader& its) {
   const double magnitude = std::fabs(value.value());
   for (const OhmUnit& unit : kOhmUnits) {
     if (magnitude < unit.from_ohm) continue;
     const double scaled = value.value() * unit.per_ohm;
-    std::string text = decimals(scaled, places_for(std::fabs(scaled)));
+    std::string text = decimals(scaled, places_for(std::fabs(scaled)), its);
     return text.append(" ").append(unit.name);
   }
-  return decimals(value.value(), 0) + " Ω";  // NaN compares with nothing
+  return decimals(value.value(), 0, its) + " Ω";  // NaN compares with nothing
 }
 
 }  // namespace ohmglow

@@ -91,9 +91,13 @@ std::optional<Reader> reader_of(std::string_view language) {
   return std::nullopt;
 }
 
-const Reader& reader() {
+const Reader& default_reader() {
   static const Reader kDefault;
-  return current != nullptr ? *current : kDefault;
+  return kDefault;
+}
+
+const Reader& reader() {
+  return current != nullptr ? *current : default_reader();
 }
 
 WritingFor::WritingFor(const Reader& reader) : before_(current) {
@@ -108,21 +112,21 @@ std::string tr(std::string_view message) {
   return std::string(its.catalogue ? its.catalogue->find(message) : message);
 }
 
-double shown_temperature(double celsius) {
-  if (reader().scale == TemperatureScale::celsius) return celsius;
+double shown_temperature(double celsius, const Reader& its) {
+  if (its.scale == TemperatureScale::celsius) return celsius;
   return celsius * kFahrenheitPerKelvin + kFahrenheitAtZeroCelsius;
 }
 
-double shown_difference(double kelvin) {
-  return reader().scale == TemperatureScale::celsius ? kelvin : kelvin * kFahrenheitPerKelvin;
+double shown_difference(double kelvin, const Reader& its) {
+  return its.scale == TemperatureScale::celsius ? kelvin : kelvin * kFahrenheitPerKelvin;
 }
 
-std::string_view temperature_unit() {
-  return reader().scale == TemperatureScale::celsius ? "°C" : "°F";
+std::string_view temperature_unit(const Reader& its) {
+  return its.scale == TemperatureScale::celsius ? "°C" : "°F";
 }
 
-std::string_view difference_unit() {
-  return reader().scale == TemperatureScale::celsius ? "K" : "°F";
+std::string_view difference_unit(const Reader& its) {
+  return its.scale == TemperatureScale::celsius ? "K" : "°F";
 }
 
 std::string temperature_text(double celsius, int places) {

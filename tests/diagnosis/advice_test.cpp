@@ -42,28 +42,28 @@ TEST_CASE("the hot spot to expect is the excess at rated current, on the lug's a
   CHECK(*advice.hot_spot->rise_low_k > 0);
   CHECK(*advice.hot_spot->rise_low_k < *advice.hot_spot->rise_high_k);
   CHECK(*advice.hot_spot->rise_high_k < 20 / (2 * 40e-4));
-  CHECK(advice.expected.find("phase") != std::string::npos);
-  CHECK(advice.next_step.find("circuit") != std::string::npos);
+  CHECK(plainly(advice.expected).find("phase") != std::string::npos);
+  CHECK(plainly(advice.next_step).find("circuit") != std::string::npos);
 }
 
 TEST_CASE("what is not known of the motor is asked for, not invented") {
   const auto pairs = pairs_with(Phase::two, 0.05);
   const Advice no_area = advice_for(meter_only(20, std::nullopt, pairs));
   CHECK_FALSE(no_area.hot_spot->rise_low_k);
-  CHECK(no_area.expected.find("lug_area_cm2") != std::string::npos);
+  CHECK(plainly(no_area.expected).find("lug_area_cm2") != std::string::npos);
   const Advice no_rating = advice_for(meter_only(std::nullopt, 40, pairs));
   CHECK_FALSE(no_rating.hot_spot);
-  CHECK(no_rating.expected.find("rated_a") != std::string::npos);
+  CHECK(plainly(no_rating.expected).find("rated_a") != std::string::npos);
 }
 
 TEST_CASE("readings in balance, and readings of a winding, promise no hot spot") {
   const Advice even = advice_for(meter_only(20, 40, {1, 1, 1}));
   CHECK_FALSE(even.hot_spot);
-  CHECK(even.next_step.find("In balance") == 0);
+  CHECK(plainly(even.next_step).find("In balance") == 0);
   Case delta = meter_only(20, 40, {1.1, 1, 1});
   delta.survey.motors[0].connection = Connection::delta;
   CHECK_FALSE(advice_for(delta).hot_spot);
-  CHECK(advice_for(delta).expected.find("winding") != std::string::npos);
+  CHECK(plainly(advice_for(delta).expected).find("winding") != std::string::npos);
 }
 
 TEST_CASE("the latest reading speaks, and without one the step is to take it") {
@@ -75,5 +75,5 @@ TEST_CASE("the latest reading speaks, and without one the step is to take it") {
   none.motor("M");
   none.read("M", Test::line_current, {10, 10, 10});
   CHECK_FALSE(advice_for(none).reading);
-  CHECK(advice_for(none).next_step.find("measure the three pairs") != std::string::npos);
+  CHECK(plainly(advice_for(none).next_step).find("measure the three pairs") != std::string::npos);
 }

@@ -141,7 +141,7 @@ inline const LugResult& lug(const Assessment& a, std::size_t image, std::size_t 
 
 inline bool says(const std::vector<diagnosis::Evidence>& evidence, const std::string& part) {
   return std::any_of(evidence.begin(), evidence.end(), [&part](const auto& line) {
-    return line.text.find(part) != std::string::npos;
+    return plainly(line.text).find(part) != std::string::npos;
   });
 }
 
@@ -149,7 +149,8 @@ inline bool says(const std::vector<diagnosis::Evidence>& evidence, const std::st
 inline std::string line_with(const std::vector<diagnosis::Evidence>& evidence,
                              const std::string& part) {
   for (const auto& line : evidence) {
-    if (line.text.find(part) != std::string::npos) return line.text;
+    std::string text = plainly(line.text);
+    if (text.find(part) != std::string::npos) return text;
   }
   return {};
 }

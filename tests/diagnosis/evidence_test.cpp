@@ -32,8 +32,8 @@ TEST_CASE("every line of evidence names its source, for even components too") {
   for (const ComponentResult& component : a.components) {
     CHECK(component.evidence.size() >= 3);
     for (const auto& line : component.evidence) {
-      CHECK_FALSE(line.text.empty());
-      CHECK_FALSE(line.source.empty());
+      CHECK_FALSE(plainly(line.text).empty());
+      CHECK_FALSE(plainly(line.source).empty());
       ++lines;
     }
   }
@@ -44,7 +44,7 @@ TEST_CASE("a finding's evidence names the row of the policy that decided") {
   const Assessment a = hot_with({1, 1, 1}, 12, 90).judge();
   const auto& evidence = a.findings.at(0).evidence;
   REQUIRE(says(evidence, "T1 (phase 1): rise over like 20.0 ± 0.00 K: above 15 K → urgent"));
-  CHECK(evidence[0].source == "row 4");
+  CHECK(plainly(evidence[0].source) == "row 4");
 }
 
 TEST_CASE("the pair unbalance is printed beside that of the legs, with its limit") {
@@ -227,7 +227,7 @@ TEST_CASE("the cautions say what the tool must state") {
   // 29 CFR 1910.333 and .335 (read in secondary texts), paraphrased; the four statements that the
   // project's list of safety words demands.
   std::string all;
-  for (const std::string& caution : diagnosis::cautions()) all += caution + "\n";
+  for (const Sentence& caution : diagnosis::cautions()) all += plainly(caution) + "\n";
   for (const char* part : {"ualified people", "arc-flash", "de-energised", "locked out",
                            "verified dead", "nothing in this result is permission",
                            "low load understates", "does not prove", "local codes"}) {

@@ -278,7 +278,7 @@ TEST_CASE("every verdict has an id, a meaning and a next step of its own") {
   std::vector<std::string> steps;
   Case confirmed = seen(kHot1);
   confirmed.ohms("M1", pairs_with(Phase::one, 0.02), "terminal box", "2026-02-11");
-  CHECK(confirmed.judge().components[0].next_step.find("lock out") != std::string::npos);
+  CHECK(plainly(confirmed.judge().components[0].next_step).find("lock out") != std::string::npos);
   for (const Verdict v :
        {Verdict::confirmed, Verdict::phase_conflict, Verdict::heat_only, Verdict::reading_only,
         Verdict::no_reading, Verdict::supply_unbalance, Verdict::load_unbalance, Verdict::even}) {

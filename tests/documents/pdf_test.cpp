@@ -59,8 +59,8 @@ TEST_CASE("hostile texts neither break the PDF nor mean anything in it") {
   a.survey.site = "<b>bold</b> & &amp; <span size='900'>";
   a.survey.thermographer = "محمد العربي \u202Eevil";
   a.findings[0].motor = repeated("Unbreakable", 200);
-  a.findings[0].action = "\x01\x02 bell \x07 and \xff broken bytes";
-  a.findings[0].next_step = repeated("A long step that goes on. ", 400);
+  a.findings[0].action = layout("\x01\x02 bell \x07 and \xff broken bytes");
+  a.findings[0].next_step = layout(repeated("A long step that goes on. ", 400));
   a.findings[1].motor = "😀 שלום";
   a.findings[2].lug = "dest='finding-1'";
   a.findings[2].component = "(paren\\ )>> endobj";

@@ -40,8 +40,8 @@ TEST_CASE("texts that look like formulas stay texts") {
   a.findings[0].motor = "=1+1";
   a.findings[1].motor = "+1";
   a.findings[2].component = "-2+3";
-  a.findings[3].action = "@SUM(A1)";
-  a.findings[4].next_step = "{=1+1}";
+  a.findings[3].action = layout("@SUM(A1)");
+  a.findings[4].next_step = layout("{=1+1}");
   a.images.back().file = "=HYPERLINK(\"x\")";
   CHECK(wrong_with("formulas", a) == "");
 }

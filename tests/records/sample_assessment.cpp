@@ -124,7 +124,7 @@ ElectricalResult resistance() {
                                         .phase = Phase::one,
                                         .excess = Ohm{0.0498},
                                         .points_to = electrical::PointsTo::lead,
-                                        .note = "two pairs are high: their common lead",
+                                        .note = layout("two pairs are high: their common lead"),
                                         .pair_unbalance_u = Percent{0.25},
                                         .excess_u = Ohm{0.0005},
                                         .phase_probability = 0.75};
@@ -214,9 +214,10 @@ Finding hot_finding() {
   f.excess_ohm = Ohm{0.0498};
   f.excess_w = Watt{83.5};
   f.flags = {Flag::low_load};
-  f.action = "Open, clean and remake the connection.";
-  f.next_step = "Measure the drop across the lug.";
-  f.evidence = {{"22.5 K over like", "ANSI/NETA Table 100.18"}, {"the box was wet", ""}};
+  f.action = layout("Open, clean and remake the connection.");
+  f.next_step = layout("Measure the drop across the lug.");
+  f.evidence = {{layout("22.5 K over like"), layout("ANSI/NETA Table 100.18")},
+                {layout("the box was wet"), {}}};
   f.cautions = cautions();
   return f;
 }
@@ -243,8 +244,8 @@ Assessment sample_assessment() {
   component.reading = 0;
   component.load_a = {Ampere{41}, std::nullopt, Ampere{43}};
   component.mean_load_a = Ampere{42};
-  component.evidence = {{"pairs differ by 8.5 %", "common practice"}};
-  component.next_step = "Measure the drop across the lug.";
+  component.evidence = {{layout("pairs differ by 8.5 %"), layout("common practice")}};
+  component.next_step = layout("Measure the drop across the lug.");
   a.components.push_back(component);
   a.motors.push_back({"BE-2",
                       Verdict::confirmed,

@@ -143,7 +143,7 @@ void add_component(Assessment& a, const std::string& file, const std::string& mo
   c.visit = image.taken_at->day;
   c.images = {a.images.size() - 1};
   c.verdict = verdict;
-  c.next_step = "Look again at the next survey.";
+  c.next_step = layout("Look again at the next survey.");
   a.components.push_back(c);
 }
 
@@ -225,12 +225,13 @@ Finding finding_of(const Assessment& a, std::size_t image_index, std::size_t lug
   f.load_a = 38.2;
   f.load_pct = 69;
   f.verdict = verdict;
-  f.action = a.policy.bands[band].action;
-  f.next_step =
-      "Lock out, verify dead, then open the joint, clean it and torque it to the maker's value.";
-  f.evidence = {
-      {"The lug is 46.1 K over the coolest like lug.", "rise over like, NETA MTS Table 100.18"},
-      {"12.4 mΩ at 38 A make 17.9 W; the rise needs 12 to 21 W.", "I²R; free convection"}};
+  f.action = sentence(a.policy.bands[band].action);
+  f.next_step = layout(
+      "Lock out, verify dead, then open the joint, clean it and torque it to the maker's value.");
+  f.evidence = {{layout("The lug is 46.1 K over the coolest like lug."),
+                 layout("rise over like, NETA MTS Table 100.18")},
+                {layout("12.4 mΩ at 38 A make 17.9 W; the rise needs 12 to 21 W."),
+                 layout("I²R; free convection")}};
   f.cautions = cautions();
   return f;
 }
@@ -334,22 +335,24 @@ Assessment bexley_creek() {
   set_loads(a.components.back(), 0);
   add_component(a, "df-4_lug.tiff", "DF-4", "drive output", {{"U", Phase::one, 33.1}}, 25.0,
                 Verdict::no_reading);
-  a.components[0].evidence = {{"heat and resistance name phase B", "two witnesses"}};
+  a.components[0].evidence = {
+      {layout("heat and resistance name phase B"), layout("two witnesses")}};
 
   Finding confirmed = finding_of(a, 0, 1, kUrgent, Verdict::confirmed);
   add_electrical(confirmed, a.motors[0].electrical[0]);
   confirmed.flags = {Flag::too_small, Flag::wind};
   Finding heat = finding_of(a, 2, 1, kPlan, Verdict::heat_only);
   add_electrical(heat, a.motors[1].electrical[0]);
-  heat.next_step = kHostileNote;
+  heat.next_step = layout(kHostileNote);
   Finding second = finding_of(a, 2, 5, kPlan, Verdict::heat_only);
   Finding reading;
   reading.motor = "DF-2";
   reading.grade = {kUrgent, DecidedBy::reading};
   reading.verdict = Verdict::reading_only;
-  reading.action = a.policy.bands[kUrgent].action;
-  reading.next_step = "Image the disconnect and the terminal box under load.";
-  reading.evidence = {{"The pairs are out of balance by 10.5 %.", "NEMA MG 1 definition"}};
+  reading.action = sentence(a.policy.bands[kUrgent].action);
+  reading.next_step = layout("Image the disconnect and the terminal box under load.");
+  reading.evidence = {
+      {layout("The pairs are out of balance by 10.5 %."), layout("NEMA MG 1 definition")}};
   add_electrical(reading, a.motors[2].electrical[0]);
   Finding lone = finding_of(a, 3, 0, kWatch, Verdict::no_reading);
   lone.projected_rise.reset();

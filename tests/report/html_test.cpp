@@ -95,8 +95,8 @@ TEST_CASE("what could not be measured, and the rule of the bands, stand in the r
   CHECK_THAT(html, Catch::Contains("lug T5 not measured"));
   CHECK_THAT(html, Catch::Contains("found &quot;0,5l2&quot;; expected ohms"));
   CHECK_THAT(html, Catch::Contains(a.policy.rule) && Catch::Contains(a.policy.source));
-  for (const std::string& caution : diagnosis::cautions())
-    CHECK_THAT(html, Catch::Contains(caution));
+  for (const Sentence& caution : diagnosis::cautions())
+    CHECK_THAT(html, Catch::Contains(plainly(caution)));
 }
 
 TEST_CASE("the report tells its scope, shows photographs, and has lines to sign on") {

@@ -156,8 +156,8 @@ TEST_CASE(
   CHECK(occurrences_in(files.at("report-pages/findings-0002.html"), "<image ") == 50);
   for (const auto& [name, text] : files) {
     INFO(name);
-    for (const std::string& caution : diagnosis::cautions())
-      CHECK_THAT(text, Catch::Contains(caution));
+    for (const Sentence& caution : diagnosis::cautions())
+      CHECK_THAT(text, Catch::Contains(plainly(caution)));
     CHECK_THAT(text, Catch::Contains(a.policy.rule) && Catch::Contains(a.policy.source) &&
                          Catch::Contains(std::string(64, '7')) &&
                          Catch::Contains("default-src 'none'; style-src 'unsafe-inline'"));

@@ -112,6 +112,25 @@ TEST_CASE(
   }
 }
 
+TEST_CASE("no message is a piece of a sentence that code would glue to another") {
+  std::filesystem::create_directories(OHMGLOW_TEST_OUTPUT);
+  const std::string list = std::string(OHMGLOW_TEST_OUTPUT) + "/pieces.pot";
+  said(std::string(OHMGLOW_PYTHON) +
+       " '" OHMGLOW_SOURCE_DIR "/src/vocabulary/languages/template.py' '" + list + "'");
+  std::istringstream messages(said("msgcat --no-wrap '" + list + "'"));
+  static const std::regex kPiece(R"(([\s,;:.!?)(]|·|–|—|−|→).*|.*\s)");
+  std::size_t count = 0;
+  for (std::string line; std::getline(messages, line);) {
+    constexpr std::string_view kBegin = "msgid \"";
+    if (line.rfind(kBegin, 0) != 0 || line == "msgid \"\"") continue;
+    const std::string message = line.substr(kBegin.size(), line.size() - kBegin.size() - 1);
+    INFO(message);
+    CHECK_FALSE(std::regex_match(message, kPiece));
+    ++count;
+  }
+  CHECK(count > 700);
+}
+
 TEST_CASE("a translation has the placeholders of its message, and its blanks at both ends") {
   const std::string list =
       text_of(std::string(OHMGLOW_SOURCE_DIR) + "/src/vocabulary/languages/de.po");

@@ -3,7 +3,7 @@
 
 usage: template.py [OUTPUT]
 
-Messages stand in the sources as tr("…"), say("…", …) and msg("…"), in the HTML templates between
+Messages stand in the sources as sentence("…", …), tr("…"), say("…", …) and msg("…"), in the HTML templates between
 {{#t}} and {{/t}}, and in the shipped policies as titles, rules, actions and sources.
 """
 import json
@@ -43,7 +43,7 @@ def main():
                  *sorted(str(p.relative_to(SOURCE.parent)) for p in SOURCE.glob("*/*.h"))]
         result = subprocess.run(
             ["xgettext", "--c++", "--from-code=UTF-8", "--no-location", "--sort-output",
-             "--keyword", "--keyword=tr", "--keyword=say:1", "--keyword=msg",
+             "--keyword", "--keyword=sentence:1", "--keyword=tr", "--keyword=say:1", "--keyword=msg",
              "--package-name=ohmglow", "--msgid-bugs-address=", "--output=-", "--width=100",
              *files, str(other)],
             cwd=SOURCE.parent, check=True, capture_output=True, text=True)
