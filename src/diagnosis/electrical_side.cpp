@@ -190,12 +190,12 @@ std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readin
   return results;
 }
 
-Loads loads_at(const Judging& judging, const MotorCase& motor, const ImageResult& image) {
+Loads loads_at(const Judging& judging, const ImageResult& image) {
   if (any_given(image.load_a)) return image.load_a;
   const Days& days = judging.days;
   const sys_days day = days.day_of(image.taken_at);
   const Reading* latest = nullptr;
-  for (const Reading* reading : motor.readings) {
+  for (const Reading* reading : judging.readings) {
     if (!usable_currents(*reading) || days.day_of(reading->taken_at) != day) continue;
     if (!latest || days.time_of(reading->taken_at) >= days.time_of(latest->taken_at)) {
       latest = reading;
@@ -204,8 +204,8 @@ Loads loads_at(const Judging& judging, const MotorCase& motor, const ImageResult
   return latest ? loads_from(*latest) : Loads{};
 }
 
-std::vector<std::size_t> counted_readings(const Judging& judging, std::size_t motor, sys_days day) {
-  const auto& electrical = judging.result.motors[motor].electrical;
+std::vector<std::size_t> counted_readings(const Judging& judging, sys_days day) {
+  const auto& electrical = judging.motor_result().electrical;
   std::map<std::string, std::size_t> latest;
   for (std::size_t i = 0; i < electrical.size(); ++i) {
     const ElectricalResult& r = electrical[i];
@@ -234,8 +234,8 @@ std::optional<std::size_t> reading_for(const std::vector<ElectricalResult>& elec
   return worst;
 }
 
-std::optional<std::size_t> voltage_for(const Judging& judging, std::size_t motor, sys_days day) {
-  const auto& electrical = judging.result.motors[motor].electrical;
+std::optional<std::size_t> voltage_for(const Judging& judging, sys_days day) {
+  const auto& electrical = judging.motor_result().electrical;
   const Days& days = judging.days;
   std::optional<std::size_t> latest;
   for (std::size_t i = 0; i < electrical.size(); ++i) {
@@ -257,7 +257,7 @@ bool is_abnormal(const ElectricalResult& resistance_reading) {
 const ElectricalResult* Judging::reading_of(std::size_t component) const {
   const auto& index = result.components[component].reading;
   if (!index) return nullptr;
-  return &result.motors[components[component].motor].electrical[*index];
+  return &motor_result().electrical[*index];
 }
 
 }  // namespace ohmglow::diagnosis

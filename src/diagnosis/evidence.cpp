@@ -16,7 +16,7 @@ const ElectricalResult* nearest_reading(const Judging& judging, const ComponentC
   const auto distance = [&](const ElectricalResult& r) {
     return std::chrono::abs(judging.days.day_of(r.taken_at) - component.day);
   };
-  for (const ElectricalResult& r : judging.result.motors[component.motor].electrical) {
+  for (const ElectricalResult& r : judging.motor_result().electrical) {
     if (r.test != Test::winding_resistance || !r.problem.empty()) continue;
     if (!nearest || distance(r) < distance(*nearest)) nearest = &r;
   }
@@ -66,8 +66,7 @@ std::vector<Evidence> shared_evidence(const Judging& judging, std::size_t index)
     if (component.hot && is_abnormal(*reading)) {
       lines.push_back(both_phases(judging, component, *reading));
     }
-    append(lines,
-           reading_evidence(judging, component.motor, *reading, component.counted, result.load_a));
+    append(lines, reading_evidence(judging, *reading, component.counted, result.load_a));
   } else {
     lines.push_back(absent_reading(judging, component));
   }

@@ -37,8 +37,8 @@ double excess_ohm(const ElectricalResult& reading, Phase phase) {
 }
 
 // A cable that is expected to be long is no fault.
-void say_cables(Lines& lines, const Judging& judging, std::size_t motor) {
-  for (const SegmentResult& segment : judging.result.motors[motor].segments) {
+void say_cables(Lines& lines, const Judging& judging) {
+  for (const SegmentResult& segment : judging.motor_result().segments) {
     if (!segment.expected_cable) continue;
     const double mean =
         (segment.resistance[0] + segment.resistance[1] + segment.resistance[2]).value() / 3;
@@ -67,10 +67,9 @@ Sentence largest_part(const Judging& judging, const SegmentResult& worst) {
 
 // The readings of a circuit looked at from several places: what the excess loses between two of
 // them sits between these two.
-void say_segment(Lines& lines, const Judging& judging, std::size_t motor,
-                 const std::vector<std::size_t>& counted) {
-  const auto& segments = judging.result.motors[motor].segments;
-  const auto& electrical = judging.result.motors[motor].electrical;
+void say_segment(Lines& lines, const Judging& judging, const std::vector<std::size_t>& counted) {
+  const auto& segments = judging.motor_result().segments;
+  const auto& electrical = judging.motor_result().electrical;
   const bool abnormal = std::any_of(counted.begin(), counted.end(),
                                     [&](std::size_t i) { return is_abnormal(electrical[i]); });
   if (segments.empty() || counted.size() < 2 || !abnormal) return;
@@ -96,7 +95,7 @@ void say_segment(Lines& lines, const Judging& judging, std::size_t motor,
     text.push_back(sentence("not yet looked at: {}", listed(worst->not_imaged)));
   }
   add(lines, clauses(std::move(text)), kSegmentSource);
-  say_cables(lines, judging, motor);
+  say_cables(lines, judging);
 }
 
 void say_spread(Lines& lines, const Judging& judging, const ComponentCase& component) {
@@ -203,8 +202,7 @@ void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& re
 
 }  // namespace
 
-std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor,
-                                       const ElectricalResult& reading,
+std::vector<Evidence> reading_evidence(const Judging& judging, const ElectricalResult& reading,
                                        const std::vector<std::size_t>& counted,
                                        const Loads& loads) {
   Lines lines;
@@ -215,18 +213,17 @@ std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor
                             in_percent(r.leg_unbalance), reading_text(reading), what.text),
                    sentence(kUnbalanceSource, what.source)});
   if (is_abnormal(reading)) say_excess(lines, judging, reading, loads);
-  say_segment(lines, judging, motor, counted);
+  say_segment(lines, judging, counted);
   return lines;
 }
 
 std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t index) {
   Lines lines;
   const ComponentCase& component = judging.components[index];
-  const auto& electrical = judging.result.motors[component.motor].electrical;
+  const auto& electrical = judging.motor_result().electrical;
   const ElectricalResult* voltage = component.voltage ? &electrical[*component.voltage] : nullptr;
   say_spread(lines, judging, component);
-  say_currents(lines, judging.result.components[index].load_a, judging.motor_of(component),
-               voltage);
+  say_currents(lines, judging.result.components[index].load_a, judging.row, voltage);
   if (voltage) say_voltage(lines, *voltage);
   return lines;
 }

@@ -198,7 +198,7 @@ void say_trials(Lines& lines, const LugResult& lug) {
 
 std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component, LugIndex at) {
   const LugResult& lug = judging.lug(at);
-  const Motor* motor = judging.motor_of(judging.components[component]);
+  const Motor* motor = judging.row;
   const auto load = judging.load_of(at);
   Lines lines;
   say_rises(lines, judging, component, at);

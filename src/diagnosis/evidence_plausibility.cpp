@@ -36,11 +36,10 @@ struct Witness {
 
 // The section of the conductor at a place: that of circuit.csv, else what carries the rated
 // current.
-std::optional<Interval> section_mm2(const Judging& judging, const ComponentCase& component,
-                                    std::string_view place) {
-  const Motor* motor = judging.motor_of(component);
+std::optional<Interval> section_mm2(const Judging& judging, std::string_view place) {
+  const Motor* motor = judging.row;
   const CircuitStop* before = nullptr;
-  for (const CircuitStop* stop : judging.motors[component.motor].circuit) {
+  for (const CircuitStop* stop : judging.circuit) {
     if (folded(stop->place) == folded(place)) {
       for (const CircuitStop* side : {before, stop}) {
         if (!side) continue;
@@ -56,8 +55,8 @@ std::optional<Interval> section_mm2(const Judging& judging, const ComponentCase&
 
 void set_cooling(Witness& witness, const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
-  const Motor* motor = judging.motor_of(component);
-  const auto section = section_mm2(judging, component, judging.result.components[index].component);
+  const Motor* motor = judging.row;
+  const auto section = section_mm2(judging, judging.result.components[index].component);
   if (!motor || !motor->lug_area_cm2) {
     witness.missing = layout("lug_area_cm2");
   } else if (!section) {

@@ -31,7 +31,7 @@ Fact heat_of(const Judging& judging, const ComponentCase& component) {
 bool reading_would_show(const Judging& judging, const ComponentCase& component,
                         const ElectricalResult& reading) {
   const LugResult& lug = judging.lug(component.hottest);
-  const Motor* motor = judging.motor_of(component);
+  const Motor* motor = judging.row;
   const auto load = judging.load_of(component.hottest);
   const auto& rise = lug.rise_over_like ? lug.rise_over_like : lug.rise_over_air;
   if (!motor || !motor->lug_area_cm2 || !motor->rated_a || !load || load->value() <= 0)
@@ -70,7 +70,7 @@ std::optional<Fact> resistance_of(const Judging& judging, std::size_t index) {
 
 std::optional<Fact> voltage_of(const Judging& judging, const ComponentCase& component) {
   if (!component.voltage) return std::nullopt;
-  const auto& reading = judging.result.motors[component.motor].electrical[*component.voltage];
+  const auto& reading = judging.motor_result().electrical[*component.voltage];
   return *reading.unbalance > electrical::kNormalVoltageUnbalance ? Fact::voltage_unbalanced
                                                                   : Fact::voltage_balanced;
 }

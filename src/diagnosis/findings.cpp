@@ -67,7 +67,7 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
   Finding finding;
   finding.motor = result.motor;
   finding.component = result.component;
-  add_heat(finding, judging, at, judging.motor_of(judging.components[component]));
+  add_heat(finding, judging, at, judging.row);
   const LugResult& lug = judging.lug(at);
   finding.grade = grade_of(judging, lug, lug.grade, reading);
   finding.simple_grade = grade_of(judging, lug, lug.simple_grade, reading);
@@ -103,52 +103,50 @@ std::vector<LugIndex> lugs_to_report(const Judging& judging, const ComponentCase
 
 // The resistance readings that count for a motor: for each of its components, or, where no lug of
 // it was measured, for the days of its images, else of the survey.
-std::vector<std::size_t> counted_for_motor(const Judging& judging, std::size_t motor) {
+std::vector<std::size_t> counted_for_motor(const Judging& judging) {
   std::set<std::size_t> counted;
-  const MotorCase& its = judging.motors[motor];
-  for (const std::size_t c : its.components) {
-    counted.insert(judging.components[c].counted.begin(), judging.components[c].counted.end());
+  for (const ComponentCase& component : judging.components) {
+    counted.insert(component.counted.begin(), component.counted.end());
   }
-  if (its.components.empty()) {
+  if (judging.components.empty()) {
     std::set<std::chrono::sys_days> days;
-    for (const std::size_t i : its.images) {
-      days.insert(judging.days.day_of(judging.result.images[i].taken_at));
+    for (const ImageResult& image : judging.result.images) {
+      days.insert(judging.days.day_of(image.taken_at));
     }
     if (days.empty()) days.insert(judging.days.day_of(std::nullopt));
     for (const auto day : days) {
-      const auto of_day = counted_readings(judging, motor, day);
+      const auto of_day = counted_readings(judging, day);
       counted.insert(of_day.begin(), of_day.end());
     }
   }
   return {counted.begin(), counted.end()};
 }
 
-bool both_witnesses_abnormal(const Judging& judging, const MotorCase& motor) {
-  return std::any_of(motor.components.begin(), motor.components.end(), [&](std::size_t c) {
-    const Verdict verdict = judging.result.components[c].verdict;
-    return verdict == Verdict::confirmed || verdict == Verdict::phase_conflict;
+bool both_witnesses_abnormal(const std::vector<ComponentResult>& components) {
+  return std::any_of(components.begin(), components.end(), [](const ComponentResult& component) {
+    return component.verdict == Verdict::confirmed || component.verdict == Verdict::phase_conflict;
   });
 }
 
-std::optional<std::size_t> only_component_with_reading_only(const Judging& judging,
-                                                            const MotorCase& motor) {
+std::optional<std::size_t> only_component_with_reading_only(
+    const std::vector<ComponentResult>& components) {
   std::optional<std::size_t> found;
-  for (const std::size_t c : motor.components) {
-    if (judging.result.components[c].verdict != Verdict::reading_only) continue;
+  for (std::size_t c = 0; c < components.size(); ++c) {
+    if (components[c].verdict != Verdict::reading_only) continue;
     if (found) return std::nullopt;
     found = c;
   }
   return found;
 }
 
-std::optional<Finding> reading_finding(const Judging& judging, std::size_t motor) {
-  const MotorCase& its = judging.motors[motor];
-  const MotorResult& result = judging.result.motors[motor];
-  if (both_witnesses_abnormal(judging, its)) return std::nullopt;
-  const auto component = only_component_with_reading_only(judging, its);
-  const auto counted = counted_for_motor(judging, motor);
-  const auto chosen = component ? judging.result.components[*component].reading
-                                : reading_for(result.electrical, counted, "");
+std::optional<Finding> reading_finding(const Judging& judging) {
+  const MotorResult& result = judging.motor_result();
+  const auto& components = judging.result.components;
+  if (both_witnesses_abnormal(components)) return std::nullopt;
+  const auto component = only_component_with_reading_only(components);
+  const auto counted = counted_for_motor(judging);
+  const auto chosen =
+      component ? components[*component].reading : reading_for(result.electrical, counted, "");
   if (!chosen) return std::nullopt;
   const ElectricalResult& reading = result.electrical[*chosen];
   if (!is_abnormal(reading) || !reading.grade.band) return std::nullopt;
@@ -160,17 +158,17 @@ std::optional<Finding> reading_finding(const Judging& judging, std::size_t motor
   finding.verdict = Verdict::reading_only;
   Loads loads;
   if (component) {
-    finding.component = judging.result.components[*component].component;
-    loads = judging.result.components[*component].load_a;
+    finding.component = components[*component].component;
+    loads = components[*component].load_a;
   }
   add_reading(finding, reading, loads);
   if (!component) finding.excess_w = reading.excess_w;
   finding.next_step = next_step_of(Verdict::reading_only, result.places_not_imaged);
   finding.evidence =
-      component ? judging.result.components[*component].evidence
-                : reading_evidence(judging, motor, reading, counted,
+      component ? components[*component].evidence
+                : reading_evidence(judging, reading, counted,
                                    {reading.excess_at_a, reading.excess_at_a, reading.excess_at_a});
-  if (its.components.empty()) {
+  if (components.empty()) {
     finding.evidence.push_back(
         {sentence("no lug of this motor was measured: the reading stands alone"),
          sentence(kHouseRule)});
@@ -188,9 +186,7 @@ std::vector<Finding> findings_of(const Judging& judging) {
       findings.push_back(lug_finding(judging, c, at));
     }
   }
-  for (std::size_t m = 0; m < judging.motors.size(); ++m) {
-    if (auto finding = reading_finding(judging, m)) findings.push_back(std::move(*finding));
-  }
+  if (auto finding = reading_finding(judging)) findings.push_back(std::move(*finding));
   return findings;
 }
 

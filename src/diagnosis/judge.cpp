@@ -19,15 +19,14 @@ bool has_measured_lug(const ImageResult& image) {
                      [](const LugResult& lug) { return lug.temperature_c.has_value(); });
 }
 
-void open_motor_case(Judging& judging, const std::string& id) {
+void open_motor(Judging& judging, const std::string& id) {
   Assessment& result = judging.result;
-  MotorCase& its = judging.motors.emplace_back();
   result.motors.emplace_back().motor = id;
-  if (!result.survey.motors.empty()) its.motor = &result.survey.motors.front();
-  for (std::size_t i = 0; i < result.images.size(); ++i) its.images.push_back(i);
-  for (const Reading& reading : result.survey.readings) its.readings.push_back(&reading);
-  for (const CircuitStop& stop : result.survey.circuit) its.circuit.push_back(&stop);
-  std::sort(its.circuit.begin(), its.circuit.end(),
+  result.motor_index.emplace(id, 0);
+  if (!result.survey.motors.empty()) judging.row = &result.survey.motors.front();
+  for (const Reading& reading : result.survey.readings) judging.readings.push_back(&reading);
+  for (const CircuitStop& stop : result.survey.circuit) judging.circuit.push_back(&stop);
+  std::sort(judging.circuit.begin(), judging.circuit.end(),
             [](const auto* a, const auto* b) { return a->order < b->order; });
 }
 
@@ -47,7 +46,6 @@ void open_component_cases(Judging& judging) {
       component.motor = image.motor;
       component.component = image.component;
       component.visit = visit;
-      judging.motors.front().components.push_back(result.components.size());
       result.components.push_back(std::move(component));
       judging.components.push_back({});
       judging.components.back().day = judging.days.day_of(image.taken_at);
@@ -64,7 +62,7 @@ void find_loads(Judging& judging) {
   Assessment& result = judging.result;
   judging.image_loads.reserve(result.images.size());
   for (const ImageResult& image : result.images) {
-    judging.image_loads.push_back(loads_at(judging, judging.motors.front(), image));
+    judging.image_loads.push_back(loads_at(judging, image));
   }
   for (ComponentResult& component : result.components) {
     for (const std::size_t image : component.images) {
@@ -78,35 +76,32 @@ void find_loads(Judging& judging) {
 
 void work_out_readings(Judging& judging) {
   Assessment& result = judging.result;
-  for (std::size_t m = 0; m < judging.motors.size(); ++m) {
-    const MotorCase& its = judging.motors[m];
-    const auto with_loads = std::find_if(its.images.begin(), its.images.end(), [&](std::size_t i) {
-      return any_given(result.images[i].load_a);
-    });
-    const Loads loads =
-        with_loads == its.images.end() ? Loads{} : result.images[*with_loads].load_a;
-    auto& electrical = result.motors[m].electrical;
-    electrical = work_out(its.readings, its.motor, result.policy, loads);
-    for (std::size_t i = 0; i < electrical.size(); ++i) {
-      if (electrical[i].problem.empty()) continue;
-      result.problems.push_back({"readings.csv", its.readings[i]->row, "", electrical[i].problem});
-    }
+  const auto with_loads =
+      std::find_if(result.images.begin(), result.images.end(),
+                   [](const ImageResult& image) { return any_given(image.load_a); });
+  const Loads loads = with_loads == result.images.end() ? Loads{} : with_loads->load_a;
+  auto& electrical = judging.motor_result().electrical;
+  electrical = work_out(judging.readings, judging.row, result.policy, loads);
+  for (std::size_t i = 0; i < electrical.size(); ++i) {
+    if (electrical[i].problem.empty()) continue;
+    result.problems.push_back(
+        {"readings.csv", judging.readings[i]->row, "", electrical[i].problem});
   }
 }
 
 // Places that a test names, and components whose images could not be used, where no lug was
 // measured.
-std::vector<std::string> places_not_imaged(const Judging& judging, const MotorCase& its) {
+std::vector<std::string> places_not_imaged(const Judging& judging) {
   std::set<std::string> done;
-  for (const std::size_t c : its.components) {
-    done.insert(folded(judging.result.components[c].component));
+  for (const ComponentResult& component : judging.result.components) {
+    done.insert(folded(component.component));
   }
   std::vector<std::string> missing;
   const auto consider = [&](const std::string& place) {
     if (!place.empty() && done.insert(folded(place)).second) missing.push_back(place);
   };
-  for (const Reading* reading : its.readings) consider(reading->place);
-  for (const std::size_t i : its.images) consider(judging.result.images[i].component);
+  for (const Reading* reading : judging.readings) consider(reading->place);
+  for (const ImageResult& image : judging.result.images) consider(image.component);
   return missing;
 }
 
@@ -121,9 +116,9 @@ void decide_components(Judging& judging) {
   for (std::size_t c = 0; c < judging.components.size(); ++c) {
     ComponentCase& its = judging.components[c];
     ComponentResult& component = result.components[c];
-    const auto& motor = result.motors[its.motor];
-    its.counted = counted_readings(judging, its.motor, its.day);
-    its.voltage = voltage_for(judging, its.motor, its.day);
+    const MotorResult& motor = judging.motor_result();
+    its.counted = counted_readings(judging, its.day);
+    its.voltage = voltage_for(judging, its.day);
     component.reading = reading_for(motor.electrical, its.counted, component.component);
     fill_grades(judging, c);
     component.verdict = decide(judging, c);
@@ -154,7 +149,7 @@ void decide_motor(Assessment& result) {
 
 void rank_findings(Judging& judging) {
   auto& findings = judging.result.findings;
-  rank(findings, std::vector<const Motor*>(findings.size(), judging.motors.front().motor));
+  rank(findings, std::vector<const Motor*>(findings.size(), judging.row));
 }
 
 }  // namespace
@@ -167,14 +162,11 @@ Assessment judge(const std::string& motor, Survey survey, std::vector<ImageResul
   judging.result.policy = std::move(policy);
   judging.result.options = options;
   judging.days = {judging.result.survey.surveyed_on, options.as_of};
-  open_motor_case(judging, motor);
+  open_motor(judging, motor);
   open_component_cases(judging);
   find_loads(judging);
   work_out_readings(judging);
-  for (std::size_t m = 0; m < judging.motors.size(); ++m) {
-    judging.result.motors[m].places_not_imaged = places_not_imaged(judging, judging.motors[m]);
-    judging.result.motor_index.emplace(judging.result.motors[m].motor, m);
-  }
+  judging.motor_result().places_not_imaged = places_not_imaged(judging);
   find_rises(judging, propagate);
   find_segments(judging);
   decide_components(judging);

@@ -40,21 +40,11 @@ struct Days {
 // Lower case, ASCII letters only: places and components are compared this way.
 [[nodiscard]] std::string folded(std::string_view name);
 
-// --- the case of a motor and of a component
-// -------------------------------------------------------
-
-// Stands at the same index as its MotorResult in Assessment::motors.
-struct MotorCase {
-  const Motor* motor = nullptr;  // null: not in motors.csv
-  std::vector<const Reading*> readings;
-  std::vector<const CircuitStop*> circuit;  // from the supply on
-  std::vector<std::size_t> images;
-  std::vector<std::size_t> components;  // in Assessment::components
-};
+// --- the case of a component
+// -----------------------------------------------------------------------------------
 
 // Stands at the same index as its ComponentResult in Assessment::components.
 struct ComponentCase {
-  std::size_t motor = 0;
   std::chrono::sys_days day;
   std::vector<LugIndex> lugs;  // the measured ones
   LugIndex hottest;            // the largest rise over like; a lone lug: itself
@@ -67,7 +57,9 @@ struct ComponentCase {
 struct Judging {
   Assessment result;
   Days days;
-  std::vector<MotorCase> motors;
+  const Motor* row = nullptr;  // null: not in motors.csv
+  std::vector<const Reading*> readings;
+  std::vector<const CircuitStop*> circuit;  // from the supply on
   std::vector<ComponentCase> components;
   std::vector<Loads> image_loads;  // by image: its own, else of a line_current reading of its day
 
@@ -78,9 +70,8 @@ struct Judging {
   [[nodiscard]] std::optional<Ampere> load_of(LugIndex at) const {
     return current_in(image_loads[at.image], lug(at).phase);
   }
-  [[nodiscard]] const Motor* motor_of(const ComponentCase& c) const {
-    return motors[c.motor].motor;
-  }
+  [[nodiscard]] const MotorResult& motor_result() const { return result.motors.front(); }
+  [[nodiscard]] MotorResult& motor_result() { return result.motors.front(); }
   // The resistance reading that speaks for a component.
   [[nodiscard]] const ElectricalResult* reading_of(std::size_t component) const;
 };
@@ -89,11 +80,10 @@ struct Judging {
 // ----------------------------------------------------
 
 // The image's own loads, else those of the latest line_current reading of its day.
-[[nodiscard]] Loads loads_at(const Judging& judging, const MotorCase& motor,
-                             const ImageResult& image);
+[[nodiscard]] Loads loads_at(const Judging& judging, const ImageResult& image);
 // The latest resistance reading per place within the reading age of a day; those that could not be
 // worked out do not count. Indices into the motor's electrical results, ascending.
-[[nodiscard]] std::vector<std::size_t> counted_readings(const Judging& judging, std::size_t motor,
+[[nodiscard]] std::vector<std::size_t> counted_readings(const Judging& judging,
                                                         std::chrono::sys_days day);
 // Of these the one whose place is the component, else the one with the largest pair unbalance; of
 // equal ones the later row.
@@ -101,7 +91,7 @@ struct Judging {
     const std::vector<ElectricalResult>& electrical, const std::vector<std::size_t>& counted,
     std::string_view component);
 // The latest voltage reading within the reading age of a day.
-[[nodiscard]] std::optional<std::size_t> voltage_for(const Judging& judging, std::size_t motor,
+[[nodiscard]] std::optional<std::size_t> voltage_for(const Judging& judging,
                                                      std::chrono::sys_days day);
 [[nodiscard]] bool is_abnormal(const ElectricalResult& resistance_reading);
 // segments.cpp: the stretches of each motor's circuit, where it was read at two places or more.
@@ -150,7 +140,7 @@ struct Witnesses {
 [[nodiscard]] std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component,
                                                   LugIndex lug);
 // evidence_electrical.cpp: what the readings show.
-[[nodiscard]] std::vector<Evidence> reading_evidence(const Judging& judging, std::size_t motor,
+[[nodiscard]] std::vector<Evidence> reading_evidence(const Judging& judging,
                                                      const ElectricalResult& reading,
                                                      const std::vector<std::size_t>& counted,
                                                      const Loads& loads);

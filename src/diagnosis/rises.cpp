@@ -8,7 +8,7 @@ namespace {
 
 using radiometry::Estimate;
 
-Estimate difference(const Estimate& a, const Estimate& b) {
+Estimate rise_between(const Estimate& a, const Estimate& b) {
   return Estimate::combine(1, a, -1, b);
 }
 
@@ -45,7 +45,7 @@ void fill_over_like(Judging& judging, const ComponentCase& component) {
     const Estimate reference = mean_temperature(judging, chosen);
     for (const LugIndex at : lugs) {
       LugResult& lug = judging.lug(at);
-      lug.rise_over_like = difference(*lug.temperature_c, reference);
+      lug.rise_over_like = rise_between(*lug.temperature_c, reference);
       lug.reference = chosen;
       lug.reference_c = reference.value();
     }
@@ -56,7 +56,7 @@ void fill_over_air(Judging& judging, const ComponentCase& component) {
   for (const LugIndex at : component.lugs) {
     const auto& used = judging.result.images[at.image].used;
     LugResult& lug = judging.lug(at);
-    if (used && used->air_c) lug.rise_over_air = difference(*lug.temperature_c, *used->air_c);
+    if (used && used->air_c) lug.rise_over_air = rise_between(*lug.temperature_c, *used->air_c);
   }
 }
 
@@ -202,7 +202,7 @@ void fill_rises(Judging& judging, std::size_t index) {
 
 void fill_grades(Judging& judging, std::size_t index) {
   ComponentCase& component = judging.components[index];
-  const Motor* motor = judging.motor_of(component);
+  const Motor* motor = judging.row;
   for (const LugIndex at : component.lugs) {
     fill_load(judging, at, motor);
     fill_grade(judging, at, motor);

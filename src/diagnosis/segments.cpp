@@ -24,14 +24,13 @@ double total_ohm(const ElectricalResult& reading) {
 // The places of circuit.csv in their order, each with its reading. Where that file does not list
 // every place that was read, the readings alone: a place nearer to the supply has more of the
 // circuit behind it and reads more.
-std::vector<Stop> stops_of(const Judging& judging, std::size_t motor,
-                           const std::vector<std::size_t>& counted) {
-  const auto& electrical = judging.result.motors[motor].electrical;
+std::vector<Stop> stops_of(const Judging& judging, const std::vector<std::size_t>& counted) {
+  const auto& electrical = judging.motor_result().electrical;
   std::map<std::string, const ElectricalResult*> by_place;
   for (const std::size_t i : counted) by_place.emplace(folded(electrical[i].place), &electrical[i]);
   std::vector<Stop> stops;
   std::size_t found = 0;
-  for (const CircuitStop* row : judging.motors[motor].circuit) {
+  for (const CircuitStop* row : judging.circuit) {
     const auto reading = by_place.find(folded(row->place));
     const bool has = reading != by_place.end();
     stops.push_back({row->place, row, has ? reading->second : nullptr});
@@ -60,18 +59,18 @@ std::optional<Ohm> cable_between(const std::vector<Stop>& stops, std::size_t fro
   return sum;
 }
 
-std::set<std::string> looked_at(const Judging& judging, std::size_t motor) {
+std::set<std::string> looked_at(const Judging& judging) {
   std::set<std::string> places;
-  for (const std::size_t c : judging.motors[motor].components) {
-    places.insert(folded(judging.result.components[c].component));
+  for (const ComponentResult& component : judging.result.components) {
+    places.insert(folded(component.component));
   }
   return places;
 }
 
 // The latest day of a resistance reading: from it the readings' ages count here.
-std::optional<std::chrono::sys_days> latest_day(const Judging& judging, std::size_t motor) {
+std::optional<std::chrono::sys_days> latest_day(const Judging& judging) {
   std::optional<std::chrono::sys_days> latest;
-  for (const ElectricalResult& r : judging.result.motors[motor].electrical) {
+  for (const ElectricalResult& r : judging.motor_result().electrical) {
     if (r.test != Test::winding_resistance || !r.problem.empty()) continue;
     const auto day = judging.days.day_of(r.taken_at);
     if (!latest || day > *latest) latest = day;
@@ -97,12 +96,14 @@ SegmentResult result_of(const electrical::Segment& segment) {
   return result;
 }
 
-void find_segments(Judging& judging, std::size_t motor) {
-  const auto day = latest_day(judging, motor);
+}  // namespace
+
+void find_segments(Judging& judging) {
+  const auto day = latest_day(judging);
   if (!day) return;
-  const auto counted = counted_readings(judging, motor, *day);
+  const auto counted = counted_readings(judging, *day);
   if (counted.size() < 2) return;
-  const auto stops = stops_of(judging, motor, counted);
+  const auto stops = stops_of(judging, counted);
   const auto read = indices_with_reading(stops);
   std::vector<electrical::PlaceReading> places;
   std::vector<std::optional<electrical::CablePrior>> priors;
@@ -120,7 +121,7 @@ void find_segments(Judging& judging, std::size_t motor) {
   }
   const auto solved = electrical::solve_segments(places, priors);
   if (!solved) return;  // more places than a circuit has
-  const auto seen = looked_at(judging, motor);
+  const auto seen = looked_at(judging);
   for (std::size_t k = 0; k < read.size(); ++k) {
     SegmentResult segment = result_of((*solved)[k]);
     const std::size_t end = k + 1 < read.size() ? read[k + 1] + 1 : stops.size();
@@ -132,14 +133,8 @@ void find_segments(Judging& judging, std::size_t motor) {
       const bool has_image = seen.contains(folded(stops[i].place));
       (has_image ? segment.imaged : segment.not_imaged).push_back(stops[i].place);
     }
-    judging.result.motors[motor].segments.push_back(std::move(segment));
+    judging.motor_result().segments.push_back(std::move(segment));
   }
-}
-
-}  // namespace
-
-void find_segments(Judging& judging) {
-  for (std::size_t m = 0; m < judging.motors.size(); ++m) find_segments(judging, m);
 }
 
 }  // namespace ohmglow::diagnosis

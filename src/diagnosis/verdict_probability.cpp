@@ -158,8 +158,7 @@ Quantities gather(Columns& columns, const Judging& judging, std::size_t index) {
     q.resolution = &*reading->resolution;
   }
   if (component.voltage) {
-    q.voltages = meter_values(
-        columns, judging.result.motors[component.motor].electrical[*component.voltage]);
+    q.voltages = meter_values(columns, judging.motor_result().electrical[*component.voltage]);
   }
   return q;
 }

@@ -50,7 +50,7 @@ Verdict decide(const Judging& judging, std::size_t index) {
   w.hot = component.hot;
   w.currents_explain_it = currents_explain(judging, component);
   if (component.voltage) {
-    const auto& voltage = judging.result.motors[component.motor].electrical[*component.voltage];
+    const auto& voltage = judging.motor_result().electrical[*component.voltage];
     w.voltage_abnormal = *voltage.unbalance > electrical::kNormalVoltageUnbalance;
   }
   w.has_reading = reading != nullptr;
