@@ -120,8 +120,8 @@ void row(Sheet& sheet, const SheetSource& source, Thumbs& thumbs, const Finding&
   sheet.number(value_of(f.resistance_unbalance));
   sheet.number(value_of(f.excess_ohm));
   sheet.number(value_of(f.excess_w));
-  sheet.text(f.action);
-  sheet.text(f.next_step);
+  sheet.text(written(f.action));
+  sheet.text(written(f.next_step));
   sheet.text(f.image.value_or(""));
 }
 

@@ -58,8 +58,8 @@ std::string next_step_of(const MotorState& motor) {
   for (const auto& component : assessment.components) {
     if (worst == nullptr || component.verdict < worst->verdict) worst = &component;
   }
-  return worst != nullptr ? worst->next_step
-                          : diagnosis::advise(assessment, motor.result()).next_step;
+  return plainly(worst != nullptr ? worst->next_step
+                                  : diagnosis::advise(assessment, motor.result()).next_step);
 }
 
 /// The motor's findings with their ranks among those of the whole survey.

@@ -65,8 +65,8 @@ Json flags_json() {
   for (const diagnosis::Flag flag : diagnosis::all_flags()) {
     const auto consequence = diagnosis::consequence_of(flag);
     list.push_back({{"id", diagnosis::name_of(flag)},
-                    {"meaning", consequence.text},
-                    {"source", consequence.source}});
+                    {"meaning", plainly(consequence.text)},
+                    {"source", plainly(consequence.source)}});
   }
   return list;
 }
