@@ -54,7 +54,6 @@ std::optional<Interval> section_mm2(const Judging& judging, std::string_view pla
 }
 
 void set_cooling(Witness& witness, const Judging& judging, std::size_t index) {
-  const ComponentCase& component = judging.components[index];
   const Motor* motor = judging.row;
   const auto section = section_mm2(judging, judging.result.components[index].component);
   if (!motor || !motor->lug_area_cm2) {

@@ -54,7 +54,7 @@ std::string summary_of(const Assessment& assessment, const Finding& finding,
     what.items.emplace_back(sentence("{} over air", difference(finding.rise_over_air->value(), 1)));
   } else if (finding.resistance_unbalance) {
     what.items.emplace_back(
-        sentence("resistance unbalance {} %", number(finding.resistance_unbalance->value(), 1)));
+        sentence("resistance unbalance {} %", ohmglow::number(finding.resistance_unbalance->value(), 1)));
   }
   return written(layout("{}: {}", std::move(where), std::move(what)));
 }

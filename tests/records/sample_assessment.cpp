@@ -193,7 +193,7 @@ Finding hot_finding() {
   f.budget = {{"rise_over_like",
                22.5,
                0.375,
-               {{radiometry::InputKind::emissivity, "T1", "", 0.9, 0.02,
+               {{radiometry::InputKind::emissivity, layout("T1"), "", 0.9, 0.02,
                  Distribution::truncated_normal, -18.75, -0.375, 1}}}};
   f.monte_carlo = MonteCarlo{{71.625, 1.25, 69.0, 74.5},
                              Spread{22.625, 0.5, 21.75, 23.75},

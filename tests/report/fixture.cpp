@@ -167,7 +167,7 @@ ElectricalResult resistance(const PerPhase<double>& legs, const std::string& pla
                                         kPhases.at(highest),
                                         Ohm{excess},
                                         electrical::PointsTo::lead,
-                                        "two pairs high: the lead they share",
+                                        layout("two pairs high: the lead they share"),
                                         Percent{0.16},
                                         Ohm{0.0005},
                                         0.97};

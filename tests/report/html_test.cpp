@@ -64,7 +64,7 @@ TEST_CASE("a card holds the uncertainty budget, the trials' intervals and the de
   finding.budget = {{"rise_over_like",
                      46.25,
                      0.375,
-                     {{radiometry::InputKind::atmosphere_transmittance, "this <image>", "", 0.9,
+                     {{radiometry::InputKind::atmosphere_transmittance, layout("this <image>"), "", 0.9,
                        0.02, diagnosis::Distribution::truncated_normal, -18.75, -0.375, 1}}}};
   finding.monte_carlo.emplace();
   finding.monte_carlo->over_like = diagnosis::Spread{46.2, 0.5, 45.0, 47.75};
