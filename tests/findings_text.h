@@ -2,8 +2,8 @@
 // findings.json of an assessment that a test made by hand, put together from the texts that kept
 // results are written from.
 
-#include "ohmglow/findings_writer.h"
-#include "ohmglow/journal.h"
+#include "offered/results/findings_writer.h"
+#include "offered/results/journal.h"
 
 #include <string>
 

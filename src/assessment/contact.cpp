@@ -1,7 +1,7 @@
-#include "ohmglow/contact.h"
+#include "offered/assessment/contact.h"
 
 #include "assessment/scene.h"
-#include "ohmglow/marking.h"
+#include "offered/marking/marking.h"
 
 #include <algorithm>
 #include <cmath>

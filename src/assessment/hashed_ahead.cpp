@@ -1,4 +1,4 @@
-#include "ohmglow/hashed_ahead.h"
+#include "offered/assessment/hashed_ahead.h"
 
 #include "assessment/parallel.h"
 

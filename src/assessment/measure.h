@@ -3,7 +3,7 @@
 
 #include "assessment/pixel_tables.h"
 #include "assessment/scene.h"
-#include "ohmglow/assessment.h"
+#include "offered/assessment/images.h"
 
 namespace ohmglow::assessment {
 

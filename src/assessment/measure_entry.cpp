@@ -1,6 +1,6 @@
 #include "assessment/measure_entry.h"
 
-#include "ohmglow/records.h"
+#include "offered/files/folder.h"
 
 namespace ohmglow::assessment {
 

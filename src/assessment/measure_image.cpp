@@ -1,9 +1,9 @@
 #include "assessment/measure.h"
 #include "assessment/scene.h"
 #include "assessment/sharpness.h"
-#include "ohmglow/marking.h"
+#include "offered/marking/marking.h"
+#include "offered/radiometry/surfaces.h"
 #include "ohmglow/severity.h"
-#include "ohmglow/surfaces.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "ohmglow/motor_by_motor.h"
+#include "offered/assessment/motor_by_motor.h"
 
 #include "assessment/measure_entry.h"
 #include "assessment/parallel.h"

@@ -2,7 +2,7 @@
 /// Decoded images that were looked at lately.
 
 #include "assessment/measure_entry.h"
-#include "ohmglow/file_stamp.h"
+#include "offered/files/file_stamp.h"
 
 #include <cstdint>
 #include <filesystem>

@@ -1,4 +1,4 @@
-#include "ohmglow/assessment.h"
+#include "offered/assessment/images.h"
 
 #include <set>
 

@@ -1,7 +1,8 @@
-#include "ohmglow/run.h"
+#include "offered/assessment/run.h"
 
-#include "ohmglow/hashed_ahead.h"
-#include "ohmglow/records.h"
+#include "offered/assessment/hashed_ahead.h"
+#include "offered/intake/policy_text.h"
+#include "ohmglow/survey_folder.h"
 
 #include <mutex>
 #include <utility>

@@ -1,6 +1,6 @@
 #include "assessment/scene.h"
 
-#include "ohmglow/marking.h"
+#include "offered/marking/marking.h"
 #include "ohmglow/reader.h"
 
 #include <algorithm>

@@ -1,7 +1,7 @@
 #include "assessment/sharpness.h"
 
-#include "ohmglow/edge_blur.h"
-#include "ohmglow/marking.h"
+#include "offered/imaging/edge_blur.h"
+#include "offered/marking/marking.h"
 
 #include <algorithm>
 #include <map>

@@ -1,4 +1,4 @@
-#include "ohmglow/workbench.h"
+#include "offered/assessment/workbench.h"
 
 #include "assessment/parallel.h"
 #include "assessment/workbench_inside.h"

@@ -3,7 +3,7 @@
 
 #include "assessment/pixel_memory.h"
 #include "assessment/propagate.h"
-#include "ohmglow/workbench.h"
+#include "offered/assessment/workbench.h"
 
 #include <algorithm>
 #include <atomic>

@@ -5,7 +5,7 @@
 #include "cli/reader_options.h"
 #include "cli/run.h"
 #include "cli/survey_options.h"
-#include "ohmglow/journal.h"
+#include "offered/results/journal.h"
 
 #include <algorithm>
 #include <atomic>

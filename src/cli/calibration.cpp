@@ -1,7 +1,8 @@
-#include "ohmglow/calibration.h"
+#include "offered/radiometry/calibration.h"
 
 #include "cli/commands.h"
-#include "ohmglow/instrument_records.h"
+#include "offered/intake/calibration_points.h"
+#include "offered/results/instrument_records.h"
 
 #include <fmt/format.h>
 #include <memory>

@@ -1,4 +1,4 @@
-#include "ohmglow/demo.h"
+#include "offered/demo/demo.h"
 
 #include "cli/commands.h"
 

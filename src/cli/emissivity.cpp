@@ -1,10 +1,12 @@
 #include "cli/commands.h"
 #include "cli/image_in_survey.h"
-#include "ohmglow/assessment.h"
-#include "ohmglow/contact.h"
-#include "ohmglow/instrument_records.h"
-#include "ohmglow/records.h"
-#include "ohmglow/surfaces.h"
+#include "offered/assessment/contact.h"
+#include "offered/assessment/images.h"
+#include "offered/editing/survey_edits.h"
+#include "offered/intake/mark_files.h"
+#include "offered/radiometry/surfaces.h"
+#include "offered/results/instrument_records.h"
+#include "ohmglow/survey_folder.h"
 
 #include <algorithm>
 #include <cmath>

@@ -3,8 +3,8 @@
 #include "cli/reader_options.h"
 #include "cli/reports.h"
 #include "cli/run.h"
-#include "ohmglow/report.h"
-#include "ohmglow/work_orders.h"
+#include "offered/report/report.h"
+#include "offered/results/work_orders.h"
 
 #include <algorithm>
 #include <array>

@@ -2,9 +2,9 @@
 /// What `assess --format` can write. A new format is a row in formats.cpp.
 
 #include "cli/output_folder.h"
+#include "offered/assessment/run.h"
 #include "ohmglow/reader.h"
 #include "ohmglow/result.h"
-#include "ohmglow/run.h"
 
 #include <memory>
 #include <string>

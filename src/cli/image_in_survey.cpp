@@ -1,6 +1,6 @@
 #include "cli/image_in_survey.h"
 
-#include "ohmglow/records.h"
+#include "offered/files/folder.h"
 
 namespace ohmglow::cli {
 namespace {

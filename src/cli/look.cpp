@@ -1,6 +1,6 @@
 #include "cli/commands.h"
+#include "offered/results/findings_texts.h"
 #include "ohmglow/imaging.h"
-#include "ohmglow/records.h"
 
 #include <filesystem>
 #include <fmt/format.h>

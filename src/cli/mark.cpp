@@ -1,8 +1,10 @@
 #include "cli/commands.h"
 #include "cli/image_in_survey.h"
+#include "offered/editing/survey_edits.h"
+#include "offered/intake/mark_files.h"
+#include "offered/marking/marking.h"
 #include "ohmglow/imaging.h"
-#include "ohmglow/marking.h"
-#include "ohmglow/records.h"
+#include "ohmglow/survey_folder.h"
 
 #include <filesystem>
 #include <fmt/format.h>

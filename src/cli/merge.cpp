@@ -2,8 +2,8 @@
 #include "cli/formats.h"
 #include "cli/run.h"
 #include "cli/run_manifest.h"
-#include "ohmglow/journal.h"
-#include "ohmglow/records.h"
+#include "offered/results/journal.h"
+#include "ohmglow/survey_folder.h"
 
 #include <algorithm>
 #include <filesystem>

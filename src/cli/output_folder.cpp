@@ -1,7 +1,6 @@
 #include "cli/output_folder.h"
 
-#include "ohmglow/output_file.h"
-#include "ohmglow/records.h"
+#include "offered/files/output_file.h"
 
 #include <algorithm>
 #include <filesystem>

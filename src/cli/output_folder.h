@@ -1,7 +1,7 @@
 #pragma once
 /// The one way in which a command fills the folder of -o.
 
-#include "ohmglow/manifest.h"
+#include "offered/results/manifest.h"
 #include "ohmglow/result.h"
 
 #include <functional>

@@ -1,7 +1,7 @@
 #include "cli/commands.h"
-#include "ohmglow/assessment.h"
-#include "ohmglow/proposal_records.h"
-#include "ohmglow/records.h"
+#include "offered/assessment/images.h"
+#include "offered/editing/proposal_records.h"
+#include "ohmglow/survey_folder.h"
 
 #include <algorithm>
 #include <fmt/format.h>

@@ -1,7 +1,7 @@
 #pragma once
 /// For whom a command writes: --language, --units, --decimal.
 
-#include "ohmglow/manifest.h"
+#include "offered/results/manifest.h"
 #include "ohmglow/reader.h"
 
 #include <CLI/CLI.hpp>

@@ -1,9 +1,11 @@
 #include "cli/commands.h"
 #include "cli/reader_options.h"
 #include "cli/survey_options.h"
+#include "offered/files/folder.h"
+#include "offered/intake/mark_files.h"
+#include "offered/report/report.h"
+#include "offered/results/findings_texts.h"
 #include "ohmglow/assessment.h"
-#include "ohmglow/records.h"
-#include "ohmglow/report.h"
 
 #include <fmt/format.h>
 #include <unistd.h>

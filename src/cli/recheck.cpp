@@ -4,9 +4,10 @@
 #include "cli/run.h"
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
-#include "ohmglow/manifest.h"
-#include "ohmglow/records.h"
-#include "ohmglow/report.h"
+#include "offered/intake/policy_text.h"
+#include "offered/report/report.h"
+#include "offered/results/manifest.h"
+#include "ohmglow/survey_folder.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -56,8 +57,8 @@ Result<records::PolicyText> policy_now(const Manifest& manifest, const std::stri
 
 /// The run once more, into a journal that is gone with it. Its policy is the one that the inputs
 /// give now.
-Result<void> assess_again(const RecheckGiven& given, const Manifest& manifest, const std::string& folder,
-                          Run& run) {
+Result<void> assess_again(const RecheckGiven& given, const Manifest& manifest,
+                          const std::string& folder, Run& run) {
   run.options = manifest.options;
   assessment::Options with;
   with.jobs = given.jobs;

@@ -1,9 +1,9 @@
 #include "cli/reports.h"
 
 #include "cli/part.h"
-#include "ohmglow/assessment.h"
-#include "ohmglow/documents.h"
-#include "ohmglow/report.h"
+#include "offered/assessment/images.h"
+#include "offered/documents/documents.h"
+#include "offered/report/report.h"
 
 #include <memory>
 #include <string_view>

@@ -2,9 +2,9 @@
 /// The reports that draw images again, with photographs and the hash of findings.json.
 
 #include "cli/formats.h"
+#include "offered/results/work_orders.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
-#include "ohmglow/work_orders.h"
 
 #include <optional>
 #include <string>

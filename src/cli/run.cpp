@@ -5,7 +5,7 @@
 #include "cli/output_folder.h"
 #include "cli/reader_options.h"
 #include "cli/run_manifest.h"
-#include "ohmglow/report.h"
+#include "offered/report/report.h"
 
 #include <fmt/format.h>
 #include <unistd.h>

@@ -1,7 +1,7 @@
 #pragma once
 /// What `assess`, `merge` and `recheck` do with a run once it is measured.
 
-#include "ohmglow/run.h"
+#include "offered/assessment/run.h"
 
 #include <string>
 

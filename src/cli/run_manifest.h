@@ -1,7 +1,7 @@
 #pragma once
 /// The manifest of a run of `assess`.
 
-#include "ohmglow/manifest.h"
+#include "offered/results/manifest.h"
 #include "ohmglow/survey.h"
 
 #include <string>

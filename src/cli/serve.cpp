@@ -1,12 +1,12 @@
-#include "ohmglow/serve.h"
+#include "offered/serve/serve.h"
 
 #include "cli/commands.h"
 #include "cli/ending.h"
 #include "cli/formats.h"
 #include "cli/part.h"
 #include "cli/survey_options.h"
-#include "ohmglow/manifest.h"
-#include "ohmglow/records.h"
+#include "offered/intake/policy_text.h"
+#include "offered/results/manifest.h"
 
 #include <algorithm>
 #include <array>

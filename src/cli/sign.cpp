@@ -1,8 +1,8 @@
 #include "cli/commands.h"
 #include "cli/signatures.h"
-#include "ohmglow/manifest.h"
-#include "ohmglow/records.h"
-#include "ohmglow/signing.h"
+#include "offered/files/folder.h"
+#include "offered/results/manifest.h"
+#include "offered/signing/signing.h"
 
 #include <ctime>
 #include <filesystem>

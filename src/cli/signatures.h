@@ -1,9 +1,9 @@
 #pragma once
 /// Keys and signatures as files, and passwords from people.
 
-#include "ohmglow/manifest.h"
+#include "offered/results/manifest.h"
+#include "offered/signing/signing.h"
 #include "ohmglow/result.h"
-#include "ohmglow/signing.h"
 
 #include <filesystem>
 #include <string>

@@ -1,7 +1,7 @@
 #include "cli/survey_options.h"
 
 #include "cli/commands.h"
-#include "ohmglow/records.h"
+#include "ohmglow/survey_folder.h"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>

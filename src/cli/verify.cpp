@@ -2,10 +2,10 @@
 #include "cli/output_folder.h"
 #include "cli/reader_options.h"
 #include "cli/survey_options.h"
+#include "offered/diagnosis/verification.h"
+#include "offered/report/report.h"
+#include "offered/results/findings_texts.h"
 #include "ohmglow/assessment.h"
-#include "ohmglow/records.h"
-#include "ohmglow/report.h"
-#include "ohmglow/verification.h"
 
 #include <fmt/format.h>
 #include <unistd.h>
@@ -50,7 +50,8 @@ std::string json_of(const Compared& compared) {
   return records::verification_json(compared.verification, compared.before, compared.after);
 }
 
-Result<void> write_outputs(const VerifyGiven& given, const Compared& compared, const Reader& reader) {
+Result<void> write_outputs(const VerifyGiven& given, const Compared& compared,
+                           const Reader& reader) {
   if (given.output.empty()) return {};
   Outputs outputs(given.output);
   if (auto written = outputs.write("verification.json", json_of(compared)); !written) {

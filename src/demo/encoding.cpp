@@ -1,7 +1,7 @@
 #include "encoding.h"
 
+#include "offered/files/folder.h"
 #include "ohmglow/imaging.h"
-#include "ohmglow/records.h"
 
 #include <algorithm>
 #include <array>

@@ -1,7 +1,7 @@
 #include "tables.h"
 
 #include "camera.h"
-#include "ohmglow/tabular.h"
+#include "offered/tabular/tabular.h"
 #include "physics.h"
 
 #include <algorithm>

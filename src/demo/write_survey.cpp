@@ -1,6 +1,7 @@
 #include "camera.h"
-#include "ohmglow/demo.h"
-#include "ohmglow/records.h"
+#include "offered/demo/demo.h"
+#include "offered/editing/survey_edits.h"
+#include "offered/files/folder.h"
 #include "tables.h"
 #include "truth.h"
 

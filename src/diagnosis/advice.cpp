@@ -1,7 +1,7 @@
-#include "ohmglow/advice.h"
+#include "offered/diagnosis/advice.h"
 
 #include "judging.h"
-#include "ohmglow/heat_balance.h"
+#include "offered/electrical/heat_balance.h"
 #include "wording.h"
 
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "ohmglow/motors.h"
+#include "offered/diagnosis/motors.h"
 
 #include <algorithm>
 #include <fmt/format.h>

@@ -1,4 +1,4 @@
-#include "ohmglow/current_unbalance.h"
+#include "offered/electrical/current_unbalance.h"
 #include "wording.h"
 
 #include <algorithm>

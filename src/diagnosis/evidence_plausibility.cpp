@@ -1,5 +1,5 @@
-#include "ohmglow/conductors.h"
-#include "ohmglow/heat_balance.h"
+#include "offered/electrical/conductors.h"
+#include "offered/electrical/heat_balance.h"
 #include "wording.h"
 
 #include <algorithm>

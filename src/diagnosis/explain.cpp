@@ -1,7 +1,7 @@
 #include "bayes.h"
 #include "explanations.h"
 #include "judging.h"
-#include "ohmglow/heat_balance.h"
+#include "offered/electrical/heat_balance.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,5 @@
 #include "judging.h"
-#include "ohmglow/ranking.h"
+#include "offered/diagnosis/ranking.h"
 
 #include <algorithm>
 #include <fmt/format.h>

@@ -1,8 +1,8 @@
 #pragma once
 // What the steps of judge() share. Each step is a file of its own; judge.cpp calls them in order.
 
+#include "offered/diagnosis/ranking.h"
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/ranking.h"
 #include "ohmglow/sentence.h"
 
 #include <chrono>

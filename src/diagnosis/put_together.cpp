@@ -1,5 +1,5 @@
-#include "ohmglow/motors.h"
-#include "ohmglow/ranking.h"
+#include "offered/diagnosis/motors.h"
+#include "offered/diagnosis/ranking.h"
 
 #include <algorithm>
 #include <iterator>

@@ -1,4 +1,4 @@
-#include "ohmglow/ranking.h"
+#include "offered/diagnosis/ranking.h"
 
 #include <algorithm>
 #include <tuple>

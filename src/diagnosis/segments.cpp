@@ -1,7 +1,7 @@
-#include "ohmglow/segments.h"
+#include "offered/electrical/segments.h"
 
 #include "judging.h"
-#include "ohmglow/conductors.h"
+#include "offered/electrical/conductors.h"
 
 #include <algorithm>
 #include <map>

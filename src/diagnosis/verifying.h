@@ -2,7 +2,7 @@
 // What the steps of verify() share.
 
 #include "judging.h"
-#include "ohmglow/verification.h"
+#include "offered/diagnosis/verification.h"
 
 namespace ohmglow::diagnosis {
 

@@ -1,8 +1,8 @@
 #pragma once
 /// Drawings and pictures on a page.
 
-#include "ohmglow/drawing.h"
-#include "ohmglow/report.h"
+#include "offered/report/drawing.h"
+#include "offered/report/report.h"
 #include "pages.h"
 
 #include <cstddef>

@@ -2,7 +2,7 @@
 /// Tables of a report as blocks: rows that are not cut where they are short, columns by weight.
 
 #include "flow.h"
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 
 namespace ohmglow::documents {
 

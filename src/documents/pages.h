@@ -2,7 +2,7 @@
 /// The sheets of a PDF: sizes, running lines, bookmarks, anchors and tags. A report is laid out
 /// twice: a dry run finds the pages that anchors fall on, the second run prints their numbers.
 
-#include "ohmglow/documents.h"
+#include "offered/documents/documents.h"
 #include "text.h"
 
 #include <cairo-pdf.h>

@@ -1,4 +1,4 @@
-#include "ohmglow/documents.h"
+#include "offered/documents/documents.h"
 #include "ohmglow/version.h"
 
 const ohmglow::documents::Part* ohmglow_part() {

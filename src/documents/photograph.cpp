@@ -1,7 +1,7 @@
 #include "jpeg.h"
-#include "ohmglow/documents.h"
+#include "offered/documents/documents.h"
+#include "offered/files/folder.h"
 #include "ohmglow/imaging.h"
-#include "ohmglow/records.h"
 
 #include <algorithm>
 #include <array>

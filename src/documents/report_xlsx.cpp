@@ -1,4 +1,4 @@
-#include "ohmglow/documents.h"
+#include "offered/documents/documents.h"
 #include "ohmglow/reader.h"
 #include "sheets.h"
 

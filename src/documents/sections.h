@@ -2,8 +2,8 @@
 /// The parts of the PDF, from the cover to the lines to sign on.
 
 #include "flow.h"
-#include "ohmglow/documents.h"
-#include "ohmglow/report_contents.h"
+#include "offered/documents/documents.h"
+#include "offered/report/report_contents.h"
 
 namespace ohmglow::documents {
 

@@ -1,8 +1,8 @@
 #pragma once
 /// The sheets of the spreadsheet, one table each.
 
-#include "ohmglow/report.h"
-#include "ohmglow/report_contents.h"
+#include "offered/report/report.h"
+#include "offered/report/report_contents.h"
 #include "workbook.h"
 
 namespace ohmglow::documents {

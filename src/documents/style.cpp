@@ -1,6 +1,6 @@
 #include "style.h"
 
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 
 #include <array>
 #include <charconv>

@@ -1,7 +1,7 @@
 #pragma once
 /// How the printed report looks: one face, few sizes, the colours of meaning.css on white paper.
 
-#include "ohmglow/drawing.h"
+#include "offered/report/drawing.h"
 
 #include <cairo.h>
 #include <string_view>

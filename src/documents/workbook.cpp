@@ -1,6 +1,6 @@
 #include "workbook.h"
 
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
 #include "ohmglow/reader.h"
 #include "style.h"
 

@@ -1,4 +1,4 @@
-#include "ohmglow/conductors.h"
+#include "offered/electrical/conductors.h"
 
 #include <algorithm>
 #include <array>

@@ -1,4 +1,4 @@
-#include "ohmglow/heat_balance.h"
+#include "offered/electrical/heat_balance.h"
 
 #include "ohmglow/sentence.h"
 

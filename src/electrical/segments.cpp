@@ -1,4 +1,4 @@
-#include "ohmglow/segments.h"
+#include "offered/electrical/segments.h"
 
 #include "resistance_uncertainty.h"
 

@@ -1,4 +1,4 @@
-#include "ohmglow/edge_blur.h"
+#include "offered/imaging/edge_blur.h"
 
 #include <algorithm>
 #include <array>

@@ -76,11 +76,11 @@ struct FitsKind {
   int depth;
 };
 constexpr std::array<FitsKind, 6> kFitsKinds{{{BYTE_IMG, TBYTE, CV_8U},
-                                      {SHORT_IMG, TSHORT, CV_16S},
-                                      {USHORT_IMG, TUSHORT, CV_16U},
-                                      {LONG_IMG, TINT, CV_32S},
-                                      {FLOAT_IMG, TFLOAT, CV_32F},
-                                      {DOUBLE_IMG, TDOUBLE, CV_64F}}};
+                                              {SHORT_IMG, TSHORT, CV_16S},
+                                              {USHORT_IMG, TUSHORT, CV_16U},
+                                              {LONG_IMG, TINT, CV_32S},
+                                              {FLOAT_IMG, TFLOAT, CV_32F},
+                                              {DOUBLE_IMG, TDOUBLE, CV_64F}}};
 
 class File {
  public:
@@ -181,8 +181,8 @@ Result<StoredImage> read_image(File& file, Bytes bytes, const ReadOptions& optio
   const auto sides = file.sides();
   const int type = file.number_type();
   if (!file.ok()) return fail(file.complaint());
-  const auto kind =
-      std::find_if(kFitsKinds.begin(), kFitsKinds.end(), [type](const FitsKind& k) { return k.image == type; });
+  const auto kind = std::find_if(kFitsKinds.begin(), kFitsKinds.end(),
+                                 [type](const FitsKind& k) { return k.image == type; });
   if (kind == kFitsKinds.end()) {
     return fail(unsupported("numbers of this type are not read", "type " + std::to_string(type),
                             "8, 16 or 32-bit integers, or floating point"));

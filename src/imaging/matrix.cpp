@@ -1,6 +1,6 @@
 // A text matrix: a line a row, a cell a pixel, header lines allowed before the body.
 
-#include "ohmglow/tabular.h"
+#include "offered/tabular/tabular.h"
 #include "readers.h"
 
 #include <algorithm>

@@ -20,11 +20,11 @@ struct NpyKind {
   int depth;
 };
 constexpr std::array<NpyKind, 6> kNpyKinds{{{"u1", CV_8U},
-                                      {"u2", CV_16U},
-                                      {"i2", CV_16S},
-                                      {"i4", CV_32S},
-                                      {"f4", CV_32F},
-                                      {"f8", CV_64F}}};
+                                            {"u2", CV_16U},
+                                            {"i2", CV_16S},
+                                            {"i4", CV_32S},
+                                            {"f4", CV_32F},
+                                            {"f8", CV_64F}}};
 
 struct NpyHeader {
   std::string descr;

@@ -1,6 +1,6 @@
 #include "tiff_declaration.h"
 
-#include "ohmglow/tabular.h"
+#include "offered/tabular/tabular.h"
 
 #include <algorithm>
 #include <array>

@@ -1,7 +1,7 @@
 #include "contrast.h"
-#include "ohmglow/marking.h"
-#include "ohmglow/number_text.h"
-#include "ohmglow/proposing.h"
+#include "offered/marking/marking.h"
+#include "offered/marking/proposing.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "ohmglow/marking.h"
+#include "offered/marking/marking.h"
 
 #include <algorithm>
 #include <cfloat>

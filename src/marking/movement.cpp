@@ -1,5 +1,5 @@
 #include "contrast.h"
-#include "ohmglow/proposing.h"
+#include "offered/marking/proposing.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,5 @@
-#include "ohmglow/marking.h"
-#include "ohmglow/number_text.h"
+#include "offered/marking/marking.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <algorithm>
 #include <cmath>

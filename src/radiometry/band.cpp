@@ -1,4 +1,4 @@
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/radiometry.h"
 #include "radiometry/planck.h"
 #include "radiometry/response.h"

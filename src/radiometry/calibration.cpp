@@ -1,6 +1,6 @@
-#include "ohmglow/calibration.h"
+#include "offered/radiometry/calibration.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/radiometry.h"
 #include "radiometry/constants.h"
 #include "radiometry/sakuma_hattori.h"

@@ -1,6 +1,6 @@
 #include "radiometry/response.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/radiometry.h"
 #include "radiometry/constants.h"
 

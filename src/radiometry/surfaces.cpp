@@ -1,4 +1,4 @@
-#include "ohmglow/surfaces.h"
+#include "offered/radiometry/surfaces.h"
 
 #include <algorithm>
 #include <array>

@@ -1,6 +1,6 @@
 #include "appendix.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "reading_words.h"
 #include "words.h"
 

@@ -1,7 +1,7 @@
 #pragma once
 /// The long tables of a report.
 
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 
 #include <span>
 

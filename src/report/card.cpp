@@ -1,5 +1,5 @@
-#include "ohmglow/number_text.h"
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
+#include "offered/vocabulary/number_text.h"
 #include "reading_words.h"
 #include "words.h"
 

@@ -1,9 +1,9 @@
 #pragma once
 /// The findings' cards with their pictures, one after the other.
 
-#include "ohmglow/findings_writer.h"
-#include "ohmglow/report.h"
-#include "ohmglow/report_contents.h"
+#include "offered/report/report.h"
+#include "offered/report/report_contents.h"
+#include "offered/results/findings_writer.h"
 
 namespace ohmglow::report {
 

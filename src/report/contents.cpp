@@ -1,8 +1,8 @@
 #include "contents.h"
 
 #include "appendix.h"
-#include "ohmglow/number_text.h"
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/version.h"
 #include "scope.h"
 #include "summary.h"

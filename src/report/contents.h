@@ -1,7 +1,7 @@
 #pragma once
 /// Parts of a report's contents that a page of it has too.
 
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 #include "summary.h"
 
 #include <string>

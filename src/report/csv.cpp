@@ -1,5 +1,5 @@
-#include "ohmglow/report.h"
-#include "ohmglow/tabular.h"
+#include "offered/report/report.h"
+#include "offered/tabular/tabular.h"
 #include "words.h"
 
 #include <cmath>

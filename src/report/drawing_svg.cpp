@@ -1,6 +1,6 @@
 #include "drawing_svg.h"
 
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
 
 #include <array>
 #include <fmt/format.h>

@@ -1,7 +1,7 @@
 #pragma once
 /// Drawings as SVG that inherits the page's colours; no inline styles, no ids.
 
-#include "ohmglow/drawing.h"
+#include "offered/report/drawing.h"
 
 #include <string>
 

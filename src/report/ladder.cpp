@@ -1,9 +1,9 @@
 #include "ladder.h"
 
 #include "drawing_svg.h"
-#include "ohmglow/number_text.h"
+#include "offered/report/report.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/report.h"
 #include "words.h"
 
 #include <algorithm>

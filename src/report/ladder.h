@@ -1,8 +1,8 @@
 #pragma once
 /// What a phase ladder shows, gathered from an assessment, before it is drawn.
 
+#include "offered/report/drawing.h"
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/drawing.h"
 
 #include <optional>
 #include <string>

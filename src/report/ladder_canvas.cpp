@@ -1,6 +1,6 @@
 #include "ladder_canvas.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <algorithm>
 #include <array>

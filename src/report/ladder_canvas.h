@@ -4,8 +4,8 @@
 
 #include "axis.h"
 #include "ladder.h"
-#include "ohmglow/drawing.h"
-#include "ohmglow/plain_text.h"
+#include "offered/report/drawing.h"
+#include "offered/report/plain_text.h"
 
 #include <optional>
 #include <string>

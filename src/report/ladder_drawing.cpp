@@ -1,5 +1,5 @@
 #include "ladder_canvas.h"
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/reader.h"
 
 #include <algorithm>

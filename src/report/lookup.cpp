@@ -1,4 +1,4 @@
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 
 namespace ohmglow::report {
 

@@ -1,9 +1,9 @@
 #pragma once
 /// The parts of the HTML report and what they share.
 
+#include "offered/report/report.h"
+#include "offered/report/report_contents.h"
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/report.h"
-#include "ohmglow/report_contents.h"
 
 // g++ 12 suspects a null pointer in the vector insertions that it inlines here.
 #pragma GCC diagnostic push

@@ -1,7 +1,7 @@
 #include "page_templates.h"
 
 #include "embedded.h"
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
 #include "ohmglow/reader.h"
 
 #include <algorithm>

@@ -1,7 +1,7 @@
 #pragma once
 /// One of a report's long lists, which grows row by row.
 
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 
 #include <cstddef>
 #include <functional>

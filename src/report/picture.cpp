@@ -1,8 +1,8 @@
 #include "axis.h"
-#include "ohmglow/number_text.h"
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
+#include "offered/report/report.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/report.h"
 
 #include <algorithm>
 #include <cmath>

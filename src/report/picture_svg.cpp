@@ -1,6 +1,6 @@
 #include "drawing_svg.h"
-#include "ohmglow/plain_text.h"
-#include "ohmglow/report.h"
+#include "offered/report/plain_text.h"
+#include "offered/report/report.h"
 #include "picture.h"
 
 #include <fmt/format.h>

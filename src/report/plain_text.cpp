@@ -1,6 +1,6 @@
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
 
-#include "ohmglow/utf8.h"
+#include "offered/vocabulary/utf8.h"
 
 #include <algorithm>
 #include <cstddef>

@@ -1,6 +1,6 @@
 #include "reading_words.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "words.h"
 
 #include <fmt/format.h>

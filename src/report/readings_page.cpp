@@ -1,5 +1,5 @@
-#include "ohmglow/advice.h"
-#include "ohmglow/report.h"
+#include "offered/diagnosis/advice.h"
+#include "offered/report/report.h"
 #include "page.h"
 #include "page_templates.h"
 #include "reading_words.h"

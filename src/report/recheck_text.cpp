@@ -1,4 +1,4 @@
-#include "ohmglow/report.h"
+#include "offered/report/report.h"
 #include "terminal_table.h"
 #include "words.h"
 

@@ -1,7 +1,7 @@
 #pragma once
 /// What a survey did not cover.
 
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 
 namespace ohmglow::report {
 

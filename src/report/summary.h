@@ -1,7 +1,7 @@
 #pragma once
 /// What is counted of a survey: of all of it at once, or of one group of its motors after another.
 
-#include "ohmglow/report_contents.h"
+#include "offered/report/report_contents.h"
 #include "words.h"
 
 #include <cstddef>

@@ -1,6 +1,6 @@
 #include "terminal_table.h"
 
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
 
 #include <algorithm>
 #include <array>

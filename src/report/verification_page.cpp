@@ -1,6 +1,6 @@
-#include "ohmglow/number_text.h"
+#include "offered/report/report.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/report.h"
 #include "page.h"
 #include "page_templates.h"
 #include "verification_words.h"

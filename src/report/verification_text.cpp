@@ -1,6 +1,6 @@
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
+#include "offered/report/report.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/report.h"
 #include "terminal_table.h"
 #include "verification_words.h"
 #include "words.h"

@@ -1,6 +1,6 @@
 #include "verification_words.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/reader.h"
 #include "words.h"
 

@@ -1,7 +1,7 @@
 #pragma once
 /// A verification in words, the same on the terminal and on the page.
 
-#include "ohmglow/verification.h"
+#include "offered/diagnosis/verification.h"
 
 #include <string>
 #include <vector>

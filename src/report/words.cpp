@@ -1,6 +1,6 @@
 #include "words.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <array>
 #include <date/date.h>

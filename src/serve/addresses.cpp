@@ -1,6 +1,6 @@
 #include "serve/addresses.h"
 
-#include "ohmglow/serve.h"
+#include "offered/serve/serve.h"
 
 #include <algorithm>
 #include <arpa/inet.h>

@@ -53,7 +53,7 @@ std::string error_text(const Error& error) {
 }
 
 Answer answer_error(int status, const Error& error) {
-  return answer_json(JsonObject().add_text("error", error_text(error)).finish(), status);
+  return answer_json(ObjectText().add_text("error", error_text(error)).finish(), status);
 }
 
 Answer answer_error(const Error& error) {

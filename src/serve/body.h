@@ -1,7 +1,7 @@
 #pragma once
 /// What callers send, read strictly: an unknown member or a wrong type is an error that names it.
 
-#include "ohmglow/survey_edits.h"
+#include "offered/editing/survey_edits.h"
 #include "serve/answer.h"
 #include "serve/json_text.h"
 

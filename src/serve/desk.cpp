@@ -1,8 +1,9 @@
 #include "serve/desk.h"
 
-#include "ohmglow/records.h"
-#include "ohmglow/survey_drafts.h"
-#include "ohmglow/survey_tables.h"
+#include "offered/editing/survey_drafts.h"
+#include "offered/intake/mark_files.h"
+#include "offered/intake/survey_tables.h"
+#include "ohmglow/survey_folder.h"
 #include "serve/json_text.h"
 #include "serve/secrets.h"
 

@@ -1,9 +1,9 @@
 #pragma once
 /// The survey that is served, kept in step with its folder, and what everybody is told about it.
 
-#include "ohmglow/file_stamp.h"
-#include "ohmglow/serve.h"
-#include "ohmglow/workbench.h"
+#include "offered/assessment/workbench.h"
+#include "offered/files/file_stamp.h"
+#include "offered/serve/serve.h"
 #include "serve/events.h"
 #include "serve/history.h"
 

@@ -1,4 +1,3 @@
-#include "ohmglow/records.h"
 #include "serve/parts_of_answers.h"
 #include "serve/routes.h"
 

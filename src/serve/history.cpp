@@ -1,6 +1,6 @@
 #include "serve/history.h"
 
-#include "ohmglow/records.h"
+#include "ohmglow/survey_folder.h"
 
 #include <iterator>
 #include <system_error>

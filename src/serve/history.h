@@ -1,7 +1,7 @@
 #pragma once
 /// The rises of older surveys of the same motors.
 
-#include "ohmglow/workbench.h"
+#include "offered/assessment/workbench.h"
 
 #include <filesystem>
 #include <map>

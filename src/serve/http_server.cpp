@@ -1,5 +1,5 @@
+#include "offered/serve/serve.h"
 #include "ohmglow/imaging.h"
-#include "ohmglow/serve.h"
 #include "ohmglow/version.h"
 #include "serve/addresses.h"
 #include "serve/gate.h"

@@ -1,5 +1,4 @@
-#include "ohmglow/records.h"
-#include "ohmglow/survey_edits.h"
+#include "offered/editing/survey_edits.h"
 #include "serve/parameters.h"
 #include "serve/parts_of_answers.h"
 #include "serve/routes.h"
@@ -58,7 +57,7 @@ Answer get_image(Desk& desk, const Request& request) {
   }
   const auto& result = assessment.images[*index];
   return answer_json(
-      JsonObject()
+      ObjectText()
           .add("file", entry.file)
           .add("page", number_or_null(entry.parameters.page))
           .add("motor", entry.motor)

@@ -1,38 +1,42 @@
 #include "serve/json_text.h"
 
-#include <utility>
-
 namespace ohmglow::serve {
 
-std::string json_text(const Json& value) {
-  return value.dump(-1, ' ', false, Json::error_handler_t::replace);
-}
-
-JsonObject JsonObject::from(std::string object) {
-  JsonObject result;
-  result.text_ = std::move(object);
-  result.text_.pop_back();
+ObjectText ObjectText::from(std::string_view object) {
+  ObjectText result;
+  result.json_.next(result.is_empty_);
+  result.json_.members_of(object);
   return result;
 }
 
-JsonObject& JsonObject::add_text(std::string_view key, std::string_view value) {
-  if (text_.size() > 1) text_ += ',';
-  text_.append("\"").append(key).append("\":").append(value);
+ObjectText& ObjectText::add(std::string_view key, const Json& value) {
+  json_.next(is_empty_);
+  json_.key(key);
+  put(json_, value);
   return *this;
 }
 
-std::string JsonObject::finish() {
-  return std::move(text_) + "}";
-}
-
-JsonList& JsonList::add(std::string_view item) {
-  if (text_.size() > 1) text_ += ',';
-  text_.append(item);
+ObjectText& ObjectText::add_text(std::string_view key, std::string_view value) {
+  json_.next(is_empty_);
+  json_.key(key);
+  json_.raw(value);
   return *this;
 }
 
-std::string JsonList::finish() {
-  return std::move(text_) + "]";
+std::string ObjectText::finish() {
+  json_.close('}', is_empty_);
+  return json_.take();
+}
+
+ListText& ListText::add(std::string_view item) {
+  json_.next(is_empty_);
+  json_.raw(item);
+  return *this;
+}
+
+std::string ListText::finish() {
+  json_.close(']', is_empty_);
+  return json_.take();
 }
 
 }  // namespace ohmglow::serve

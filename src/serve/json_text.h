@@ -1,5 +1,7 @@
 #pragma once
-/// JSON written piece by piece, so that parts which exist as text need no second reading.
+/// Answers written piece by piece, so that parts which exist as JSON text need no second reading.
+
+#include "offered/files/json_writer.h"
 
 #include <nlohmann/json.hpp>
 #include <optional>
@@ -11,39 +13,42 @@ namespace ohmglow::serve {
 using Json = nlohmann::ordered_json;
 
 /// A value as text: invalid UTF-8 in it is replaced, never thrown at.
-[[nodiscard]] std::string json_text(const Json& value);
+[[nodiscard]] inline std::string json_text(const Json& value) {
+  return records::line_text(value);
+}
 
 /// An object, member by member.
-class JsonObject {
+class ObjectText {
  public:
-  JsonObject() = default;
+  ObjectText() { json_.open('{'); }
   /// Goes on with an object that is written already.
-  [[nodiscard]] static JsonObject from(std::string object);
+  [[nodiscard]] static ObjectText from(std::string_view object);
 
-  JsonObject& add(std::string_view key, const Json& value) {
-    return add_text(key, json_text(value));
-  }
+  ObjectText& add(std::string_view key, const Json& value);
   /// `value` is JSON.
-  JsonObject& add_text(std::string_view key, std::string_view value);
+  ObjectText& add_text(std::string_view key, std::string_view value);
   [[nodiscard]] std::string finish();
 
  private:
-  std::string text_ = "{";
+  records::JsonWriter json_;
+  bool is_empty_ = true;
 };
 
 /// An array of items that are JSON texts.
-class JsonList {
+class ListText {
  public:
-  JsonList& add(std::string_view item);
+  ListText() { json_.open('['); }
+  ListText& add(std::string_view item);
   [[nodiscard]] std::string finish();
 
  private:
-  std::string text_ = "[";
+  records::JsonWriter json_;
+  bool is_empty_ = true;
 };
 
 template <class Items, class ToText>
 [[nodiscard]] std::string list_text(const Items& items, ToText to_text) {
-  JsonList list;
+  ListText list;
   for (const auto& item : items) list.add(to_text(item));
   return list.finish();
 }

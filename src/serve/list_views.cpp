@@ -73,7 +73,7 @@ std::string list_body(std::uint64_t revision, const std::array<Column<Row>, N>& 
     rows_text += ']';
   }
   rows_text += ']';
-  return JsonObject()
+  return ObjectText()
       .add("revision", revision)
       .add("columns", names)
       .add_text("rows", rows_text)

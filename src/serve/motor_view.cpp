@@ -1,8 +1,8 @@
-#include "ohmglow/advice.h"
-#include "ohmglow/findings_texts.h"
-#include "ohmglow/number_text.h"
-#include "ohmglow/report.h"
-#include "ohmglow/survey_edits.h"
+#include "offered/diagnosis/advice.h"
+#include "offered/editing/survey_edits.h"
+#include "offered/report/report.h"
+#include "offered/results/findings_texts.h"
+#include "offered/vocabulary/number_text.h"
 #include "serve/parts_of_answers.h"
 #include "serve/routes.h"
 
@@ -65,7 +65,7 @@ std::string next_step_of(const MotorState& motor) {
 /// The motor's findings with their ranks among those of the whole survey.
 std::string findings_text(Desk& desk, const MotorState& motor) {
   const auto ranked = desk.bench().ranked();
-  JsonList list;
+  ListText list;
   for (std::size_t i = 0; i < motor.assessment.findings.size(); ++i) {
     diagnosis::Finding finding = motor.assessment.findings[i];
     const auto at = std::find_if(ranked->findings.begin(), ranked->findings.end(),
@@ -81,7 +81,7 @@ std::string findings_text(Desk& desk, const MotorState& motor) {
 }
 
 std::string images_text(const MotorState& motor) {
-  JsonList list;
+  ListText list;
   for (std::size_t i = 0; i < motor.images.size(); ++i) list.add(result_text(motor, i));
   return list.finish();
 }
@@ -129,7 +129,7 @@ std::string history_text(const std::vector<HistoryRow>& rows) {
 
 }  // namespace
 
-Result<JsonObject> motor_view(Desk& desk, const MotorState& motor) {
+Result<ObjectText> motor_view(Desk& desk, const MotorState& motor) {
   const auto& assessment = motor.assessment;
   const diagnosis::MotorResult& result = motor.result();
   const auto table = records::table_text(desk.folder(), "readings.csv");
@@ -137,7 +137,7 @@ Result<JsonObject> motor_view(Desk& desk, const MotorState& motor) {
   const auto readings = readings_json(*table, result.motor);
   if (!readings) return fail(readings.error());
   const bool readings_alone = assessment.components.empty() && !result.electrical.empty();
-  JsonObject object;
+  ObjectText object;
   object.add("motor", row_json(result.motor, motor.row()))
       .add("verdict", result.verdict ? Json(diagnosis::id_of(*result.verdict)) : Json())
       .add("meaning", result.verdict ? Json(diagnosis::meaning_of(*result.verdict)) : Json())

@@ -1,7 +1,7 @@
 #include "serve/page_files.h"
 
 #include "embedded.h"
-#include "ohmglow/records.h"
+#include "offered/files/folder.h"
 
 #include <algorithm>
 #include <array>

@@ -1,8 +1,8 @@
 #pragma once
 /// The parameters of an image as the page shows them: what each is, what is written, what was used.
 
+#include "offered/editing/survey_edits.h"
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/survey_edits.h"
 #include "serve/json_text.h"
 
 #include <string_view>

@@ -1,8 +1,8 @@
 #include "serve/parts_of_answers.h"
 
-#include "ohmglow/findings_texts.h"
-#include "ohmglow/report.h"
-#include "ohmglow/tabular.h"
+#include "offered/report/report.h"
+#include "offered/results/findings_texts.h"
+#include "offered/tabular/tabular.h"
 
 #include <algorithm>
 
@@ -16,7 +16,7 @@ Json limit_json(const std::optional<severity::Limit>& limit) {
 
 /// A lug as findings.json has it, with its image.
 std::string lug_view(const diagnosis::Assessment& assessment, diagnosis::LugIndex at) {
-  return JsonObject::from(records::lug_text(assessment, at))
+  return ObjectText::from(records::lug_text(assessment, at))
       .add("image", assessment.images[at.image].file)
       .finish();
 }
@@ -73,13 +73,13 @@ std::string result_text(const diagnosis::MotorState& motor, std::size_t index) {
 
 std::string component_view(const diagnosis::Assessment& assessment,
                            const diagnosis::ComponentResult& component) {
-  JsonList lugs;
+  ListText lugs;
   for (const std::size_t image : component.images) {
     for (std::size_t lug = 0; lug < assessment.images[image].lugs.size(); ++lug) {
       lugs.add(lug_view(assessment, {image, lug}));
     }
   }
-  return JsonObject::from(records::component_text(assessment, component))
+  return ObjectText::from(records::component_text(assessment, component))
       .add("meaning", diagnosis::meaning_of(component.verdict))
       .add("ladder_svg", report::ladder_svg(assessment, component))
       .add_text("lugs", lugs.finish())

@@ -1,7 +1,7 @@
 #pragma once
 /// Pieces that several answers share.
 
-#include "ohmglow/workbench.h"
+#include "offered/assessment/workbench.h"
 #include "serve/answer.h"
 #include "serve/desk.h"
 #include "serve/json_text.h"
@@ -36,7 +36,7 @@ struct NamedImage {
                                             std::string_view file);
 
 /// Everything of a motor but its history.
-[[nodiscard]] Result<JsonObject> motor_view(Desk& desk, const diagnosis::MotorState& motor);
+[[nodiscard]] Result<ObjectText> motor_view(Desk& desk, const diagnosis::MotorState& motor);
 
 /// The band of a motor's most severe finding; "none".
 [[nodiscard]] std::string_view band_of(const diagnosis::Assessment& motor);

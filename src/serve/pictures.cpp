@@ -1,5 +1,5 @@
+#include "offered/files/folder.h"
 #include "ohmglow/imaging.h"
-#include "ohmglow/records.h"
 #include "serve/parts_of_answers.h"
 #include "serve/routes.h"
 

@@ -1,6 +1,6 @@
-#include "ohmglow/assessment.h"
-#include "ohmglow/proposing.h"
-#include "ohmglow/records.h"
+#include "offered/assessment/images.h"
+#include "offered/editing/survey_edits.h"
+#include "offered/marking/proposing.h"
 #include "serve/parts_of_answers.h"
 #include "serve/routes.h"
 

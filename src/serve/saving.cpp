@@ -1,6 +1,6 @@
+#include "offered/editing/survey_edits.h"
+#include "offered/intake/mark_files.h"
 #include "ohmglow/imaging.h"
-#include "ohmglow/records.h"
-#include "ohmglow/survey_edits.h"
 #include "serve/body.h"
 #include "serve/parameters.h"
 #include "serve/parts_of_answers.h"
@@ -58,7 +58,7 @@ Answer marks_conflict(Desk& desk, const NamedImage& named, const Error& error,
   } else if (const auto image = desk.bench().image(named.place)) {
     marks = records::marks_json({file, image->width(), image->height(), {}});
   }
-  return answer_json(JsonObject()
+  return answer_json(ObjectText()
                          .add_text("error", error_text(error))
                          .add_text("current", marks)
                          .add("marks_etag", etag ? Json(*etag) : Json())
@@ -116,7 +116,7 @@ Answer put_marks(Desk& desk, const Request& request) {
                : answer_error(saved.error());
   }
   desk.read_marks_again(file);
-  return answer_json(JsonObject()
+  return answer_json(ObjectText()
                          .add_text("marks", records::marks_json(*marks))
                          .add("marks_etag", saved->etag)
                          .finish());

@@ -1,6 +1,6 @@
 #include "serve/sent_marks.h"
 
-#include "ohmglow/records.h"
+#include "offered/intake/mark_files.h"
 
 namespace ohmglow::serve {
 

@@ -1,7 +1,7 @@
+#include "offered/diagnosis/ranking.h"
+#include "offered/intake/survey_tables.h"
+#include "offered/radiometry/surfaces.h"
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/ranking.h"
-#include "ohmglow/surfaces.h"
-#include "ohmglow/survey_tables.h"
 #include "ohmglow/version.h"
 #include "serve/history.h"
 #include "serve/parts_of_answers.h"
@@ -116,7 +116,7 @@ Json earlier_json(const Settings& settings) {
 
 Answer get_survey(Desk& desk, const Request&) {
   desk.catch_up();
-  JsonObject object;
+  ObjectText object;
   object.add("tool", {{"name", "ohmglow"}, {"version", kVersion}})
       .add("csrf", desk.csrf())
       .add("name", folder_name(desk.folder()));

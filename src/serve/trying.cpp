@@ -1,5 +1,4 @@
-#include "ohmglow/records.h"
-#include "ohmglow/survey_drafts.h"
+#include "offered/editing/survey_drafts.h"
 #include "serve/body.h"
 #include "serve/parameters.h"
 #include "serve/parts_of_answers.h"
@@ -89,7 +88,7 @@ Result<Trial> trial_in(Desk& desk, const Json& body) {
 }
 
 /// The image's result and its component's.
-void add_image(JsonObject& object, const MotorState& motor,
+void add_image(ObjectText& object, const MotorState& motor,
                const std::optional<NamedImage>& image) {
   const auto index = image ? motor.place_of(image->place) : std::nullopt;
   object.add_text("result", index ? result_text(motor, *index) : "null");
@@ -109,14 +108,14 @@ Answer post_try(Desk& desk, const Request& request) {
   const auto before = desk.bench().motor(trial->motor);
   const auto after = desk.bench().try_out(trial->motor, place, trial->draft);
   if (before == nullptr || !after) return answer_error(no_such_motor(trial->motor));
-  JsonObject object;
+  ObjectText object;
   add_image(object, *after, trial->image);
   if (!trial->marks_alone) {
     auto view = motor_view(desk, *after);
     if (!view) return answer_error(view.error());
     object.add_text("motor", view->finish());
   }
-  JsonObject was;
+  ObjectText was;
   add_image(was, *before, trial->image);
   return answer_json(object.add_text("before", was.finish()).finish());
 }

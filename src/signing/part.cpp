@@ -1,4 +1,4 @@
-#include "ohmglow/signing.h"
+#include "offered/signing/signing.h"
 #include "ohmglow/version.h"
 
 extern "C" const ohmglow::signing::Part* ohmglow_part() {

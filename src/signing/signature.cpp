@@ -1,4 +1,4 @@
-#include "ohmglow/signing.h"
+#include "offered/signing/signing.h"
 #include "signing/key_file.h"
 
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "ohmglow/tabular.h"
+#include "offered/tabular/tabular.h"
 
 #include <cmath>
 #include <fast_float/fast_float.h>

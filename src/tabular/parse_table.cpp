@@ -1,5 +1,5 @@
-#include "ohmglow/tabular.h"
-#include "ohmglow/utf8.h"
+#include "offered/tabular/tabular.h"
+#include "offered/vocabulary/utf8.h"
 #include "text.h"
 
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "ohmglow/tabular.h"
+#include "offered/tabular/tabular.h"
 #include "text.h"
 
 #include <algorithm>

@@ -1,4 +1,4 @@
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <array>
 #include <charconv>

@@ -4,7 +4,7 @@
 #include "ohmglow/reader.h"
 
 #include "embedded.h"
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <cstdint>
 #include <cstring>

@@ -1,4 +1,4 @@
-#include "ohmglow/utf8.h"
+#include "offered/vocabulary/utf8.h"
 
 #include <utf8proc.h>
 

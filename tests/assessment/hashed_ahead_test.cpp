@@ -1,5 +1,5 @@
 // By construction: the inputs say their own number.
-#include "ohmglow/hashed_ahead.h"
+#include "offered/assessment/hashed_ahead.h"
 
 #include <atomic>
 #include <catch2/catch.hpp>

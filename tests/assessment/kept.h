@@ -1,8 +1,8 @@
 #pragma once
 // A survey's results kept as a run keeps them.
 
-#include "ohmglow/kept_results.h"
-#include "ohmglow/motor_by_motor.h"
+#include "offered/assessment/motor_by_motor.h"
+#include "offered/results/kept_results.h"
 
 #include <catch2/catch.hpp>
 #include <memory>

@@ -2,7 +2,7 @@
 // went in. The balance itself is held against published and independently computed cases in the
 // tests of radiometry; here the wiring of a survey's parameters to it is at stake.
 
-#include "ohmglow/assessment.h"
+#include "offered/assessment/images.h"
 #include "ohmglow/radiometry.h"
 
 #include <catch2/catch.hpp>

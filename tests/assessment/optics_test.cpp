@@ -2,9 +2,9 @@
 // carried through to the numbers of an image. What a camera stores is made here by the balance
 // forward; the balance itself is held against outside values in tests/reference.
 
-#include "ohmglow/assessment.h"
-#include "ohmglow/contact.h"
-#include "ohmglow/surfaces.h"
+#include "offered/assessment/contact.h"
+#include "offered/radiometry/surfaces.h"
+#include "offered/assessment/images.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>

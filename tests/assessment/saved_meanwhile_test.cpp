@@ -1,11 +1,12 @@
 // What a manifest vouches for: the bytes that were measured, whatever is saved while a run is under
 // way. A hash beside a number must be the hash of what the number came from.
 
-#include "ohmglow/kept_results.h"
-#include "ohmglow/manifest.h"
-#include "ohmglow/motor_by_motor.h"
-#include "ohmglow/records.h"
-#include "ohmglow/survey_tables.h"
+#include "offered/assessment/motor_by_motor.h"
+#include "offered/files/folder.h"
+#include "offered/intake/survey_tables.h"
+#include "offered/results/kept_results.h"
+#include "offered/results/manifest.h"
+#include "ohmglow/survey_folder.h"
 
 #include <catch2/catch.hpp>
 #include <filesystem>

@@ -1,13 +1,14 @@
 // A survey that stays open: whatever is changed, its numbers are those of a run on the survey as it
 // then is. Runs themselves are held against published values elsewhere.
 
-#include "ohmglow/workbench.h"
+#include "offered/assessment/workbench.h"
 
 #include "kept.h"
-#include "ohmglow/findings_texts.h"
-#include "ohmglow/records.h"
-#include "ohmglow/survey_drafts.h"
-#include "ohmglow/survey_tables.h"
+#include "offered/editing/survey_drafts.h"
+#include "offered/intake/mark_files.h"
+#include "offered/intake/survey_tables.h"
+#include "offered/results/findings_texts.h"
+#include "ohmglow/survey_folder.h"
 
 #include <catch2/catch.hpp>
 #include <filesystem>

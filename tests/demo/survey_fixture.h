@@ -2,7 +2,7 @@
 /// Demo surveys that several tests look at, written once a run.
 
 #include "../python.h"
-#include "ohmglow/demo.h"
+#include "offered/demo/demo.h"
 
 #include <catch2/catch.hpp>
 #include <filesystem>

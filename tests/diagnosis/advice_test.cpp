@@ -1,6 +1,6 @@
 // What an electrician with only a meter is told.
 
-#include "ohmglow/advice.h"
+#include "offered/diagnosis/advice.h"
 
 #include "cases.h"
 

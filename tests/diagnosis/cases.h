@@ -121,9 +121,7 @@ struct Case {
                 const std::string& place = "", const std::string& when = "") {
     return read(motor, Test::winding_resistance, values, place, when);
   }
-  [[nodiscard]] Assessment judge() const {
-    return judged(survey, images, policy, options);
-  }
+  [[nodiscard]] Assessment judge() const { return judged(survey, images, policy, options); }
 };
 
 // Pairs of a 0.5 Ω/phase wye with an excess in one leg. Pair unbalance 100·x/(1.5 + x) %.

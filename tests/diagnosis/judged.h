@@ -1,7 +1,7 @@
 #pragma once
 // A survey of any number of motors, judged motor by motor as the program does it.
 
-#include "ohmglow/motors.h"
+#include "offered/diagnosis/motors.h"
 
 #include <utility>
 #include <vector>

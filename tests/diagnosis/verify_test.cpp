@@ -2,7 +2,7 @@
 // (docs/method.md); sources of the numbers stand beside them.
 
 #include "cases.h"
-#include "ohmglow/verification.h"
+#include "offered/diagnosis/verification.h"
 
 #include <catch2/catch.hpp>
 

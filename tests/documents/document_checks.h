@@ -1,7 +1,7 @@
 #pragma once
 /// Documents of invented surveys, read by other programs.
 
-#include "ohmglow/documents.h"
+#include "offered/documents/documents.h"
 
 #include <string>
 #include <vector>

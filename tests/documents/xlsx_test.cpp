@@ -2,7 +2,6 @@
 #include "../findings_text.h"
 #include "../report/fixture.h"
 #include "document_checks.h"
-#include "ohmglow/records.h"
 
 #include <catch2/catch.hpp>
 #include <chrono>
@@ -19,8 +18,9 @@ std::string xlsx_of(const diagnosis::Assessment& a) {
 
 std::string wrong_with(const std::string& name, const diagnosis::Assessment& a) {
   return documents_test::script(
-      "check_xlsx.py", {report_test::write_output(name + ".xlsx", xlsx_of(a)),
-                        report_test::write_output(name + ".json", ohmglow::by_hand::findings_text(a))});
+      "check_xlsx.py",
+      {report_test::write_output(name + ".xlsx", xlsx_of(a)),
+       report_test::write_output(name + ".json", ohmglow::by_hand::findings_text(a))});
 }
 
 }  // namespace

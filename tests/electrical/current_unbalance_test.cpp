@@ -1,6 +1,6 @@
 // Symmetrical components (Fortescue 1918; textbook): a motor of impedances Z1 at its load and Z2 on
 // voltages of a positive and a negative sequence, solved in phasors here.
-#include "ohmglow/current_unbalance.h"
+#include "offered/electrical/current_unbalance.h"
 
 #include <array>
 #include <catch2/catch.hpp>

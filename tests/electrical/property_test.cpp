@@ -1,7 +1,7 @@
 // Random circuits forward-modelled by circuit theory (series, and the delta-to-wye transform of
 // textbooks), read with a meter of the accuracy that the program assumes, and resolved. The shares
 // demanded are the project's own; no source.
-#include "ohmglow/segments.h"
+#include "offered/electrical/segments.h"
 
 #include <algorithm>
 #include <array>

@@ -1,5 +1,5 @@
 // Readings are made by adding the resistances of the stretches (Kirchhoff) and solved back.
-#include "ohmglow/segments.h"
+#include "offered/electrical/segments.h"
 
 #include <array>
 #include <catch2/catch.hpp>

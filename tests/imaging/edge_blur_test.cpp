@@ -1,6 +1,6 @@
 // Blur told from synthetic edges whose blur is known by construction, and from real frames.
 
-#include "ohmglow/edge_blur.h"
+#include "offered/imaging/edge_blur.h"
 
 #include "test_images.h"
 

@@ -1,7 +1,7 @@
 // Source of all figures: index.csv of the folder of real images, written by independent decoders
 // (numpy over tifffile, GDAL, astropy) over the stored pixels, to six significant digits.
 
-#include "ohmglow/tabular.h"
+#include "offered/tabular/tabular.h"
 #include "test_images.h"
 
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
 #include "../python.h"
-#include "ohmglow/marking.h"
+#include "offered/marking/marking.h"
 
 #include <array>
 #include <catch2/catch.hpp>

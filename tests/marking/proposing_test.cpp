@@ -1,6 +1,6 @@
 // Pictures with a known answer are drawn here; movements are made by OpenCV's warpAffine, which is
 // not what finds them again.
-#include "ohmglow/proposing.h"
+#include "offered/marking/proposing.h"
 
 #include <catch2/catch.hpp>
 #include <limits>

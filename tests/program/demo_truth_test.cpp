@@ -161,8 +161,7 @@ TEST_CASE("the same survey gives the same bytes, whatever the number of threads"
 
 TEST_CASE("every JSON file of the demo satisfies its schema") {
   findings();
-  CHECK(check_schema("findings.schema.json",
-                     output_folder() / "demo-result/findings.json")
+  CHECK(check_schema("findings.schema.json", output_folder() / "demo-result/findings.json")
             .exit_code == 0);
   CHECK(check_schema("survey.schema.json", demo_survey() / "survey.json").exit_code == 0);
   CHECK(check_schema("truth.schema.json", demo_survey() / "truth.json").exit_code == 0);

@@ -1,7 +1,7 @@
 // The fit of a calibration: refusals, uncertainties and invariances. Published and scipy values are
 // in tests/reference.
 
-#include "ohmglow/calibration.h"
+#include "offered/radiometry/calibration.h"
 
 #include "ohmglow/radiometry.h"
 

@@ -1,6 +1,6 @@
 // Materials, and the emissivity that the balance gives a surface of known temperature.
 
-#include "ohmglow/surfaces.h"
+#include "offered/radiometry/surfaces.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>

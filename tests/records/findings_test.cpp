@@ -45,7 +45,8 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
                                                "problems"});
   CHECK(json["version"] == 1);
   CHECK(json["tool"]["name"] == "ohmglow");
-  CHECK(json["survey"] == OrderedJson::parse(R"({"folder":"route 7","site":"Bexley Creek grain terminal",
+  CHECK(json["survey"] ==
+        OrderedJson::parse(R"({"folder":"route 7","site":"Bexley Creek grain terminal",
       "surveyed_on":"2026-03-04","thermographer":"A. Reader","phase_names":["A","B","C"],
       "band":{"kind":"flat","from_um":8,"to_um":14,"file":null,"sha256":null,"a_um":null,
       "b_um_k":null,"c":null}})"));
@@ -69,13 +70,15 @@ TEST_CASE("an image carries its hash, parameters and lugs") {
   CHECK(image["load_a"] == OrderedJson::parse("[41.0,null,43.0]"));
   CHECK(image["edge_blur_px"] == 0.75);
   CHECK(image["parameters"] ==
-        OrderedJson::parse(R"({"declaration":"0.01 × stored + 0 K, by images.csv","saved_emissivity":0.95,
+        OrderedJson::parse(
+            R"({"declaration":"0.01 × stored + 0 K, by images.csv","saved_emissivity":0.95,
       "saved_reflected_c":22.0,"reflected_c":21.25,"reflected_from":"reflector mark","air_c":19.5,"air_u_c":0.75,
       "air_from":"images.csv","atmosphere_transmittance":0.99,"window_transmittance":0.7,"window_reflectance":0.125,
       "window_c":23.0,"window_reflected_c":20.5,"uncertainties":{"emissivity_u":0.02,"reflected_u_c":1.5,"air_u_c":0.5,
       "camera_u_c":0.875,"noise_k":0.0625,"window_u":0.01,"atmosphere_u":0.0,"nonuniformity_k":0.1,"load_u_pct":2.0}})"));
-  CHECK(image["lugs"][0] ==
-        OrderedJson::parse(R"({"name":"T1","phase":1,"phase_name":"A","temperature_c":71.5,"u_c":1.25,
+  CHECK(
+      image["lugs"][0] ==
+      OrderedJson::parse(R"({"name":"T1","phase":1,"phase_name":"A","temperature_c":71.5,"u_c":1.25,
       "max_c":72.5,"mean_c":66.5,"p95_c":70.5,"pixels":81,"hottest":[12.5,34.0],"rise_over_like_c":22.5,
       "rise_over_like_u_c":0.375,"rise_over_air_c":52.0,"rise_over_air_u_c":1.375,"reference_c":49.0,
       "projected_rise_c":31.5,"projected_rise_low_c":28.5,"projected_rise_high_c":33.5,"projected_rise_u_c":1.5,
@@ -134,9 +137,9 @@ TEST_CASE("a finding carries both witnesses") {
 
 TEST_CASE("readings carry their legs, windings, excess and what they point to") {
   const OrderedJson electrical = sample()["motors"][0]["electrical"];
-  CHECK(
-      electrical[0] ==
-      OrderedJson::parse(R"({"test":"winding_resistance","place":"motor terminals","taken_at":"2026-03-05",
+  CHECK(electrical[0] ==
+        OrderedJson::parse(
+            R"({"test":"winding_resistance","place":"motor terminals","taken_at":"2026-03-05",
       "values":[0.412,0.3625,0.4125],"unit":"ohm","meter_u_pct":0.5,"resolution":0.0005,
       "unbalance_pct":8.5,"unbalance_u_pct":0.25,"phase":1,"phase_name":"A","phase_probability":0.75,
       "phase_agreed":true,"excess_ohm":0.0498,"excess_u_ohm":0.0005,
@@ -232,8 +235,9 @@ TEST_CASE("look_json shows stored values and, where declared, temperatures") {
   CHECK(json["height"] == 3);
   CHECK(json["pages"] == 2);
   CHECK(json["no_data"] == 1);
-  CHECK(json["declared"] ==
-        OrderedJson::parse(R"({"scale":0.01,"offset":300.0,"unit":"k","from":"ImageDescription"})"));
+  CHECK(
+      json["declared"] ==
+      OrderedJson::parse(R"({"scale":0.01,"offset":300.0,"unit":"k","from":"ImageDescription"})"));
   CHECK(json["stored"] == OrderedJson::parse(R"({"min":1000.0,"max":3000.0,"mean":1500.0})"));
   // 0.01 × 1000 + 300 K = 310 K = 36.85 °C (SI Brochure, 9th ed., 2.3.1).
   CHECK(json["temperature_c"]["min"].get<double>() == Approx(36.85));
@@ -250,7 +254,8 @@ TEST_CASE(
     "an undeclared image still shows its stored values, and half a declaration is shown as found") {
   auto look = look_at(1);
   look.declaration.reset();
-  const OrderedJson bare = OrderedJson::parse(look_json(look, "a.tif", {"no scale, offset and unit"}));
+  const OrderedJson bare =
+      OrderedJson::parse(look_json(look, "a.tif", {"no scale, offset and unit"}));
   CHECK(bare["declared"].is_null());
   CHECK(bare["temperature_c"].is_null());
   CHECK(bare["stored"]["max"] == 3000);

@@ -1,7 +1,7 @@
 // Comparing two findings files value by value.
-#include "../findings_text.h"
-#include "ohmglow/manifest.h"
+#include "offered/results/manifest.h"
 
+#include "../findings_text.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"
 
@@ -19,7 +19,8 @@ std::vector<std::string> pointers(const records::ValueCheck& check) {
   return list;
 }
 
-records::ValueCheck compare(const OrderedJson& recorded, const OrderedJson& recomputed, double tolerance = 0) {
+records::ValueCheck compare(const OrderedJson& recorded, const OrderedJson& recomputed,
+                            double tolerance = 0) {
   auto check = compare_findings(recorded.dump(), recomputed.dump(), tolerance);
   REQUIRE(check);
   return *check;
@@ -52,7 +53,8 @@ TEST_CASE("findings of the same bytes count as many values as a comparison of th
 }
 
 TEST_CASE("any one value of findings.json that is changed is found by its pointer") {
-  const OrderedJson good = OrderedJson::parse(ohmglow::by_hand::findings_text(test::sample_assessment()));
+  const OrderedJson good =
+      OrderedJson::parse(ohmglow::by_hand::findings_text(test::sample_assessment()));
   const OrderedJson flat = good.flatten();
   int tried = 0;
   for (const auto& [pointer, value] : flat.items()) {
@@ -80,7 +82,8 @@ TEST_CASE("the tolerance is relative, and holds for numbers alone") {
 
 TEST_CASE("an item that is gone does not make those behind it look different") {
   const auto finding = [](const std::string& lug, double t) {
-    return OrderedJson{{"motor", "BE-01"}, {"component", "box"}, {"lug", lug}, {"temperature_c", t}};
+    return OrderedJson{
+        {"motor", "BE-01"}, {"component", "box"}, {"lug", lug}, {"temperature_c", t}};
   };
   const OrderedJson three{{"findings", {finding("T1", 50), finding("T2", 40), finding("T3", 30)}}};
   const OrderedJson two{{"findings", {finding("T1", 50), finding("T3", 31)}}};

@@ -1,6 +1,6 @@
 #include "sample_assessment.h"
 
-#include "ohmglow/records.h"
+#include "ohmglow/survey_folder.h"
 
 using namespace ohmglow;
 using namespace ohmglow::diagnosis;

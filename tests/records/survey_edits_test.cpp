@@ -1,6 +1,6 @@
 // What is expected of an edited file follows from the rule that every byte stays but the cell that
 // was edited; what an edited table says is told by the csv module of Python's standard library.
-#include "ohmglow/survey_edits.h"
+#include "offered/editing/survey_edits.h"
 
 #include "survey_folder.h"
 

@@ -1,7 +1,7 @@
 #pragma once
 /// A survey folder written for one test, empty at the start.
 
-#include "ohmglow/records.h"
+#include "ohmglow/survey_folder.h"
 
 #include <catch2/catch.hpp>
 #include <filesystem>

@@ -1,7 +1,7 @@
 // Camera bands and calibrations against published coefficients and scipy.
 
 #include "../python.h"
-#include "ohmglow/calibration.h"
+#include "offered/radiometry/calibration.h"
 #include "ohmglow/radiometry.h"
 
 #include <array>

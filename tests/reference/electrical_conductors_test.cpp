@@ -1,6 +1,6 @@
 // Printed rows of NEC chapter 9 table 8 and IEC 60228 table 2, from memory ("M"), held against what
 // does not come from those tables: the metals' resistivities and the areas of the gauges.
-#include "ohmglow/conductors.h"
+#include "offered/electrical/conductors.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>

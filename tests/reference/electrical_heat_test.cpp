@@ -1,7 +1,7 @@
 // Published and independently computed values of still-air cooling and of contact spots. "V": the
 // published text was read; "M": from memory; "C": computed independently with numpy.
+#include "offered/electrical/heat_balance.h"
 #include "ohmglow/electrical.h"
-#include "ohmglow/heat_balance.h"
 
 #include <array>
 #include <catch2/catch.hpp>

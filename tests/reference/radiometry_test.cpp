@@ -1,8 +1,9 @@
 // Published and independently computed values of band radiance and the radiation balance.
 // "Computed" means: by scipy quadrature with the CODATA 2018 constants, not by this project.
 
-#include "../python.h"
 #include "ohmglow/radiometry.h"
+
+#include "../python.h"
 #include "radiometry/constants.h"
 
 #include <array>

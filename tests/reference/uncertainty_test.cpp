@@ -8,7 +8,7 @@
 #include "assessment/propagate.h"
 #include "assessment/scene.h"
 #include "assessment/trials.h"
-#include "ohmglow/records.h"
+#include "ohmglow/survey_folder.h"
 
 #include <array>
 #include <catch2/catch.hpp>

@@ -1,7 +1,7 @@
 // Source: RFC 4180 as read by Python's csv module; formula cells: OWASP "CSV injection" (from
 // memory).
 #include "fixture.h"
-#include "ohmglow/report.h"
+#include "offered/report/report.h"
 
 #include <catch2/catch.hpp>
 

@@ -2,8 +2,8 @@
 /// An invented survey of the Bexley Creek grain terminal, judged by hand: what the report room is
 /// given, with hostile user strings in it.
 
+#include "offered/report/report.h"
 #include "ohmglow/diagnosis.h"
-#include "ohmglow/report.h"
 
 #include <string>
 #include <vector>

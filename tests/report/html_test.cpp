@@ -1,7 +1,7 @@
 // Sources: HTML as read by Python's html.parser; Content Security Policy level 3 for the meta
 // element; RFC 4648 (base64) and the PNG signature (ISO/IEC 15948, 5.2) for the embedded pictures.
 #include "fixture.h"
-#include "ohmglow/report.h"
+#include "offered/report/report.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -64,8 +64,8 @@ TEST_CASE("a card holds the uncertainty budget, the trials' intervals and the de
   finding.budget = {{"rise_over_like",
                      46.25,
                      0.375,
-                     {{radiometry::InputKind::atmosphere_transmittance, layout("this <image>"), "", 0.9,
-                       0.02, diagnosis::Distribution::truncated_normal, -18.75, -0.375, 1}}}};
+                     {{radiometry::InputKind::atmosphere_transmittance, layout("this <image>"), "",
+                       0.9, 0.02, diagnosis::Distribution::truncated_normal, -18.75, -0.375, 1}}}};
   finding.monte_carlo.emplace();
   finding.monte_carlo->over_like = diagnosis::Spread{46.2, 0.5, 45.0, 47.75};
   finding.monte_carlo->trials = 20000;

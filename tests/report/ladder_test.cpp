@@ -1,7 +1,7 @@
 // Sources: the drawing is read back with Python's xml.etree and numpy; a scale is what its printed
 // ticks say (a line fitted through them), and every point, whisker and bar must lie on it.
 #include "fixture.h"
-#include "ohmglow/report.h"
+#include "offered/report/report.h"
 #include "report/axis.h"
 
 #include <catch2/catch.hpp>

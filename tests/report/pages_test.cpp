@@ -1,8 +1,8 @@
 // A report in pages. Sources: counting; HTML as read by Python's html.parser, links followed from
 // file to file (check_markup.py).
 #include "fixture.h"
+#include "offered/report/report.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/report.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,6 +1,6 @@
 // Sources: RFC 3629 (UTF-8), Unicode Standard Annex 11 by way of Python's unicodedata, XML 1.0
 // section 2.2 (characters that no document may hold).
-#include "ohmglow/plain_text.h"
+#include "offered/report/plain_text.h"
 
 #include "fixture.h"
 

@@ -1,8 +1,8 @@
 // Source: widths by report/plain_text.h, which plain_text_test.cpp holds against Unicode's tables;
 // colour codes: ECMA-48 8.3.117 (SGR).
 #include "fixture.h"
-#include "ohmglow/plain_text.h"
-#include "ohmglow/report.h"
+#include "offered/report/plain_text.h"
+#include "offered/report/report.h"
 
 #include <catch2/catch.hpp>
 #include <sstream>

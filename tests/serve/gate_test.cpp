@@ -2,7 +2,7 @@
 
 #include "serve/gate.h"
 
-#include "ohmglow/serve.h"
+#include "offered/serve/serve.h"
 #include "serve/addresses.h"
 
 #include <catch2/catch.hpp>

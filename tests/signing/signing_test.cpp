@@ -1,6 +1,6 @@
 // Signatures against RFC 8032 itself and against minisign's own key of its manual. That the other
 // program takes our signatures and we take its is tests/program/sign_test.cpp.
-#include "ohmglow/signing.h"
+#include "offered/signing/signing.h"
 
 #include <catch2/catch.hpp>
 

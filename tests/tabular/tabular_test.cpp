@@ -1,4 +1,4 @@
-#include "ohmglow/tabular.h"
+#include "offered/tabular/tabular.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,4 +1,4 @@
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <catch2/catch.hpp>
 #include <limits>

@@ -1,6 +1,6 @@
 #include "ohmglow/reader.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 
 #include <catch2/catch.hpp>
 #include <cstdio>

@@ -1,6 +1,6 @@
 #include "ohmglow/sentence.h"
 
-#include "ohmglow/number_text.h"
+#include "offered/vocabulary/number_text.h"
 #include "ohmglow/reader.h"
 
 #include <catch2/catch.hpp>

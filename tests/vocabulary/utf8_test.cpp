@@ -1,6 +1,6 @@
 // Sources: Unicode 15.0, table 3-7 (well-formed sequences) and its examples of ill-formed ones;
 // Unicode Standard Annexes 11 (widths) and 29 (what people take for one character).
-#include "ohmglow/utf8.h"
+#include "offered/vocabulary/utf8.h"
 
 #include <catch2/catch.hpp>
 #include <string>

@@ -1,0 +1,46 @@
+#pragma once
+/// Documents to sign, send and keep: the report as PDF and as a spreadsheet. A part of its own, so
+/// that no other command pays for the libraries behind it. What a part writes for is told it: the
+/// program's WritingFor does not reach into a part.
+
+#include "offered/report/report.h"
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/reader.h"
+#include "ohmglow/result.h"
+#include "ohmglow/survey.h"
+
+#include <string>
+#include <string_view>
+
+namespace ohmglow::documents {
+
+enum class Paper { a4, letter };
+
+/// report.pdf: tagged, with bookmarks, links and embedded fonts. The same assessment gives the same
+/// bytes wherever the same fonts are installed. Errors: no font at all, or out of memory.
+[[nodiscard]] Result<std::string> report_pdf(const diagnosis::Assessment& assessment,
+                                             const report::OpenImage& open_image,
+                                             const report::Extras& extras, Paper paper,
+                                             const Reader& reader = {});
+
+/// report.xlsx: typed cells; no user text is ever a formula.
+[[nodiscard]] Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
+                                              const report::OpenImage& open_image,
+                                              const Reader& reader = {});
+
+/// The picture that an image's row names: turned upright, made smaller where it is larger than a
+/// page needs, without the position and the device that a camera writes into it. Errors: missing,
+/// too_large, not_this_format, damaged, outside_survey.
+[[nodiscard]] Result<report::Photograph> photograph(const Survey& survey, const ImageEntry& entry);
+
+/// What the part offers; see cmake/parts.cmake.
+struct Part {
+  std::string_view version;
+  decltype(&report_pdf) pdf;
+  decltype(&report_xlsx) xlsx;
+  decltype(&photograph) photo;
+};
+
+}  // namespace ohmglow::documents
+
+extern "C" const ohmglow::documents::Part* ohmglow_part();

@@ -1,0 +1,52 @@
+#pragma once
+/// Parts of findings.json one by one, each as one line of JSON (docs/schema/findings.schema.json),
+/// for a page that shows some of them at a time.
+
+#include "offered/diagnosis/verification.h"
+#include "ohmglow/diagnosis.h"
+#include "ohmglow/imaging.h"
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace ohmglow::records {
+
+/// An item of `images`.
+[[nodiscard]] std::string image_text(const diagnosis::Assessment& assessment, std::size_t index);
+/// An item of `images[].lugs`.
+[[nodiscard]] std::string lug_text(const diagnosis::Assessment& assessment, diagnosis::LugIndex at);
+/// An item of `components`.
+[[nodiscard]] std::string component_text(const diagnosis::Assessment& assessment,
+                                         const diagnosis::ComponentResult& component);
+/// The members `electrical` and `segments` of an item of `motors`.
+[[nodiscard]] std::string electrical_text(const diagnosis::Assessment& assessment,
+                                          const diagnosis::MotorResult& motor);
+[[nodiscard]] std::string segments_text(const diagnosis::Assessment& assessment,
+                                        const diagnosis::MotorResult& motor);
+/// An item of `findings`.
+[[nodiscard]] std::string finding_text(const diagnosis::Assessment& assessment,
+                                       const diagnosis::Finding& finding);
+
+/// The electrical side alone: {"version":1,"motors":[…],"problems":[…]}.
+[[nodiscard]] std::string readings_json(const diagnosis::Assessment& assessment);
+
+/// Two surveys held against each other (docs/schema/verification.schema.json).
+[[nodiscard]] std::string verification_json(const diagnosis::Verification& verification,
+                                            const diagnosis::Assessment& before,
+                                            const diagnosis::Assessment& after);
+
+/// What `look` says of an image.
+struct Look {
+  std::string file;
+  imaging::StoredImage image;
+  imaging::Statistics stored;
+  std::optional<Declaration> declaration;  ///< embedded or by range
+  std::vector<std::string> problems;
+};
+[[nodiscard]] std::string look_json(const std::optional<Look>& look, std::string_view file,
+                                    const std::vector<std::string>& problems);
+
+}  // namespace ohmglow::records

@@ -1,0 +1,85 @@
+#include "records/files/files.h"
+#include "records/intake/sheet.h"
+#include "records/intake/tables.h"
+
+#include <limits>
+#include <unordered_set>
+
+namespace ohmglow::records {
+namespace {
+
+/// NEMA motors are rated in electrical horsepower, 746 W exactly.
+constexpr double kKilowattPerHorsepower = 0.746;
+constexpr double kColdest_c = -kCelsiusZeroInKelvin;
+constexpr int kMostPoles = 1000;
+
+struct MotorRow {
+  Motor motor;
+  std::optional<double> rated_hp;
+};
+
+template <class Member>
+auto of_motor(Member Motor::*member) {
+  return within(&MotorRow::motor, member);
+}
+
+const std::vector<Column<MotorRow>>& motor_columns() {
+  using Row = MotorRow;
+  static const std::vector<Column<Row>> columns{
+      text<Row>("motor", of_motor(&Motor::id), Need::required),
+      text<Row>("description", of_motor(&Motor::description)),
+      number<Row>("rated_kw", kAboveZero, "kW", of_motor(&Motor::rated_kw)),
+      number<Row>("rated_hp", kAboveZero, "hp", &Row::rated_hp),
+      number<Row>("rated_v", kAboveZero, "V", of_motor(&Motor::rated_v)),
+      number<Row>("rated_a", kAboveZero, "A", of_motor(&Motor::rated_a)),
+      number<Row>("locked_rotor_a", kAboveZero, "A", of_motor(&Motor::locked_rotor_a)),
+      choice<Row>("connection",
+                  Words<Connection>{{"wye", Connection::wye},
+                                    {"y", Connection::wye},
+                                    {"star", Connection::wye},
+                                    {"delta", Connection::delta},
+                                    {"d", Connection::delta}},
+                  of_motor(&Motor::connection)),
+      number<Row>("poles", whole_numbers(2, kMostPoles, 2), "", of_motor(&Motor::poles)),
+      number<Row>("conductor_limit_c", Range{.low = kColdest_c}, "°C",
+                  of_motor(&Motor::conductor_limit_c)),
+      number<Row>("lug_area_cm2", kAboveZero, "cm²", of_motor(&Motor::lug_area_cm2)),
+      number<Row>("criticality", whole_numbers(1, 5), "", of_motor(&Motor::criticality)),
+      number<Row>("downtime_cost_per_h", kZeroOrMore, "per hour",
+                  of_motor(&Motor::downtime_cost_per_h)),
+      number<Row>("repair_h", kZeroOrMore, "h", of_motor(&Motor::repair_h)),
+      number<Row>("replacement_cost", kZeroOrMore, "", of_motor(&Motor::replacement_cost)),
+      text<Row>("currency", of_motor(&Motor::currency)),
+  };
+  return columns;
+}
+
+std::optional<Error> motor_contradiction(const MotorRow& row) {
+  if (!row.rated_hp || !row.motor.rated_kw) return std::nullopt;
+  return cell_error("rated_hp", "the rating is given twice, in kW and in hp", "", "one of the two",
+                    ErrorKind::conflict);
+}
+
+}  // namespace
+
+void read_motors(const std::filesystem::path& folder, Survey& survey) {
+  const auto sheet = Sheet::take_in(folder, kMotorsFile, survey);
+  if (!sheet) return;
+  std::unordered_set<std::string> ids;
+  for (auto& [row, line, extra] : read_rows(*sheet, motor_columns(), survey.problems)) {
+    auto error = motor_contradiction(row);
+    if (!error && !ids.insert(row.motor.id).second) {
+      error = cell_error("motor", "this motor has a row already", row.motor.id, "one row a motor",
+                         ErrorKind::conflict);
+    }
+    if (error) {
+      report(survey.problems, *error, kMotorsFile, line);
+      continue;
+    }
+    if (row.rated_hp) row.motor.rated_kw = *row.rated_hp * kKilowattPerHorsepower;
+    row.motor.extra = std::move(extra);
+    survey.motors.push_back(std::move(row.motor));
+  }
+}
+
+}  // namespace ohmglow::records

@@ -1,0 +1,160 @@
+#include "embedded.h"
+#include "offered/files/folder.h"
+#include "offered/intake/policy_text.h"
+#include "ohmglow/survey_folder.h"
+#include "records/files/files.h"
+#include "records/files/json_text.h"
+#include "records/files/shown.h"
+
+#include <algorithm>
+#include <system_error>
+
+namespace ohmglow::records {
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr std::string_view kDefaultPolicy = "neta_mts";
+constexpr std::size_t kMostBands = 100;
+
+std::string policy_name_of(const embedded::File& file) {
+  return fs::path(file.name).stem().string();
+}
+
+/// {"from": 1} is reached by 1, {"above": 3} is not by 3, null never is.
+ReadJson limit_into(std::optional<severity::Limit>& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    if (value.is_null()) return {};
+    std::optional<double> from;
+    std::optional<double> above;
+    const auto read =
+        read_object(value, {{"from", Need::optional, number_into(from, kZeroOrMore)},
+                            {"above", Need::optional, number_into(above, kZeroOrMore)}});
+    if (!read) return fail(read.error());
+    if (from.has_value() == above.has_value()) {
+      return fail({.kind = ErrorKind::conflict,
+                   .what = "a limit begins at a value or above it",
+                   .found = shown(dumped(value)),
+                   .expected = "{\"from\": number} or {\"above\": number}"});
+    }
+    slot = severity::Limit{from ? *from : *above, from.has_value()};
+    return {};
+  };
+}
+
+constexpr int kMostDueDays = 36'500;
+
+/// What is read of a policy file: how bad a rise is, and by when to act.
+struct PolicyFile {
+  severity::Policy policy;
+  std::vector<DueRule> due;
+};
+
+ReadJson due_into(std::optional<DueRule>& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    if (value.is_null()) return {};
+    DueRule rule;
+    double days = 0;
+    auto read = read_object(
+        value, {{"days", Need::required, number_into(days, whole_numbers(0, kMostDueDays))},
+                {"source", Need::required, text_into(rule.source)}});
+    rule.days = static_cast<int>(days);
+    if (read) slot = std::move(rule);
+    return read;
+  };
+}
+
+Result<void> add_band(const Json& value, PolicyFile& file) {
+  severity::Band& band = file.policy.bands.emplace_back();
+  std::optional<DueRule> due;
+  auto read = read_object(
+      value, {{"id", Need::required, text_into(band.id)},
+              {"title", Need::required, text_into(band.title)},
+              {"over_like_c", Need::optional, limit_into(band.over_like_k)},
+              {"over_air_c", Need::optional, limit_into(band.over_air_k)},
+              {"pair_unbalance_pct", Need::optional, limit_into(band.pair_unbalance_pct)},
+              {"action", Need::required, text_into(band.action)},
+              {"due", Need::optional, due_into(due)},
+              {"source", Need::required, text_into(band.source)}});
+  if (due) {
+    due->band = band.id;
+    file.due.push_back(std::move(*due));
+  }
+  return read;
+}
+
+Result<PolicyFile> policy_from(std::string_view text) {
+  const auto json = parse_json(text);
+  if (!json) return fail(json.error());
+  PolicyFile file;
+  severity::Policy& policy = file.policy;
+  const auto bands = [&file](const Json& value) {
+    return read_array(value, 1, kMostBands,
+                      [&file](const Json& band) { return add_band(band, file); });
+  };
+  const auto read = read_object(*json, {version_member(),
+                                        {"id", Need::required, text_into(policy.id)},
+                                        {"title", Need::required, text_into(policy.title)},
+                                        {"source", Need::required, text_into(policy.source)},
+                                        {"rule", Need::required, text_into(policy.rule)},
+                                        {"bands", Need::required, bands}});
+  if (!read) return fail(read.error());
+  if (const auto broken = policy.broken_rule()) return fail(*broken);
+  return file;
+}
+
+Result<PolicyText> policy_file(const fs::path& path, std::string name, PolicyOrigin origin) {
+  const auto content = TextFile::read(path, kMaxJsonBytes);
+  if (!content) return fail(content.error().in_file(name));
+  return PolicyText{std::move(name), origin, std::string(content->text())};
+}
+
+}  // namespace
+
+std::vector<std::string> policy_names() {
+  std::vector<std::string> names;
+  for (const embedded::File& file : embedded::policies()) names.push_back(policy_name_of(file));
+  std::sort(names.begin(), names.end());
+  // The default first.
+  std::stable_partition(names.begin(), names.end(),
+                        [](const std::string& name) { return name == kDefaultPolicy; });
+  return names;
+}
+
+Result<severity::Policy> parse_policy(std::string_view json, std::string_view file) {
+  auto read = policy_from(json);
+  if (!read) return fail(read.error().in_file(file));
+  return std::move(read->policy);
+}
+
+Result<std::vector<DueRule>> due_rules(std::string_view policy_json, std::string_view file) {
+  auto read = policy_from(policy_json);
+  if (!read) return fail(read.error().in_file(file));
+  return std::move(read->due);
+}
+
+Result<PolicyText> find_policy(std::string_view name_or_file, const fs::path& survey_folder) {
+  const std::string name(name_or_file.empty() ? kDefaultPolicy : name_or_file);
+  for (const embedded::File& file : embedded::policies()) {
+    if (policy_name_of(file) == name)
+      return PolicyText{name, PolicyOrigin::built_in, std::string(file.content)};
+  }
+  if (const auto inside = resolve_inside(survey_folder, name); inside && is_present(*inside)) {
+    return policy_file(*inside, normal_path(name), PolicyOrigin::survey_file);
+  }
+  if (is_present(fs::path(name)))
+    return policy_file(fs::path(name), fs::path(name).filename().string(),
+                       PolicyOrigin::other_file);
+  return fail({.kind = ErrorKind::missing,
+               .what = "there is no such policy",
+               .found = shown(name),
+               .expected = "one of " + listed(policy_names()) + ", or a policy file"});
+}
+
+Result<severity::Policy> read_policy(std::string_view name_or_file, const fs::path& survey_folder) {
+  const auto found = find_policy(name_or_file, survey_folder);
+  if (!found) return fail(found.error());
+  return parse_policy(found->text, found->name);
+}
+
+}  // namespace ohmglow::records
