@@ -1,4 +1,4 @@
-#include "assessment/propagate.h"
+#include "assessment/judge_measured.h"
 #include "ohmglow/sentence.h"
 
 #include <algorithm>

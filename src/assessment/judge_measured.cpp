@@ -1,3 +1,5 @@
+#include "assessment/judge_measured.h"
+
 #include "assessment/propagate.h"
 
 namespace ohmglow::assessment {

@@ -1,8 +1,8 @@
 #include "offered/assessment/motor_by_motor.h"
 
+#include "assessment/judge_measured.h"
 #include "assessment/measure_entry.h"
 #include "assessment/parallel.h"
-#include "assessment/propagate.h"
 
 #include <algorithm>
 #include <atomic>

@@ -1,8 +1,8 @@
 #pragma once
 /// What a workbench holds.
 
+#include "assessment/judge_measured.h"
 #include "assessment/pixel_memory.h"
-#include "assessment/propagate.h"
 #include "offered/assessment/workbench.h"
 
 #include <algorithm>

@@ -27,7 +27,7 @@ constexpr std::uint32_t kChanges =
 Error cannot_watch(const std::string& folder) {
   return {.kind = ErrorKind::system,
           .what = std::string("the folder cannot be watched: ") + std::strerror(errno),
-          .mend = "run without --watch, again and again with --resume",
+          .mend = "run without --watch, and repeat the run with --resume",
           .place = {.file = folder}};
 }
 

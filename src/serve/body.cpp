@@ -50,10 +50,10 @@ Result<std::string> expected_etag(const Request& request) {
   const std::string etag = bare_etag(request.if_match);
   if (!etag.empty() && etag != "*") return etag;
   return fail({.kind = ErrorKind::missing,
-               .what = "a change must say what it was made from",
+               .what = "the change does not say which version of the file it was made from",
                .found = request.if_match,
-               .expected = "a header If-Match with the etag that came with what was read",
-               .mend = "read it again and send its etag along"});
+               .expected = "an If-Match header with the etag from the last read",
+               .mend = "read it again and send its etag"});
 }
 
 }  // namespace ohmglow::serve

@@ -44,9 +44,9 @@ Result<std::string> exported(const Format& format, assessment::Workbench& bench)
 
 }  // namespace
 
-Answer get_export(Desk& desk, const Request& request) {
+Answer get_export(OpenSurvey& served, const Request& request) {
   const std::string wanted = request.parameter("format");
-  const auto& formats = desk.settings().formats;
+  const auto& formats = served.settings().formats;
   const auto format = std::find_if(formats.begin(), formats.end(),
                                    [&wanted](const Format& f) { return f.name == wanted; });
   if (format == formats.end()) {
@@ -57,8 +57,8 @@ Answer get_export(Desk& desk, const Request& request) {
                          .found = wanted,
                          .expected = "one of " + names});
   }
-  desk.read_folder_again();
-  auto text = exported(*format, desk.bench());
+  served.read_folder_again();
+  auto text = exported(*format, served.bench());
   if (!text) return answer_error(text.error());
   Answer answer;
   answer.media_type = media_type_of(format->file);

@@ -80,7 +80,7 @@ void send_events(Events& events, httplib::Response& response) {
   if (listener == nullptr) {
     send(answer_error(status::kUnavailable,
                       {.kind = ErrorKind::too_large,
-                       .what = "as many pages as can be told of changes are open already",
+                       .what = "too many pages are open already to tell another of changes",
                        .expected = fmt::format("at most {}", Events::kMostListeners),
                        .mend = "close some of them"}),
          response);
@@ -128,8 +128,8 @@ std::string without_token(const httplib::Request& request) {
 
 class HttpServer : public Server {
  public:
-  HttpServer(std::unique_ptr<Desk> desk, std::unique_ptr<httplib::Server> http)
-      : desk_(std::move(desk)), http_(std::move(http)) {}
+  HttpServer(std::unique_ptr<OpenSurvey> served, std::unique_ptr<httplib::Server> http)
+      : served_(std::move(served)), http_(std::move(http)) {}
   ~HttpServer() override { stop(); }
 
   [[nodiscard]] Result<void> listen(const Settings& settings) {
@@ -147,7 +147,7 @@ class HttpServer : public Server {
            .mend = "another program may use it: leave --port out, or choose another"});
     }
     if (const auto known = know_names(settings, port); !known) return known;
-    desk_->begin();
+    served_->begin();
     listening_ = std::jthread([this] { http_->listen_after_bind(); });
     while (!http_->is_running()) std::this_thread::sleep_for(std::chrono::milliseconds(1));
     return {};
@@ -157,7 +157,7 @@ class HttpServer : public Server {
   [[nodiscard]] bool has_page() const override { return serve::has_page(); }
 
   void stop() override {
-    desk_->stop();
+    served_->stop();
     http_->stop();
     if (listening_.joinable()) listening_.join();
   }
@@ -179,7 +179,7 @@ class HttpServer : public Server {
     gate_.emplace(Gate::Rules{.scheme = scheme,
                               .hosts = host_headers(names, port, scheme),
                               .token = settings.token,
-                              .csrf = desk_->csrf()});
+                              .csrf = served_->csrf()});
     return {};
   }
 
@@ -255,14 +255,14 @@ class HttpServer : public Server {
       }
     }
     if (request.path == "/api/events" && request.method == "GET") {
-      return send_events(desk_->events(), response);
+      return send_events(served_->events(), response);
     }
     const bool is_api = request.path.starts_with("/api/") || is_mutating(request.method);
     const Request asked = request_of(request);
-    send(is_api ? answer(*desk_, asked) : page_file(asked), response);
+    send(is_api ? answer(*served_, asked) : page_file(asked), response);
   }
 
-  std::unique_ptr<Desk> desk_;
+  std::unique_ptr<OpenSurvey> served_;
   std::unique_ptr<httplib::Server> http_;
   std::optional<Gate> gate_;
   std::string url_;
@@ -293,9 +293,9 @@ Result<std::unique_ptr<Server>> start(Settings settings) {
   if (const auto error = unsafe(settings)) return fail(*error);
   auto http = make_http(settings);
   if (!http) return fail(http.error());
-  auto desk = Desk::open(settings);
-  if (!desk) return fail(desk.error());
-  auto server = std::make_unique<HttpServer>(std::move(*desk), std::move(*http));
+  auto served = OpenSurvey::open(settings);
+  if (!served) return fail(served.error());
+  auto server = std::make_unique<HttpServer>(std::move(*served), std::move(*http));
   if (const auto listening = server->listen(settings); !listening) return fail(listening.error());
   return server;
 }

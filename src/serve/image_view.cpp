@@ -35,22 +35,22 @@ Json like_images(const diagnosis::MotorState& motor, std::size_t index) {
 
 }  // namespace
 
-Answer get_image(Desk& desk, const Request& request) {
-  auto named = named_image(desk, request);
+Answer get_image(OpenSurvey& served, const Request& request) {
+  auto named = named_image(served, request);
   if (!named) return answer_error(named.error());
-  desk.catch_up_with(named->entry.motor);
-  named = named_image(desk, request);
+  served.catch_up_with(named->entry.motor);
+  named = named_image(served, request);
   if (!named) return answer_error(named.error());
   const ImageEntry& entry = named->entry;
-  const auto motor = desk.bench().motor(entry.motor);
+  const auto motor = served.bench().motor(entry.motor);
   const auto index = motor ? motor->place_of(named->place) : std::nullopt;
   if (!index) return answer_error(no_such_motor(entry.motor));
   const auto& assessment = motor->assessment;
-  const auto image = desk.bench().image(named->place);
+  const auto image = served.bench().image(named->place);
   const auto row =
-      records::image_text(desk.folder(), {entry.file, entry.parameters.page.value_or(1)});
-  const auto defaults = records::defaults_text(desk.folder());
-  const auto marks_etag = records::marks_etag(desk.folder(), entry.file);
+      records::image_text(served.folder(), {entry.file, entry.parameters.page.value_or(1)});
+  const auto defaults = records::defaults_text(served.folder());
+  const auto marks_etag = records::marks_etag(served.folder(), entry.file);
   for (const Error* error : {row ? nullptr : &row.error(), defaults ? nullptr : &defaults.error(),
                              marks_etag ? nullptr : &marks_etag.error()}) {
     if (error != nullptr) return answer_error(*error);
@@ -75,7 +75,7 @@ Answer get_image(Desk& desk, const Request& request) {
           .add("parameters_row", row->rows.empty() ? Json() : number_or_null(row->rows.front().row))
           .add_text("result", result_text(*motor, *index))
           .add_text("component_result", component_view_of(assessment, entry.file))
-          .add("band_scale", bands_json(desk.bench().policy()))
+          .add("band_scale", bands_json(served.bench().policy()))
           .add("like_images", like_images(*motor, *index))
           .finish());
 }

@@ -164,14 +164,14 @@ constexpr std::array<Column<MotorRow>, 8> kMotorColumns{{
     {"readings", [](const MotorRow& r) { return Cell(r.readings); }},
 }};
 
-std::vector<MotorRow> motor_rows(Desk& desk) {
+std::vector<MotorRow> motor_rows(OpenSurvey& served) {
   std::vector<MotorRow> rows;
   std::map<std::string, std::size_t> index;
-  for (std::string& id : desk.bench().motors()) {
+  for (std::string& id : served.bench().motors()) {
     index.emplace(id, rows.size());
     rows.emplace_back().id = std::move(id);
   }
-  desk.bench().with_survey([&](const Survey& survey) {
+  served.bench().with_survey([&](const Survey& survey) {
     std::vector<std::set<std::string_view>> components(rows.size());
     const auto with = [&](const std::string& motor, auto act) {
       const auto at = index.find(motor);
@@ -191,7 +191,7 @@ std::vector<MotorRow> motor_rows(Desk& desk) {
     }
     for (std::size_t i = 0; i < rows.size(); ++i) rows[i].components = components[i].size();
   });
-  for (MotorStatePtr& state : desk.bench().judged()) {
+  for (MotorStatePtr& state : served.bench().judged()) {
     const auto at = index.find(state->result().motor);
     if (at == index.end()) continue;
     MotorRow& row = rows[at->second];
@@ -247,10 +247,10 @@ constexpr std::array<Column<ImageRow>, 9> kImageColumns{{
      [](const ImageRow& r) { return r.page ? Cell(static_cast<std::size_t>(*r.page)) : Cell(); }},
 }};
 
-std::vector<ImageRow> image_rows(Desk& desk) {
+std::vector<ImageRow> image_rows(OpenSurvey& served) {
   std::vector<ImageRow> rows;
-  const auto states = desk.bench().judged();
-  desk.bench().with_survey([&](const Survey& survey) {
+  const auto states = served.bench().judged();
+  served.bench().with_survey([&](const Survey& survey) {
     for (const ImageEntry& entry : survey.images) {
       ImageRow& row = rows.emplace_back();
       row.file = entry.file;
@@ -275,8 +275,8 @@ std::vector<ImageRow> image_rows(Desk& desk) {
 
 }  // namespace
 
-Answer get_findings(Desk& desk, const Request& request) {
-  const auto ranked = desk.bench().ranked();
+Answer get_findings(OpenSurvey& served, const Request& request) {
+  const auto ranked = served.bench().ranked();
   std::vector<FindingRow> rows;
   if (!is_known(request, ranked->revision)) {
     for (const assessment::Ranked& next : ranked->findings) {
@@ -288,15 +288,15 @@ Answer get_findings(Desk& desk, const Request& request) {
   return list_answer(request, ranked->revision, list_body(ranked->revision, kFindingColumns, rows));
 }
 
-Answer get_motors(Desk& desk, const Request& request) {
-  const std::uint64_t revision = desk.bench().revision();
-  const auto rows = is_known(request, revision) ? std::vector<MotorRow>() : motor_rows(desk);
+Answer get_motors(OpenSurvey& served, const Request& request) {
+  const std::uint64_t revision = served.bench().revision();
+  const auto rows = is_known(request, revision) ? std::vector<MotorRow>() : motor_rows(served);
   return list_answer(request, revision, list_body(revision, kMotorColumns, rows));
 }
 
-Answer get_images(Desk& desk, const Request& request) {
-  const std::uint64_t revision = desk.bench().revision();
-  const auto rows = is_known(request, revision) ? std::vector<ImageRow>() : image_rows(desk);
+Answer get_images(OpenSurvey& served, const Request& request) {
+  const std::uint64_t revision = served.bench().revision();
+  const auto rows = is_known(request, revision) ? std::vector<ImageRow>() : image_rows(served);
   return list_answer(request, revision, list_body(revision, kImageColumns, rows));
 }
 

@@ -63,8 +63,8 @@ std::string next_step_of(const MotorState& motor) {
 }
 
 /// The motor's findings with their ranks among those of the whole survey.
-std::string findings_text(Desk& desk, const MotorState& motor) {
-  const auto ranked = desk.bench().ranked();
+std::string findings_text(OpenSurvey& served, const MotorState& motor) {
+  const auto ranked = served.bench().ranked();
   ListText list;
   for (std::size_t i = 0; i < motor.assessment.findings.size(); ++i) {
     diagnosis::Finding finding = motor.assessment.findings[i];
@@ -129,10 +129,10 @@ std::string history_text(const std::vector<HistoryRow>& rows) {
 
 }  // namespace
 
-Result<ObjectText> motor_view(Desk& desk, const MotorState& motor) {
+Result<ObjectText> motor_view(OpenSurvey& served, const MotorState& motor) {
   const auto& assessment = motor.assessment;
   const diagnosis::MotorResult& result = motor.result();
-  const auto table = records::table_text(desk.folder(), "readings.csv");
+  const auto table = records::table_text(served.folder(), "readings.csv");
   if (!table) return fail(table.error());
   const auto readings = readings_json(*table, result.motor);
   if (!readings) return fail(readings.error());
@@ -150,7 +150,7 @@ Result<ObjectText> motor_view(Desk& desk, const MotorState& motor) {
       .add_text("electrical", records::electrical_text(assessment, result))
       .add_text("segments", records::segments_text(assessment, result))
       .add("places_not_imaged", result.places_not_imaged)
-      .add_text("findings", findings_text(desk, motor))
+      .add_text("findings", findings_text(served, motor))
       .add_text("images", images_text(motor))
       .add("readings", *readings)
       .add("readings_etag", table->etag)
@@ -158,15 +158,15 @@ Result<ObjectText> motor_view(Desk& desk, const MotorState& motor) {
   return object;
 }
 
-Answer get_motor(Desk& desk, const Request& request) {
+Answer get_motor(OpenSurvey& served, const Request& request) {
   const std::string id = request.parameter("motor");
-  desk.catch_up_with(id);
-  const auto motor = desk.bench().motor(id);
+  served.catch_up_with(id);
+  const auto motor = served.bench().motor(id);
   if (motor == nullptr) return answer_error(no_such_motor(id));
-  auto view = motor_view(desk, *motor);
+  auto view = motor_view(served, *motor);
   if (!view) return answer_error(view.error());
-  auto rows = desk.history().of(id);
-  const auto own = history_rows(motor->assessment, folder_name(desk.folder()));
+  auto rows = served.history().of(id);
+  const auto own = history_rows(motor->assessment, folder_name(served.folder()));
   rows.insert(rows.end(), own.begin(), own.end());
   return answer_json(view->add_text("history", history_text(rows)).finish());
 }

@@ -23,11 +23,12 @@ std::string lug_view(const diagnosis::Assessment& assessment, diagnosis::LugInde
 
 }  // namespace
 
-Result<NamedImage> named_image(Desk& desk, const std::string& file, const std::string& page) {
+Result<NamedImage> named_image(OpenSurvey& served, const std::string& file,
+                               const std::string& page) {
   const auto number = page.empty() ? std::nullopt : tabular::parse_number(page);
   const bool is_page = page.empty() || (number && *number >= 1 && *number <= 1e6);
   const auto place =
-      is_page ? desk.bench().find_image(
+      is_page ? served.bench().find_image(
                     file, number ? std::optional(static_cast<int>(*number)) : std::nullopt)
               : std::nullopt;
   if (!place) {
@@ -38,14 +39,14 @@ Result<NamedImage> named_image(Desk& desk, const std::string& file, const std::s
          .expected = "file=… with an image of /api/images"});
   }
   NamedImage named{*place, {}};
-  desk.bench().with_survey([&](const Survey& survey) {
+  served.bench().with_survey([&](const Survey& survey) {
     if (*place < survey.images.size()) named.entry = survey.images[*place];
   });
   return named;
 }
 
-Result<NamedImage> named_image(Desk& desk, const Request& request) {
-  return named_image(desk, request.parameter("file"), request.parameter("page"));
+Result<NamedImage> named_image(OpenSurvey& served, const Request& request) {
+  return named_image(served, request.parameter("file"), request.parameter("page"));
 }
 
 Error no_such_motor(const std::string& motor) {

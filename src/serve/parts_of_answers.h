@@ -3,8 +3,8 @@
 
 #include "offered/assessment/workbench.h"
 #include "serve/answer.h"
-#include "serve/desk.h"
 #include "serve/json_text.h"
+#include "serve/open_survey.h"
 
 #include <optional>
 #include <string>
@@ -17,9 +17,9 @@ struct NamedImage {
   ImageEntry entry;
 };
 /// Errors: missing.
-[[nodiscard]] Result<NamedImage> named_image(Desk& desk, const std::string& file,
+[[nodiscard]] Result<NamedImage> named_image(OpenSurvey& served, const std::string& file,
                                              const std::string& page);
-[[nodiscard]] Result<NamedImage> named_image(Desk& desk, const Request& request);
+[[nodiscard]] Result<NamedImage> named_image(OpenSurvey& served, const Request& request);
 
 [[nodiscard]] Error no_such_motor(const std::string& motor);
 
@@ -36,7 +36,7 @@ struct NamedImage {
                                             std::string_view file);
 
 /// Everything of a motor but its history.
-[[nodiscard]] Result<ObjectText> motor_view(Desk& desk, const diagnosis::MotorState& motor);
+[[nodiscard]] Result<ObjectText> motor_view(OpenSurvey& served, const diagnosis::MotorState& motor);
 
 /// The band of a motor's most severe finding; "none".
 [[nodiscard]] std::string_view band_of(const diagnosis::Assessment& motor);

@@ -35,12 +35,12 @@ struct OpenedImage {
   std::string etag;
 };
 
-Result<OpenedImage> open(Desk& desk, const Request& request) {
-  const auto named = named_image(desk, request);
+Result<OpenedImage> open(OpenSurvey& served, const Request& request) {
+  const auto named = named_image(served, request);
   if (!named) return fail(named.error());
-  auto image = desk.bench().image(named->place);
+  auto image = served.bench().image(named->place);
   if (!image) return fail(image.error());
-  const auto motor = desk.bench().motor(named->entry.motor);
+  const auto motor = served.bench().motor(named->entry.motor);
   const auto index = motor ? motor->place_of(named->place) : std::nullopt;
   if (!index) return fail(no_such_motor(named->entry.motor));
   std::string etag = etag_of(motor->assessment.images[*index], named->entry, *image);
@@ -73,8 +73,8 @@ std::string_view picture_type(std::string_view bytes) {
 
 }  // namespace
 
-Answer get_temperatures(Desk& desk, const Request& request) {
-  const auto opened = open(desk, request);
+Answer get_temperatures(OpenSurvey& served, const Request& request) {
+  const auto opened = open(served, request);
   if (!opened) return answer_error(opened.error());
   const cv::Mat celsius = opened->image.celsius();
   std::string bytes(celsius.total() * sizeof(float), '\0');
@@ -88,8 +88,8 @@ Answer get_temperatures(Desk& desk, const Request& request) {
   return with_etag(request, opened->etag, std::move(answer));
 }
 
-Answer get_thumbnail(Desk& desk, const Request& request) {
-  const auto opened = open(desk, request);
+Answer get_thumbnail(OpenSurvey& served, const Request& request) {
+  const auto opened = open(served, request);
   if (!opened) return answer_error(opened.error());
   const cv::Mat small = reduced(opened->image.celsius());
   const imaging::Statistics range = imaging::statistics(small);
@@ -101,8 +101,8 @@ Answer get_thumbnail(Desk& desk, const Request& request) {
                    bytes_answer("image/png", std::string(bytes, png->size())));
 }
 
-Answer get_photo(Desk& desk, const Request& request) {
-  const auto named = named_image(desk, request);
+Answer get_photo(OpenSurvey& served, const Request& request) {
+  const auto named = named_image(served, request);
   if (!named) return answer_error(named.error());
   const std::string& photo = named->entry.photo;
   if (photo.empty()) {
@@ -111,7 +111,7 @@ Answer get_photo(Desk& desk, const Request& request) {
                          .found = named->entry.file,
                          .mend = "name one in column photo of images.csv"});
   }
-  const auto path = records::resolve_inside(desk.folder(), photo);
+  const auto path = records::resolve_inside(served.folder(), photo);
   if (!path) return answer_error(path.error().in_file(photo));
   const auto bytes = imaging::read_bytes(*path, kMostPhotoBytes);
   if (!bytes) return answer_error(bytes.error().in_file(photo));

@@ -15,14 +15,14 @@ Json marks_json(const std::string& file, const std::vector<Mark>& marks) {
 
 }  // namespace
 
-Answer get_proposals(Desk& desk, const Request& request) {
-  const auto named = named_image(desk, request);
+Answer get_proposals(OpenSurvey& served, const Request& request) {
+  const auto named = named_image(served, request);
   if (!named) return answer_error(named.error());
-  const auto motor = desk.bench().motor(named->entry.motor);
+  const auto motor = served.bench().motor(named->entry.motor);
   if (motor == nullptr) return answer_error(no_such_motor(named->entry.motor));
   // The motor's own part of the survey holds every image that marks may come from.
   const auto proposal = assessment::propose_marks(motor->assessment.survey, named->entry,
-                                                  desk.bench().options().limits);
+                                                  served.bench().options().limits);
   if (proposal) {
     const std::string note = proposal->note.empty() ? "" : "; " + proposal->note;
     return answer_json(json_text({{"marks", marks_json(named->entry.file, proposal->marks)},

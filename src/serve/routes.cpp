@@ -29,12 +29,12 @@ std::span<const Route> routes() {
   return kRoutes;
 }
 
-Answer answer(Desk& desk, const Request& request) {
+Answer answer(OpenSurvey& served, const Request& request) {
   std::string allowed;
   for (const Route& route : routes()) {
     if (route.path != request.path) continue;
     if (route.method == request.method && route.answer != nullptr) {
-      return route.answer(desk, request);
+      return route.answer(served, request);
     }
     allowed.append(allowed.empty() ? "" : ", ").append(route.method);
   }

@@ -23,16 +23,17 @@ Answer no_etag(const Error& error) {
 // --- marks
 
 /// Why the mark file on disk must not be replaced: what could not be read of it would be lost.
-std::optional<Error> would_lose_marks(Desk& desk, const std::string& file,
+std::optional<Error> would_lose_marks(OpenSurvey& served, const std::string& file,
                                       const PhaseNames& phases) {
-  const auto read = records::read_marks(desk.folder(), file, phases);
+  const auto read = records::read_marks(served.folder(), file, phases);
   if (!read) {
     if (read.error().kind == ErrorKind::missing) return std::nullopt;
     Error error = read.error();
     error.mend = "mend the mark file by hand first, or remove it; nothing was saved";
     return error;
   }
-  const auto bytes = imaging::read_bytes(records::marks_path(desk.folder(), file), kMostMarkBytes);
+  const auto bytes =
+      imaging::read_bytes(records::marks_path(served.folder(), file), kMostMarkBytes);
   if (!bytes) return bytes.error();
   const auto* text = reinterpret_cast<const char*>(bytes->data());
   const Json json = Json::parse(text, text + bytes->size(), nullptr, false);
@@ -47,15 +48,15 @@ std::optional<Error> would_lose_marks(Desk& desk, const std::string& file,
 }
 
 /// The caller's marks are not those on disk: told so, with what is there now.
-Answer marks_conflict(Desk& desk, const NamedImage& named, const Error& error,
+Answer marks_conflict(OpenSurvey& served, const NamedImage& named, const Error& error,
                       const PhaseNames& phases) {
   const std::string& file = named.entry.file;
-  const auto current = records::read_marks(desk.folder(), file, phases);
-  const auto etag = records::marks_etag(desk.folder(), file);
+  const auto current = records::read_marks(served.folder(), file, phases);
+  const auto etag = records::marks_etag(served.folder(), file);
   std::string marks = "null";
   if (current) {
     marks = records::marks_json(current->file);
-  } else if (const auto image = desk.bench().image(named.place)) {
+  } else if (const auto image = served.bench().image(named.place)) {
     marks = records::marks_json({file, image->width(), image->height(), {}});
   }
   return answer_json(ObjectText()
@@ -66,7 +67,8 @@ Answer marks_conflict(Desk& desk, const NamedImage& named, const Error& error,
                      status::kPreconditionFailed);
 }
 
-Result<MarkFile> marks_in_body(Desk& desk, const NamedImage& named, const Request& request) {
+Result<MarkFile> marks_in_body(OpenSurvey& served, const NamedImage& named,
+                               const Request& request) {
   const auto body = object_in(request, {"version", "image", "size", "marks"});
   if (!body) return fail(body.error());
   const auto marks = body->find("marks");
@@ -77,7 +79,7 @@ Result<MarkFile> marks_in_body(Desk& desk, const NamedImage& named, const Reques
                  .found = json_text(*image),
                  .expected = named.entry.file});
   }
-  auto read = sent_marks(desk, named, marks == body->end() ? Json() : *marks);
+  auto read = sent_marks(served, named, marks == body->end() ? Json() : *marks);
   const auto size = body->find("size");
   if (read && size != body->end() && *size != Json({read->width, read->height})) {
     return fail({.kind = ErrorKind::invalid_value,
@@ -91,31 +93,31 @@ Result<MarkFile> marks_in_body(Desk& desk, const NamedImage& named, const Reques
 
 }  // namespace
 
-Answer put_marks(Desk& desk, const Request& request) {
-  const auto named = named_image(desk, request);
+Answer put_marks(OpenSurvey& served, const Request& request) {
+  const auto named = named_image(served, request);
   if (!named) return answer_error(named.error());
   const auto expected = expected_etag(request);
   if (!expected) return no_etag(expected.error());
-  const auto marks = marks_in_body(desk, *named, request);
+  const auto marks = marks_in_body(served, *named, request);
   if (!marks) return answer_error(status::kUnprocessable, marks.error());
   PhaseNames phases;
-  desk.bench().with_survey([&phases](const Survey& survey) { phases = survey.phase_names; });
+  served.bench().with_survey([&phases](const Survey& survey) { phases = survey.phase_names; });
 
-  const auto lock = desk.saving();
+  const auto lock = served.saving();
   const std::string& file = named->entry.file;
-  const auto now = records::marks_etag(desk.folder(), file);
+  const auto now = records::marks_etag(served.folder(), file);
   if (now && *now == *expected) {
-    if (const auto error = would_lose_marks(desk, file, phases)) {
+    if (const auto error = would_lose_marks(served, file, phases)) {
       return answer_error(status::kUnprocessable, *error);
     }
   }
-  const auto saved = records::save_marks(desk.folder(), *marks, *expected);
+  const auto saved = records::save_marks(served.folder(), *marks, *expected);
   if (!saved) {
     return saved.error().kind == ErrorKind::conflict
-               ? marks_conflict(desk, *named, saved.error(), phases)
+               ? marks_conflict(served, *named, saved.error(), phases)
                : answer_error(saved.error());
   }
-  desk.read_marks_again(file);
+  served.read_marks_again(file);
   return answer_json(ObjectText()
                          .add_text("marks", records::marks_json(*marks))
                          .add("marks_etag", saved->etag)
@@ -124,8 +126,8 @@ Answer put_marks(Desk& desk, const Request& request) {
 
 // --- parameters
 
-Answer patch_parameters(Desk& desk, const Request& request) {
-  const auto named = named_image(desk, request);
+Answer patch_parameters(OpenSurvey& served, const Request& request) {
+  const auto named = named_image(served, request);
   if (!named) return answer_error(named.error());
   const auto expected = expected_etag(request);
   if (!expected) return no_etag(expected.error());
@@ -137,15 +139,15 @@ Answer patch_parameters(Desk& desk, const Request& request) {
     if (!is_parameter(cell.column)) return answer_error(no_such_parameter(cell.column));
   }
   {
-    const auto lock = desk.saving();
-    const bool in_step = desk.is_in_step();
+    const auto lock = served.saving();
+    const bool in_step = served.is_in_step();
     const ImageEntry& entry = named->entry;
     const auto saved = records::save_image(
-        desk.folder(), {entry.file, entry.parameters.page.value_or(1)}, *cells, *expected);
+        served.folder(), {entry.file, entry.parameters.page.value_or(1)}, *cells, *expected);
     if (!saved) return answer_error(saved.error());
-    desk.read_image_again(named->place, saved->row, in_step);
+    served.read_image_again(named->place, saved->row, in_step);
   }
-  return get_image(desk, request);
+  return get_image(served, request);
 }
 
 // --- readings
@@ -183,9 +185,9 @@ Result<std::vector<records::CellText>> reading_in(const Request& request) {
 }
 
 /// Whose row it is: told by the request, else by the row as it stands.
-std::string motor_of(Desk& desk, const Request& request, long row) {
+std::string motor_of(OpenSurvey& served, const Request& request, long row) {
   if (const std::string motor = request.parameter("motor"); !motor.empty()) return motor;
-  const auto texts = records::reading_text(desk.folder(), row);
+  const auto texts = records::reading_text(served.folder(), row);
   if (!texts || texts->rows.empty()) return {};
   for (const records::CellText& cell : texts->rows.front().cells) {
     if (cell.column == "motor") return cell.text;
@@ -194,19 +196,19 @@ std::string motor_of(Desk& desk, const Request& request, long row) {
 }
 
 /// Saves, and takes over what was saved.
-Answer save_reading(Desk& desk, const std::string& motor, int status,
+Answer save_reading(OpenSurvey& served, const std::string& motor, int status,
                     const std::function<Result<records::Saved>()>& save) {
-  const bool in_step = desk.is_in_step();
+  const bool in_step = served.is_in_step();
   const auto saved = save();
   if (!saved) return answer_error(saved.error());
-  desk.read_readings_again(motor, in_step);
+  served.read_readings_again(motor, in_step);
   return answer_json(
       json_text({{"row", number_or_null(saved->row)}, {"readings_etag", saved->etag}}), status);
 }
 
 }  // namespace
 
-Answer post_reading(Desk& desk, const Request& request) {
+Answer post_reading(OpenSurvey& served, const Request& request) {
   const auto expected = expected_etag(request);
   if (!expected) return no_etag(expected.error());
   const auto cells = reading_in(request);
@@ -215,34 +217,34 @@ Answer post_reading(Desk& desk, const Request& request) {
   for (const records::CellText& cell : *cells) {
     if (cell.column == "motor") motor = cell.text;
   }
-  const auto lock = desk.saving();
-  return save_reading(desk, motor, status::kCreated,
-                      [&] { return records::add_reading(desk.folder(), *cells, *expected); });
+  const auto lock = served.saving();
+  return save_reading(served, motor, status::kCreated,
+                      [&] { return records::add_reading(served.folder(), *cells, *expected); });
 }
 
-Answer put_reading(Desk& desk, const Request& request) {
+Answer put_reading(OpenSurvey& served, const Request& request) {
   const auto expected = expected_etag(request);
   if (!expected) return no_etag(expected.error());
   const auto row = row_in(request);
   if (!row) return answer_error(no_row(request));
   const auto cells = reading_in(request);
   if (!cells) return answer_error(cells.error());
-  const auto lock = desk.saving();
-  const std::string motor = motor_of(desk, request, *row);
-  return save_reading(desk, motor, status::kOk, [&] {
-    return records::change_reading(desk.folder(), *row, *cells, *expected);
+  const auto lock = served.saving();
+  const std::string motor = motor_of(served, request, *row);
+  return save_reading(served, motor, status::kOk, [&] {
+    return records::change_reading(served.folder(), *row, *cells, *expected);
   });
 }
 
-Answer delete_reading(Desk& desk, const Request& request) {
+Answer delete_reading(OpenSurvey& served, const Request& request) {
   const auto expected = expected_etag(request);
   if (!expected) return no_etag(expected.error());
   const auto row = row_in(request);
   if (!row) return answer_error(no_row(request));
-  const auto lock = desk.saving();
-  const std::string motor = motor_of(desk, request, *row);
-  return save_reading(desk, motor, status::kOk,
-                      [&] { return records::delete_reading(desk.folder(), *row, *expected); });
+  const auto lock = served.saving();
+  const std::string motor = motor_of(served, request, *row);
+  return save_reading(served, motor, status::kOk,
+                      [&] { return records::delete_reading(served.folder(), *row, *expected); });
 }
 
 }  // namespace ohmglow::serve

@@ -4,11 +4,11 @@
 
 namespace ohmglow::serve {
 
-Result<MarkFile> sent_marks(Desk& desk, const NamedImage& image, const Json& marks) {
-  const auto opened = desk.bench().image(image.place);
+Result<MarkFile> sent_marks(OpenSurvey& served, const NamedImage& image, const Json& marks) {
+  const auto opened = served.bench().image(image.place);
   if (!opened) return fail(opened.error());
   PhaseNames phases;
-  desk.bench().with_survey([&phases](const Survey& survey) { phases = survey.phase_names; });
+  served.bench().with_survey([&phases](const Survey& survey) { phases = survey.phase_names; });
   const Json file{{"version", 1},
                   {"image", image.entry.file},
                   {"size", {opened->width(), opened->height()}},

@@ -80,11 +80,11 @@ Json components_json(const Survey& survey) {
   return names;
 }
 
-Json counts_json(Desk& desk) {
-  const auto& policy = desk.bench().policy();
+Json counts_json(OpenSurvey& served) {
+  const auto& policy = served.bench().policy();
   std::vector<std::size_t> bands(policy.bands.size());
   std::array<std::size_t, 3> images{};
-  for (const auto& motor : desk.bench().judged()) {
+  for (const auto& motor : served.bench().judged()) {
     for (const auto& finding : motor->assessment.findings) ++bands.at(*finding.grade.band);
     for (const auto& image : motor->assessment.images) {
       ++images.at(static_cast<std::size_t>(image.status));
@@ -114,32 +114,32 @@ Json earlier_json(const Settings& settings) {
 
 }  // namespace
 
-Answer get_survey(Desk& desk, const Request&) {
-  desk.catch_up();
+Answer get_survey(OpenSurvey& served, const Request&) {
+  served.catch_up();
   ObjectText object;
   object.add("tool", {{"name", "ohmglow"}, {"version", kVersion}})
-      .add("csrf", desk.csrf())
-      .add("name", folder_name(desk.folder()));
-  desk.bench().with_survey([&object](const Survey& survey) {
+      .add("csrf", served.csrf())
+      .add("name", folder_name(served.folder()));
+  served.bench().with_survey([&object](const Survey& survey) {
     object.add("site", text_or_null(survey.site))
         .add("surveyed_on", survey.surveyed_on ? Json(survey.surveyed_on->text) : Json())
         .add("thermographer", text_or_null(survey.thermographer))
         .add("phase_names", survey.phase_names)
         .add("components", components_json(survey));
   });
-  const auto progress = desk.bench().progress();
-  return answer_json(object.add("policy", policy_json(desk.bench().policy()))
+  const auto progress = served.bench().progress();
+  return answer_json(object.add("policy", policy_json(served.bench().policy()))
                          .add("materials", materials_json())
                          .add("tests", tests_json())
                          .add("units", units_json())
                          .add("cautions", cautions_json())
                          .add("verdicts", verdicts_json())
                          .add("flags", flags_json())
-                         .add("formats", formats_json(desk.settings()))
+                         .add("formats", formats_json(served.settings()))
                          .add("progress", {{"done", progress.done}, {"total", progress.total}})
-                         .add("revision", desk.bench().revision())
-                         .add("counts", counts_json(desk))
-                         .add("earlier", earlier_json(desk.settings()))
+                         .add("revision", served.bench().revision())
+                         .add("counts", counts_json(served))
+                         .add("earlier", earlier_json(served.settings()))
                          .finish());
 }
 

@@ -5,6 +5,7 @@
 #include "../findings_text.h"
 #include "../python.h"
 #include "assessment/draws.h"
+#include "assessment/judge_measured.h"
 #include "assessment/propagate.h"
 #include "assessment/scene.h"
 #include "assessment/trials.h"

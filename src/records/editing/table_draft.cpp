@@ -13,8 +13,8 @@ Result<TableDraft> TableDraft::of(std::string text, std::string_view file) {
   TableDraft draft(std::move(text), std::move(*sheet));
   if (draft.places_.size() != draft.sheet_.rows() + 1) {
     return fail({.kind = ErrorKind::unsupported,
-                 .what = "the places of the table's cells cannot be told",
-                 .mend = "change the table with a spreadsheet",
+                 .what = "the table cannot be edited here: its cells cannot be located in the file",
+                 .mend = "edit the table in a spreadsheet",
                  .place = {.file = std::string(file)}});
   }
   return draft;

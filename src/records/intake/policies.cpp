@@ -33,7 +33,7 @@ ReadJson limit_into(std::optional<severity::Limit>& slot) {
     if (!read) return fail(read.error());
     if (from.has_value() == above.has_value()) {
       return fail({.kind = ErrorKind::conflict,
-                   .what = "a limit begins at a value or above it",
+                   .what = "a limit needs one of \"from\" and \"above\"",
                    .found = shown(dumped(value)),
                    .expected = "{\"from\": number} or {\"above\": number}"});
     }

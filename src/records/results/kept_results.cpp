@@ -33,7 +33,7 @@ void move_in_order(std::vector<std::pair<std::size_t, Problem>> placed,
   for (auto& [place, problem] : placed) problems.push_back(std::move(problem));
 }
 
-/// What is wrong with the marks of a file is said once, be its pages of several motors.
+/// A mark file's problem is reported once, even if the image's pages belong to several motors.
 void drop_repeated(std::vector<std::pair<std::size_t, Problem>>& problems) {
   std::set<std::tuple<std::string, std::optional<long>, std::string, std::string>> said;
   std::erase_if(problems, [&said](const auto& item) {

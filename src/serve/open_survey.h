@@ -20,13 +20,13 @@
 
 namespace ohmglow::serve {
 
-class Desk {
+class OpenSurvey {
  public:
   /// Errors: a folder or survey.json that cannot be used, a policy that is not known.
-  [[nodiscard]] static Result<std::unique_ptr<Desk>> open(Settings settings);
-  ~Desk();
-  Desk(const Desk&) = delete;
-  Desk& operator=(const Desk&) = delete;
+  [[nodiscard]] static Result<std::unique_ptr<OpenSurvey>> open(Settings settings);
+  ~OpenSurvey();
+  OpenSurvey(const OpenSurvey&) = delete;
+  OpenSurvey& operator=(const OpenSurvey&) = delete;
 
   /// Measures in a thread of its own from now on.
   void begin();
@@ -66,7 +66,7 @@ class Desk {
       "survey.json", "motors.csv", "images.csv", "readings.csv", "circuit.csv"};
   using Stamps = std::array<std::optional<records::FileStamp>, kTables.size()>;
 
-  Desk(Settings settings, std::unique_ptr<assessment::Workbench> bench);
+  OpenSurvey(Settings settings, std::unique_ptr<assessment::Workbench> bench);
   [[nodiscard]] Stamps look_at_tables() const;
   void read_all_again();
   void read_tables_again(const std::string& motor, const std::string& file);

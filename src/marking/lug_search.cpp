@@ -111,7 +111,8 @@ std::vector<Triple> triples(const cv::Mat& image, const std::vector<SpotSeen>& s
         if (j == i || j == k) continue;
         Triple triple{{seen[i], seen[j], seen[k]}};
         if (!place(triple)) continue;
-        // The views are dear: not where place and size have decided already.
+        // Looking at pixels is expensive: skip it where position and size already rule the triple
+        // out.
         const bool possible = std::cbrt(triple.evenness * triple.size) >= kLeastScore;
         if (possible) triple.look = look_of(image, triple);
         found.push_back(triple);

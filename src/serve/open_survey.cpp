@@ -1,4 +1,4 @@
-#include "serve/desk.h"
+#include "serve/open_survey.h"
 
 #include "offered/editing/survey_drafts.h"
 #include "offered/intake/mark_files.h"
@@ -14,7 +14,7 @@
 namespace ohmglow::serve {
 namespace fs = std::filesystem;
 
-Result<std::unique_ptr<Desk>> Desk::open(Settings settings) {
+Result<std::unique_ptr<OpenSurvey>> OpenSurvey::open(Settings settings) {
   for (const std::string& older : settings.earlier) {
     std::error_code error;
     if (fs::is_directory(older, error)) continue;
@@ -34,37 +34,37 @@ Result<std::unique_ptr<Desk>> Desk::open(Settings settings) {
   options.limits = settings.limits;
   auto bench = std::make_unique<assessment::Workbench>(std::move(*survey), std::move(*policy),
                                                        std::move(options));
-  return std::unique_ptr<Desk>(new Desk(std::move(settings), std::move(bench)));
+  return std::unique_ptr<OpenSurvey>(new OpenSurvey(std::move(settings), std::move(bench)));
 }
 
-Desk::Desk(Settings settings, std::unique_ptr<assessment::Workbench> bench)
+OpenSurvey::OpenSurvey(Settings settings, std::unique_ptr<assessment::Workbench> bench)
     : settings_(std::move(settings)),
       folder_(settings_.folder),
       bench_(std::move(bench)),
       csrf_(random_text()),
       stamps_(look_at_tables()) {}
 
-Desk::~Desk() {
+OpenSurvey::~OpenSurvey() {
   stop();
 }
 
 // --- measuring
 // -----------------------------------------------------------------------------------------
 
-void Desk::begin() {
+void OpenSurvey::begin() {
   // Images are spread over the cores whole; a region of a few hundred pixels gains nothing from
   // more.
   cv::setNumThreads(1);
   worker_ = std::jthread([this](const std::stop_token& stopped) { work(stopped); });
 }
 
-void Desk::stop() {
+void OpenSurvey::stop() {
   events_.close();
   worker_.request_stop();
   if (worker_.joinable()) worker_.join();
 }
 
-void Desk::work(const std::stop_token& stopped) {
+void OpenSurvey::work(const std::stop_token& stopped) {
   measure(stopped);
   for (const std::string& folder : settings_.earlier) {
     if (stopped.stop_requested()) return;
@@ -80,7 +80,7 @@ void Desk::work(const std::stop_token& stopped) {
   }
 }
 
-void Desk::measure(const std::stop_token& stopped) {
+void OpenSurvey::measure(const std::stop_token& stopped) {
   {
     const std::lock_guard lock(waking_);
     has_work_ = false;
@@ -92,20 +92,20 @@ void Desk::measure(const std::stop_token& stopped) {
   if (!stopped.stop_requested()) tell_progress(true);
 }
 
-void Desk::wake() {
+void OpenSurvey::wake() {
   const std::lock_guard lock(waking_);
   has_work_ = true;
   woken_.notify_all();
 }
 
-void Desk::tell_progress(bool at_once) {
+void OpenSurvey::tell_progress(bool at_once) {
   const auto at = bench_->progress();
   events_.tell_progress(
       json_text({{"done", at.done}, {"total", at.total}, {"revision", bench_->revision()}}),
       at_once);
 }
 
-void Desk::tell_changed(std::string_view motor, std::string_view file) {
+void OpenSurvey::tell_changed(std::string_view motor, std::string_view file) {
   // Whoever is told finds the motor in the lists already.
   if (!motor.empty()) static_cast<void>(bench_->motor(motor));
   events_.tell("changed", json_text({{"revision", bench_->revision()},
@@ -116,7 +116,7 @@ void Desk::tell_changed(std::string_view motor, std::string_view file) {
 // --- the folder
 // ----------------------------------------------------------------------------------------
 
-Desk::Stamps Desk::look_at_tables() const {
+OpenSurvey::Stamps OpenSurvey::look_at_tables() const {
   Stamps stamps;
   for (std::size_t i = 0; i < kTables.size(); ++i) {
     stamps.at(i) = records::stamp_of(folder_ / kTables.at(i));
@@ -124,7 +124,7 @@ Desk::Stamps Desk::look_at_tables() const {
   return stamps;
 }
 
-void Desk::read_all_again() {
+void OpenSurvey::read_all_again() {
   const Stamps now = look_at_tables();
   auto survey = records::read_survey(folder_);
   // A survey.json that is being edited is looked at again next time.
@@ -137,17 +137,17 @@ void Desk::read_all_again() {
   tell_changed("", "");
 }
 
-void Desk::catch_up() {
+void OpenSurvey::catch_up() {
   const auto lock = saving();
   if (look_at_tables() != stamps_) read_all_again();
 }
 
-void Desk::read_folder_again() {
+void OpenSurvey::read_folder_again() {
   const auto lock = saving();
   read_all_again();
 }
 
-bool Desk::marks_changed(const std::string& file) const {
+bool OpenSurvey::marks_changed(const std::string& file) const {
   std::optional<MarkFile> known;
   PhaseNames phases;
   bench_->with_survey([&](const Survey& survey) {
@@ -159,7 +159,7 @@ bool Desk::marks_changed(const std::string& file) const {
   return known != (on_disk ? std::optional(on_disk->file) : std::nullopt);
 }
 
-void Desk::catch_up_with(std::string_view motor) {
+void OpenSurvey::catch_up_with(std::string_view motor) {
   catch_up();
   bench_->look_again(motor);
   std::vector<std::string> files;
@@ -172,7 +172,7 @@ void Desk::catch_up_with(std::string_view motor) {
   }
 }
 
-void Desk::read_marks_again(const std::string& file) {
+void OpenSurvey::read_marks_again(const std::string& file) {
   PhaseNames phases;
   std::string motor;
   const auto place = bench_->find_image(file);
@@ -193,7 +193,7 @@ void Desk::read_marks_again(const std::string& file) {
   tell_changed(motor, file);
 }
 
-void Desk::read_readings_again(const std::string& motor, bool in_step) {
+void OpenSurvey::read_readings_again(const std::string& motor, bool in_step) {
   if (!in_step) return read_tables_again(motor, "");
   const Stamps now = look_at_tables();
   auto read = records::read_readings(folder_);
@@ -205,7 +205,7 @@ void Desk::read_readings_again(const std::string& motor, bool in_step) {
   tell_changed(motor, "");
 }
 
-void Desk::read_image_again(std::size_t place, std::optional<long> row, bool in_step) {
+void OpenSurvey::read_image_again(std::size_t place, std::optional<long> row, bool in_step) {
   ImageEntry known;
   bench_->with_survey([&](const Survey& survey) { known = survey.images.at(place); });
   const Stamps now = look_at_tables();
@@ -218,7 +218,7 @@ void Desk::read_image_again(std::size_t place, std::optional<long> row, bool in_
   tell_changed(known.motor, known.file);
 }
 
-void Desk::read_tables_again(const std::string& motor, const std::string& file) {
+void OpenSurvey::read_tables_again(const std::string& motor, const std::string& file) {
   const Stamps now = look_at_tables();
   auto tables = records::read_tables(folder_);
   if (!tables) return;

@@ -19,7 +19,8 @@ struct Trial {
   bool marks_alone = false;
 };
 
-Result<std::vector<Reading>> readings_in(Desk& desk, const std::string& motor, const Json& rows) {
+Result<std::vector<Reading>> readings_in(OpenSurvey& served, const std::string& motor,
+                                         const Json& rows) {
   if (!rows.is_array()) {
     return fail({.kind = ErrorKind::invalid_value,
                  .what = "the readings cannot be used",
@@ -34,16 +35,16 @@ Result<std::vector<Reading>> readings_in(Desk& desk, const std::string& motor, c
     cells->push_back({"motor", motor});
     texts.push_back(std::move(*cells));
   }
-  return records::draft_readings(desk.folder(), texts);
+  return records::draft_readings(served.folder(), texts);
 }
 
-Result<ImageEntry> entry_in(Desk& desk, const ImageEntry& current, const Json& parameters) {
+Result<ImageEntry> entry_in(OpenSurvey& served, const ImageEntry& current, const Json& parameters) {
   const auto cells = cells_in(parameters, "the parameters");
   if (!cells) return fail(cells.error());
   for (const records::CellText& cell : *cells) {
     if (!is_parameter(cell.column)) return fail(no_such_parameter(cell.column));
   }
-  return records::draft_image(desk.folder(), current, *cells);
+  return records::draft_image(served.folder(), current, *cells);
 }
 
 std::string text_member(const Json& body, const char* name) {
@@ -56,30 +57,30 @@ bool has(const Json& body, const char* name) {
   return at != body.end() && !at->is_null();
 }
 
-Result<Trial> trial_in(Desk& desk, const Json& body) {
+Result<Trial> trial_in(OpenSurvey& served, const Json& body) {
   Trial trial;
   trial.motor = text_member(body, "motor");
   if (has(body, "file")) {
     const auto page = has(body, "page") ? json_text(body.at("page")) : std::string();
-    auto named = named_image(desk, text_member(body, "file"), page);
+    auto named = named_image(served, text_member(body, "file"), page);
     if (!named) return fail(named.error());
     trial.motor = named->entry.motor;
     trial.image = std::move(*named);
   }
   const bool needs_image = has(body, "marks") || has(body, "parameters");
-  if (needs_image && !trial.image) return fail(named_image(desk, "", "").error());
+  if (needs_image && !trial.image) return fail(named_image(served, "", "").error());
   if (has(body, "marks")) {
-    auto marks = sent_marks(desk, *trial.image, body.at("marks"));
+    auto marks = sent_marks(served, *trial.image, body.at("marks"));
     if (!marks) return fail(marks.error());
     trial.draft.marks = std::move(*marks);
   }
   if (has(body, "parameters")) {
-    auto entry = entry_in(desk, trial.image->entry, body.at("parameters"));
+    auto entry = entry_in(served, trial.image->entry, body.at("parameters"));
     if (!entry) return fail(entry.error());
     trial.draft.entry = std::move(*entry);
   }
   if (has(body, "readings")) {
-    auto readings = readings_in(desk, trial.motor, body.at("readings"));
+    auto readings = readings_in(served, trial.motor, body.at("readings"));
     if (!readings) return fail(readings.error());
     trial.draft.readings = std::move(*readings);
   }
@@ -98,20 +99,20 @@ void add_image(ObjectText& object, const MotorState& motor,
 
 }  // namespace
 
-Answer post_try(Desk& desk, const Request& request) {
+Answer post_try(OpenSurvey& served, const Request& request) {
   const auto body =
       object_in(request, {"file", "page", "motor", "marks", "parameters", "readings"});
   if (!body) return answer_error(body.error());
-  const auto trial = trial_in(desk, *body);
+  const auto trial = trial_in(served, *body);
   if (!trial) return answer_error(trial.error());
   const auto place = trial->image ? std::optional(trial->image->place) : std::nullopt;
-  const auto before = desk.bench().motor(trial->motor);
-  const auto after = desk.bench().try_out(trial->motor, place, trial->draft);
+  const auto before = served.bench().motor(trial->motor);
+  const auto after = served.bench().try_out(trial->motor, place, trial->draft);
   if (before == nullptr || !after) return answer_error(no_such_motor(trial->motor));
   ObjectText object;
   add_image(object, *after, trial->image);
   if (!trial->marks_alone) {
-    auto view = motor_view(desk, *after);
+    auto view = motor_view(served, *after);
     if (!view) return answer_error(view.error());
     object.add_text("motor", view->finish());
   }
