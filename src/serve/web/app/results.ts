@@ -1,5 +1,5 @@
 // What the server measured and judged, named as in findings.json. Absent = null.
-import type { Phase, Point } from './wire'
+import type { Phase, Point } from './values'
 
 export interface Evidence {
   text: string

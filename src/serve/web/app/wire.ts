@@ -1,11 +1,11 @@
 // What goes over the wire: the shapes of the server's answers (docs/api/openapi.json). Absent = null.
 import type { ComponentResult, ElectricalResult, ImageResult, Segment } from './results'
+import type { Phase, Point } from './values'
 
 export * from './results'
+export * from './values'
 
-export type Phase = 1 | 2 | 3
 export type Role = 'lug' | 'ambient' | 'reflector'
-export type Point = [number, number]
 
 export type Shape =
   | { kind: 'circle'; center: Point; radius: number }

@@ -11,16 +11,12 @@ import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
 import type { MotorView, Reading, ReadingRow } from '../wire'
 import { Component } from './component'
+import type { Draft } from './draft'
 import { History } from './history'
 import { Nameplate } from './nameplate'
 import { blankReading } from './reading_form'
 import { Readings } from './readings'
 import { Segments } from './segments'
-
-export interface Draft {
-  row: number | null // null: a new one
-  reading: Reading
-}
 
 /** The motor's rows as they would be with the draft, and the draft's place among them. */
 function withDraft(rows: ReadingRow[], draft: Draft): { readings: Reading[]; index: number } {

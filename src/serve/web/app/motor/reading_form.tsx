@@ -5,8 +5,8 @@ import { testTitle, unitTitle, valueNames, verdictTitle } from '../meaning'
 import { percent } from '../numbers'
 import { useSurvey } from '../survey_context'
 import type { ElectricalResult, Reading, Survey } from '../wire'
-import type { Draft } from './motor_screen'
-import { Sayings } from './readings'
+import type { Draft } from './draft'
+import { Sayings } from './sayings'
 
 /** The unit that this motor's readings of the test came in so far: a slip of a thousand is easily made. */
 const usualUnit = (survey: Survey, test: string, rows: Reading[]) =>

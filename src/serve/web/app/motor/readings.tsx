@@ -1,33 +1,13 @@
 // The electrical side: rows of readings.csv with what they say, and the form for the next one.
 import { useState } from 'preact/hooks'
 import { announce } from '../announce'
-import { BandTag, testTitle, unitTitle, valueNames } from '../meaning'
-import { ohms, percent, watts } from '../numbers'
+import { testTitle, unitTitle, valueNames } from '../meaning'
 import { deleteReading, postReading, putReading, Refusal, sentenceOf } from '../server'
 import { useSurvey } from '../survey_context'
 import type { ElectricalResult, MotorView, ReadingRow } from '../wire'
-import type { Draft } from './motor_screen'
+import type { Draft } from './draft'
 import { blankReading, ReadingForm } from './reading_form'
-
-export function Sayings({ result }: { result: ElectricalResult }) {
-  if (result.problem) return <p>{result.problem}</p>
-  const { phase_name, excess_ohm, excess_w, excess_at_a } = result
-  return (
-    <>
-      {result.unbalance_pct !== null &&
-        <p>Unbalance <strong class="number">{percent(result.unbalance_pct, 2)}</strong>
-          {result.unbalance_u_pct !== null && <span class="aside"> ± {percent(result.unbalance_u_pct, 2)}</span>}
-          {result.band && <> <BandTag band={result.band} /></>}</p>}
-      {phase_name && excess_ohm !== null &&
-        <p>Highest: <strong>phase {phase_name}</strong>, <span class="number">{ohms(excess_ohm)}</span> over the two others
-          {excess_w !== null && excess_at_a !== null && <>, {watts(excess_w)} at {Number(excess_at_a.toPrecision(3))} A</>}
-          {result.phase_probability !== null && <span class="aside"> (that this is the highest phase: {percent(100 * result.phase_probability, 0)})</span>}</p>}
-      {result.negative_sequence_pct !== null && <p>Negative sequence {percent(result.negative_sequence_pct, 2)}
-        {result.derating !== null && <>, derating {result.derating.toFixed(2)}</>}</p>}
-      {result.note && <p>{result.note}</p>}
-    </>
-  )
-}
+import { Sayings } from './sayings'
 
 // Rows that could be worked out stand in `electrical` in the same order; a row with a mistake does not.
 function resultOf(row: ReadingRow, rows: ReadingRow[], electrical: ElectricalResult[]): ElectricalResult | null {

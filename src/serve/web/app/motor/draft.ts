@@ -1,0 +1,7 @@
+// A reading that is being typed.
+import type { Reading } from '../wire'
+
+export interface Draft {
+  row: number | null // null: a new one
+  reading: Reading
+}
