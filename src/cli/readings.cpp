@@ -90,7 +90,9 @@ void add_readings(CLI::App& program, int& exit_code) {
   add_reader_options(*command, given->reader);
   command->add_flag("--json", given->json, "Print JSON");
   command->add_option("--html", given->html, "Write the same as one page to this file");
-  command->footer("Example: ohmglow readings bexley --json");
+  command->footer(
+      "Images in the folder are measured too: it says of a motor what assess says.\n"
+      "Example: ohmglow readings bexley --json");
   command->callback([given, &exit_code] { exit_code = readings(*given); });
 }
 

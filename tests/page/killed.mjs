@@ -1,12 +1,14 @@
 import assert from 'node:assert/strict'
 import { existsSync, readdirSync } from 'node:fs'
 import { join } from 'node:path'
-import test from 'node:test'
-import { drag, person, saveMarks } from './browser.mjs'
+import test, { after } from 'node:test'
+import { closeBrowser, drag, person, saveMarks } from './browser.mjs'
 import { demoSurvey, serve } from './program.mjs'
 
 const kImage = 'route/cv02_terminal_box.tif'
 const kKills = 12
+
+after(closeBrowser)
 
 /** A mark file large enough that writing it takes a while. */
 function manyMarks(marks, serial) {
