@@ -32,6 +32,9 @@ struct Moment {
 
 enum class Connection { unknown, wye, delta };
 
+/// What a motor's circuit hangs on. A meter before a drive says nothing of what the drive puts out.
+enum class Feed { unknown, line, soft_starter, drive };
+
 /// A row of motors.csv.
 struct Motor {
   std::string id;
@@ -41,6 +44,7 @@ struct Motor {
   std::optional<Ampere> rated_a;
   std::optional<Ampere> locked_rotor_a;  ///< at rated voltage
   Connection connection = Connection::unknown;
+  Feed fed_by = Feed::unknown;
   std::optional<int> poles;
   std::optional<Celsius> conductor_limit_c;
   std::optional<SquareCentimetre> lug_area_cm2;
@@ -80,6 +84,7 @@ struct ImageParameters {
   std::optional<Celsius> window_reflected_c;
   std::optional<MetrePerSecond> wind_m_s;
   PerPhase<std::optional<Ampere>> load_a;
+  std::optional<double> running_min;  ///< minutes under this load before the image
   std::optional<Emissivity> saved_emissivity;
   std::optional<Celsius> saved_reflected_c;
   std::optional<int> page;  ///< counted from 1
@@ -112,10 +117,12 @@ struct ImageEntry {
   friend bool operator==(const ImageEntry&, const ImageEntry&) = default;
 };
 
-enum class Test { winding_resistance, line_current, line_voltage };
+/// The last two are taken across one joint of each phase: its resistance, and its voltage drop
+/// under load.
+enum class Test { winding_resistance, line_current, line_voltage, joint_resistance, joint_drop };
 
-/// A row of readings.csv, in ohm, ampere or volt. Pairs 1-2, 2-3, 3-1 for resistance and voltage,
-/// lines 1, 2, 3 for current.
+/// A row of readings.csv, in ohm, ampere or volt. Pairs 1-2, 2-3, 3-1 for winding resistance and
+/// line voltage; phases 1, 2, 3 for the others.
 struct Reading {
   std::string motor;
   Test test = Test::winding_resistance;
@@ -127,6 +134,8 @@ struct Reading {
   std::optional<double> load_pct;
   std::optional<double> meter_u_pct;  ///< the meter's standard uncertainty, % of the reading
   std::optional<double> resolution;   ///< the meter's least count, ohm, ampere or volt
+  std::optional<Ohm> lead_ohm;        ///< of a two-wire meter, to be taken off each value
+  std::optional<Ohm> lead_u_ohm;      ///< standard uncertainty of that
   std::string note;
   std::optional<long> row;
   std::map<std::string, std::string> extra;

@@ -53,16 +53,17 @@ void serialize(Archive& archive, FileRecord& file) {
 template <class Archive>
 void serialize(Archive& archive, Motor& m) {
   archive(m.id, m.description, m.rated_kw, m.rated_v, m.rated_a, m.locked_rotor_a, m.connection,
-          m.poles, m.conductor_limit_c, m.lug_area_cm2, m.criticality, m.downtime_cost_per_h,
-          m.repair_h, m.replacement_cost, m.currency, m.extra);
+          m.fed_by, m.poles, m.conductor_limit_c, m.lug_area_cm2, m.criticality,
+          m.downtime_cost_per_h, m.repair_h, m.replacement_cost, m.currency, m.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, ImageParameters& p) {
   archive(p.emissivity, p.reflected_c, p.air_c, p.humidity_pct, p.distance_m, p.ifov_mrad,
           p.atmosphere_transmittance, p.window_transmittance, p.window_c, p.window_reflectance,
-          p.window_reflected_c, p.wind_m_s, p.load_a, p.saved_emissivity, p.saved_reflected_c,
-          p.page, p.scale, p.offset, p.unit, p.camera_u_c, p.noise_k, p.emissivity_u,
-          p.reflected_u_c, p.air_u_c, p.window_u, p.atmosphere_u, p.nonuniformity_k, p.load_u_pct);
+          p.window_reflected_c, p.wind_m_s, p.load_a, p.running_min, p.saved_emissivity,
+          p.saved_reflected_c, p.page, p.scale, p.offset, p.unit, p.camera_u_c, p.noise_k,
+          p.emissivity_u, p.reflected_u_c, p.air_u_c, p.window_u, p.atmosphere_u, p.nonuniformity_k,
+          p.load_u_pct);
 }
 template <class Archive>
 void serialize(Archive& archive, ImageEntry& entry) {
@@ -72,7 +73,8 @@ void serialize(Archive& archive, ImageEntry& entry) {
 template <class Archive>
 void serialize(Archive& archive, Reading& r) {
   archive(r.motor, r.test, r.taken_at, r.place, r.values, r.unit_as_written, r.temperature_c,
-          r.load_pct, r.meter_u_pct, r.resolution, r.note, r.row, r.extra);
+          r.load_pct, r.meter_u_pct, r.resolution, r.lead_ohm, r.lead_u_ohm, r.note, r.row,
+          r.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, CircuitStop& stop) {
