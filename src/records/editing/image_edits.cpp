@@ -1,4 +1,5 @@
 #include "offered/editing/survey_edits.h"
+#include "offered/files/folder.h"
 #include "records/editing/edited_tables.h"
 #include "records/editing/folder_lock.h"
 #include "records/editing/table_commit.h"

@@ -1,4 +1,5 @@
 #include "offered/files/folder.h"
+#include "ohmglow/imaging.h"
 #include "records/files/files.h"
 #include "records/intake/sheet.h"
 #include "records/intake/tables.h"
