@@ -84,12 +84,20 @@ struct LugResult {
   std::optional<radiometry::Estimate> rise_over_like;  ///< K; zero for the reference lug itself
   std::optional<radiometry::Estimate> rise_over_air;   ///< K
   std::vector<LugIndex> reference;  ///< the like lugs whose mean it is counted from
+  /// By which sound lugs in this place differ, and by how much the choice of the coolest one may
+  /// flatter the reference: standard uncertainties, both within that of the rise over like.
+  KelvinDifference sound_scatter{0};
+  KelvinDifference reference_choice{0};
   std::optional<double> reference_c;
   std::optional<severity::Projection> projected_rise;  ///< of the rise over like
   std::optional<MonteCarlo> monte_carlo;
   severity::Grade grade;                 ///< by the decision rule of the options
   severity::Grade simple_grade;          ///< by simple acceptance
   std::vector<double> band_probability;  ///< by the policy's bands
+  /// The rise from which on this lug is called hot: the first limit, or what sound lugs and the
+  /// uncertainties reach by chance, whichever is more. Absent: it has no rise that counts.
+  std::optional<double> hot_from_k;
+  bool hot = false;
 
   [[nodiscard]] bool has(Flag flag) const;
   void raise(Flag flag);
@@ -151,17 +159,21 @@ struct Options {
 // --- results
 // ---------------------------------------------------------------------------------------
 
+/// From the most to the least severe.
 enum class Verdict {
-  confirmed,
+  open_phase,    ///< one line without current while the others run
+  confirmed,     ///< heat and resistance name one phase, and one size of fault
+  phase_agrees,  ///< they name one phase, not one size: part of the excess is elsewhere
   phase_conflict,
   heat_only,
   reading_only,
   no_reading,
   supply_unbalance,
   load_unbalance,
+  not_judged,  ///< no fault could have shown: too little current, too short a run, too large a u
   even,
 };
-inline constexpr std::size_t kVerdicts = 8;
+inline constexpr std::size_t kVerdicts = 11;
 [[nodiscard]] std::string_view id_of(Verdict verdict);
 /// One sentence for people, the same wherever it is shown.
 [[nodiscard]] std::string_view meaning_of(Verdict verdict);
@@ -170,6 +182,16 @@ inline constexpr std::size_t kVerdicts = 8;
 struct Evidence {
   Sentence text;
   Sentence source;
+};
+
+/// What a reading across one joint of each phase says.
+struct JointResult {
+  Phase phase = Phase::one;                      ///< the highest
+  PerPhase<Ohm> joints{Ohm{0}, Ohm{0}, Ohm{0}};  ///< each joint's resistance
+  Ohm excess{0};                                 ///< of the highest over the mean of the others
+  Ohm excess_u{0};
+  double over_lowest_pct = 0;  ///< the highest over the lowest
+  bool bad = false;            ///< it deviates from the lowest beyond the limit and the meter's u
 };
 
 /// One reading, worked out.
@@ -192,9 +214,13 @@ struct ElectricalResult {
   // line_voltage
   std::optional<Percent> negative_sequence;
   std::optional<double> derating;
+  /// Out of balance at the policy's confidence, given the meter's uncertainty.
+  bool abnormal = false;
   // voltage and current: the phase (or pair) farthest from the mean
   std::optional<int> farthest;  ///< 1 to 3
-  std::string problem;          ///< why it could not be worked out
+  // joint_resistance; joint_drop where the current is known
+  std::optional<JointResult> joint;
+  std::string problem;  ///< why it could not be worked out
 };
 
 /// A stretch of a motor's circuit between two places with resistance readings, or beyond the last.
@@ -222,6 +248,7 @@ struct ComponentResult {
   Verdict verdict = Verdict::no_reading;
   std::optional<std::size_t>
       reading;  ///< the resistance reading used: index into the motor's electrical
+  std::optional<std::size_t> joint_reading;  ///< the same of a reading across its joints
   PerPhase<std::optional<Ampere>> load_a;
   std::optional<Ampere> mean_load_a;
   std::vector<Evidence> evidence;
@@ -230,6 +257,11 @@ struct ComponentResult {
   /// verdict itself is ruled by the values; this says how sure it is.
   std::vector<double> verdict_probability;
   Explained explained;
+  /// The smallest rise over like at rated load that would have been called hot here, K. Absent
+  /// where the load or the rating is not known.
+  std::optional<double> visible_at_rated_k;
+  Sentence why_not_judged;                 ///< empty: it was judged
+  std::optional<Ampere> image_again_from;  ///< the current from which on it can be judged
 };
 
 struct MotorResult {
@@ -288,6 +320,9 @@ struct Finding {
   std::optional<radiometry::Estimate> projected;  ///< the same with its linear form
   std::optional<double> load_a;
   std::optional<double> load_pct;
+  /// Failure probability of the band × (replacement + downtime × repair hours); absent without
+  /// costs.
+  std::optional<double> expected_loss;
   Verdict verdict = Verdict::even;
   std::optional<Phase> electrical_phase;
   std::optional<Percent> resistance_unbalance;  ///< of the three pairs
@@ -301,6 +336,26 @@ struct Finding {
   std::vector<Sentence> cautions;
 };
 
+/// A component that is listed beside the ranked list: warm and even, or not judged.
+struct Aside {
+  std::string motor;
+  std::string component;
+  std::optional<std::string> image;
+  std::optional<std::size_t> image_index;  ///< in Assessment::images
+  std::optional<Phase> phase;              ///< of the warmest lug
+  std::optional<std::string> lug;
+  std::optional<double> temperature_c;
+  std::optional<radiometry::Estimate> rise_over_like;
+  std::optional<radiometry::Estimate> rise_over_air;
+  severity::Grade grade;  ///< the table's letter, which is no finding here
+  Verdict verdict = Verdict::even;
+  std::optional<double> load_a;
+  std::optional<double> load_pct;
+  std::optional<double> image_again_from_a;
+  Sentence why;
+  Sentence next_step;
+};
+
 /// The whole result.
 struct Assessment {
   Survey survey;  ///< as read
@@ -310,6 +365,8 @@ struct Assessment {
   std::vector<ComponentResult> components;
   std::vector<MotorResult> motors;  ///< in survey order
   std::vector<Finding> findings;    ///< by rank
+  std::vector<Aside> warm_even;     ///< bands of the table that no judgement bears out
+  std::vector<Aside> not_judged;
   /// Of the survey, the images and the judging, in that order; of one motor, of the judging alone.
   std::vector<Problem> problems;
 

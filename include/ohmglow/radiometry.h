@@ -155,6 +155,8 @@ enum class InputKind {
   nonuniformity,  ///< of the camera's field: a spot against its neighbours
   load,
   load_exponent,
+  sound_scatter,     ///< by which sound lugs differ from each other
+  reference_choice,  ///< the coolest of several like lugs is cool by chance, too
 };
 [[nodiscard]] std::string_view name_of(InputKind kind);
 

@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -15,12 +16,17 @@
 
 namespace ohmglow::severity {
 
-/// Where a band begins. A `from` limit is reached by its own value, an `above` limit is not.
+/// Where a band begins. A `from` limit is reached by its own value, an `above` limit is not. Both
+/// are decimal numbers as they were written: 201, 201 and 198 V are out of balance by 1 %, not by
+/// the hair more that binary fractions make of it.
 struct Limit {
   double value = 0;
   bool inclusive = true;
-  [[nodiscard]] bool reached_by(double x) const { return inclusive ? x >= value : x > value; }
+  [[nodiscard]] bool reached_by(double x) const;
 };
+
+/// How a temperature rise or an unbalance counts that is within its uncertainty of a limit.
+[[nodiscard]] bool is_too_close(double x, double u, const Limit& limit);
 
 struct Band {
   std::string id;     ///< "watch"
@@ -30,15 +36,38 @@ struct Band {
   std::optional<Limit> pair_unbalance_pct;  ///< what a winding resistance reading alone says
   std::string action;                       ///< in our own words
   std::string source;
+  /// That a motor left so fails within a year; absent: no expected loss is worked out.
+  std::optional<double> failure_probability;
 };
 
-/// Bands from mild to severe.
+/// By how much the temperatures of sound lugs differ at one component: the standard deviation of
+/// one lug is the larger of a share of the rise over air and a least value.
+struct SoundScatter {
+  double share_of_rise = 0.06;
+  double least_k = 0.3;
+  std::string source = "common practice, no source";
+  friend bool operator==(const SoundScatter&, const SoundScatter&) = default;
+
+  [[nodiscard]] double of(std::optional<double> rise_over_air_k) const;
+};
+
+/// Bands from mild to severe, and what a judgement takes beside them.
 struct Policy {
   std::string id;
   std::string title;
   std::string source;
   std::string rule;  ///< how gaps and unrounded values are treated, for the report
   std::vector<Band> bands;
+  SoundScatter sound_scatter = {};
+  double confidence = 0.95;  ///< at which a lug is called hot, or a reading out of balance
+  /// The mildest band that a rise over air makes a finding in where like lugs are as warm; absent:
+  /// none does. A lug without likes is always judged by its rise over air.
+  std::optional<std::size_t> air_alone_from = {};
+  std::string air_alone_action = {};  ///< what to do about lugs that are warm alike
+  std::string failure_source = {};    ///< of the bands' failure probabilities
+  /// Prior probabilities of the explanations that a policy gives, by their ids.
+  std::map<std::string, double> priors = {};
+  std::string priors_source = {};
 
   /// Names the first broken rule: no bands, empty or repeated ids (or "none", which stands for no
   /// band), limits that are not finite or do not rise, no limit at all.
@@ -73,6 +102,11 @@ inline constexpr double kGuardFactor = 1.64;
 /// The more severe of two; the first wins a tie.
 [[nodiscard]] Grade worse(const Grade& a, const Grade& b);
 
+/// The value that the range of `count` independent standard normal values stays below with that
+/// probability: the upper percentage points of the studentized range with infinite degrees of
+/// freedom (Pearson & Hartley, Biometrika Tables I, table 29). 0 for fewer than two.
+[[nodiscard]] double range_quantile(double confidence, std::size_t count);
+
 /// Whether a rise over like reaches the policy's first limit of that column (or, where
 /// `over_like_k` is absent, the rise over air reaches the first limit of the other).
 [[nodiscard]] bool is_hot(const Policy& policy, std::optional<double> over_like_k,
@@ -91,11 +125,12 @@ inline constexpr double kGuardFactor = 1.64;
 
 // --- load ----------------------------------------------------------------------------------------
 
-/// Exponent of (rated/load) in projecting a rise to rated load. Default between the still-air
-/// figures 1.6 and 1.84; 1.5 and 2.0 are the ends reported beside it (docs/method.md).
-inline constexpr double kLoadExponent = 1.8;
-inline constexpr double kLoadExponentLow = 1.5;
-inline constexpr double kLoadExponentHigh = 2.0;
+/// Exponent of (rated/load) in projecting a rise to rated load, and the ends reported beside it. A
+/// lug in still air with radiation, its conductors attached and a metallic contact gives 1.70 to
+/// 2.18 (computed, docs/method.md); IEEE C37.010 takes 1.8 for whole apparatus (from memory).
+inline constexpr double kLoadExponent = 1.9;
+inline constexpr double kLoadExponentLow = 1.7;
+inline constexpr double kLoadExponentHigh = 2.1;
 /// Below this share of rated current a rise is not extrapolated with confidence (NFPA 70B:2023
 /// 7.4.5/7.4.6, from memory).
 inline constexpr double kLowLoad = 0.40;

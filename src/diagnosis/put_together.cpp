@@ -22,6 +22,11 @@ void renumber(MotorState& motor) {
   for (Finding& finding : motor.assessment.findings) {
     if (finding.image_index) place(*finding.image_index);
   }
+  for (auto* asides : {&motor.assessment.warm_even, &motor.assessment.not_judged}) {
+    for (Aside& aside : *asides) {
+      if (aside.image_index) place(*aside.image_index);
+    }
+  }
 }
 
 template <class Item>
@@ -71,6 +76,8 @@ Assessment put_together(Survey survey, severity::Policy policy, const Options& o
     move_to_end(its.components, whole.components);
     move_to_end(its.motors, whole.motors);
     move_to_end(its.findings, whole.findings);
+    move_to_end(its.warm_even, whole.warm_even);
+    move_to_end(its.not_judged, whole.not_judged);
   }
   std::sort(whole.components.begin(), whole.components.end(),
             [](const ComponentResult& a, const ComponentResult& b) {

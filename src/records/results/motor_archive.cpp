@@ -225,8 +225,9 @@ template <class Archive>
 void serialize(Archive& archive, LugResult& lug) {
   archive(lug.name, lug.phase, lug.temperature_c, lug.max_c, lug.mean_c, lug.p95_c, lug.pixels,
           lug.hottest, lug.emissivity, lug.flags, lug.rise_over_like, lug.rise_over_air,
-          lug.reference, lug.reference_c, lug.projected_rise, lug.monte_carlo, lug.grade,
-          lug.simple_grade, lug.band_probability);
+          lug.reference, lug.sound_scatter, lug.reference_choice, lug.reference_c,
+          lug.projected_rise, lug.monte_carlo, lug.grade, lug.simple_grade, lug.band_probability,
+          lug.hot_from_k, lug.hot);
 }
 template <class Archive>
 void serialize(Archive& archive, UsedParameters& used) {
@@ -245,10 +246,15 @@ void serialize(Archive& archive, Evidence& evidence) {
   archive(evidence.text, evidence.source);
 }
 template <class Archive>
+void serialize(Archive& archive, JointResult& joint) {
+  archive(joint.phase, joint.joints, joint.excess, joint.excess_u, joint.over_lowest_pct,
+          joint.bad);
+}
+template <class Archive>
 void serialize(Archive& archive, ElectricalResult& e) {
   archive(e.test, e.place, e.taken_at, e.values, e.unbalance, e.unbalance_u, e.meter, e.resolution,
           e.excess_w, e.excess_u_w, e.excess_at_a, e.referred_25c, e.grade, e.negative_sequence,
-          e.derating, e.farthest, e.problem);
+          e.derating, e.abnormal, e.farthest, e.joint, e.problem);
 }
 template <class Archive>
 void serialize(Archive& archive, SegmentResult& segment) {
@@ -274,8 +280,9 @@ void serialize(Archive& archive, Explained& explained) {
 }
 template <class Archive>
 void serialize(Archive& archive, ComponentResult& c) {
-  archive(c.motor, c.component, c.visit, c.images, c.verdict, c.reading, c.load_a, c.mean_load_a,
-          c.evidence, c.next_step, c.verdict_probability, c.explained);
+  archive(c.motor, c.component, c.visit, c.images, c.verdict, c.reading, c.joint_reading, c.load_a,
+          c.mean_load_a, c.evidence, c.next_step, c.verdict_probability, c.explained,
+          c.visible_at_rated_k, c.why_not_judged, c.image_again_from);
 }
 template <class Archive>
 void serialize(Archive& archive, MotorResult& motor) {
@@ -295,9 +302,15 @@ void serialize(Archive& archive, Finding& f) {
   archive(f.rank, f.motor, f.component, f.image, f.image_index, f.phase, f.lug, f.temperature_c,
           f.temperature_u_c, f.reference_c, f.rise_over_like, f.rise_over_air,
           f.relative_difference, f.grade, f.simple_grade, f.band_probability, f.monte_carlo,
-          f.budget, f.projected_rise, f.projected, f.load_a, f.load_pct, f.verdict,
+          f.budget, f.projected_rise, f.projected, f.load_a, f.load_pct, f.expected_loss, f.verdict,
           f.electrical_phase, f.resistance_unbalance, f.leg_unbalance, f.excess_ohm, f.excess_w,
           f.flags, f.action, f.next_step, f.evidence, f.cautions);
+}
+template <class Archive>
+void serialize(Archive& archive, Aside& a) {
+  archive(a.motor, a.component, a.image, a.image_index, a.phase, a.lug, a.temperature_c,
+          a.rise_over_like, a.rise_over_air, a.grade, a.verdict, a.load_a, a.load_pct,
+          a.image_again_from_a, a.why, a.next_step);
 }
 
 }  // namespace ohmglow::diagnosis
@@ -380,7 +393,8 @@ void archive_rows(Archive& archive, Rows& survey) {
 template <class Archive, class Motor>
 void archive_motor(Archive& archive, Motor& motor) {
   archive_rows(archive, motor.survey);
-  archive(motor.images, motor.components, motor.motors, motor.findings, motor.problems);
+  archive(motor.images, motor.components, motor.motors, motor.findings, motor.warm_even,
+          motor.not_judged, motor.problems);
 }
 
 }  // namespace
