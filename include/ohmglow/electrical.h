@@ -53,11 +53,13 @@ inline constexpr Celsius kReference{25};
 struct Meter {
   Percent u{0};                            ///< of the reading
   std::optional<double> least_count = {};  ///< in the reading's unit; absent: of four digits
+  double lead_u = 0;  ///< of a two-wire meter's leads and clips, in the reading's unit
 };
 /// Where the survey gives none (house rules): a resistance bridge, a clamp, a voltmeter.
 inline constexpr Percent kResistanceMeterU{0.2};
 inline constexpr Percent kCurrentMeterU{2};
 inline constexpr Percent kVoltageMeterU{0.5};
+inline constexpr Percent kJointMeterU{1};
 [[nodiscard]] Meter default_meter(Test test);
 /// The least count of a four-digit display that holds `largest` (house rule): 0.412 → 0.0001.
 [[nodiscard]] double four_digit_least_count(double largest);
@@ -98,6 +100,21 @@ struct Resolution {
 /// contradicting readings are never averaged.
 [[nodiscard]] Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection,
                                          const Meter& meter = {kResistanceMeterU, {}});
+
+/// Of like joints, the highest beside the others.
+struct JointExcess {
+  Phase phase = Phase::one;  ///< the highest
+  Ohm excess{0};             ///< that joint less the mean of the two others
+  Ohm excess_u{0};
+  Percent over_lowest{0};  ///< by how much it exceeds the lowest
+  Percent over_lowest_u{0};
+};
+/// Resistances across one joint of each phase. `meter` in the unit of `joints`. Errors
+/// (invalid_value): a joint not above zero.
+[[nodiscard]] Result<JointExcess> compare_joints(const PerPhase<Ohm>& joints, const Meter& meter);
+/// Above this a joint deviates from its likes (ANSI/NETA ATS/MTS: investigate values that deviate
+/// from those of similar connections by more than 50 % of the lowest value; from memory).
+inline constexpr Percent kNormalJointDeviation{50};
 
 /// I²R of the excess.
 [[nodiscard]] Watt excess_heat(Ohm excess, Ampere current);

@@ -124,4 +124,14 @@ inline constexpr double kCelsiusZeroInKelvin = 273.15;
   return Celsius{t.value() + d.value()};
 }
 
+/// Decimal numbers as they were written differ from their binary fractions, and from what sums and
+/// quotients make of those, by less than this share of themselves.
+inline constexpr double kDecimalRounding = 1e-9;
+/// Whether x is above a limit, both taken as decimal numbers: 201, 201 and 198 V are 1 % out of
+/// balance, not the hair more that binary fractions make of it.
+[[nodiscard]] constexpr bool exceeds(double x, double limit) {
+  const double magnitude = limit < 0 ? -limit : limit;
+  return x > limit + kDecimalRounding * (magnitude < 1 ? 1 : magnitude);
+}
+
 }  // namespace ohmglow

@@ -17,8 +17,7 @@
 namespace ohmglow::severity {
 
 /// Where a band begins. A `from` limit is reached by its own value, an `above` limit is not. Both
-/// are decimal numbers as they were written: 201, 201 and 198 V are out of balance by 1 %, not by
-/// the hair more that binary fractions make of it.
+/// are compared as decimal numbers (exceeds()).
 struct Limit {
   double value = 0;
   bool inclusive = true;
@@ -107,11 +106,6 @@ inline constexpr double kGuardFactor = 1.64;
 /// freedom (Pearson & Hartley, Biometrika Tables I, table 29). 0 for fewer than two.
 [[nodiscard]] double range_quantile(double confidence, std::size_t count);
 
-/// Whether a rise over like reaches the policy's first limit of that column (or, where
-/// `over_like_k` is absent, the rise over air reaches the first limit of the other).
-[[nodiscard]] bool is_hot(const Policy& policy, std::optional<double> over_like_k,
-                          std::optional<double> over_air_k);
-
 /// The lower limit of the mildest band in the over-like column; absent if it has none.
 [[nodiscard]] std::optional<Limit> first_like_limit(const Policy& policy);
 /// The same of the over-air column.
@@ -162,13 +156,15 @@ struct Projection {
 [[nodiscard]] std::optional<double> relative_difference(KelvinDifference over_like,
                                                         KelvinDifference over_air);
 
-/// Spread (largest − smallest) of the rises over air after each is divided by (I_k / I_mean)².
-/// Absent where fewer than two lugs or a current is missing or not above zero.
+/// Spread (largest − smallest) of the rises over air after each is divided by (I_k / I_mean)ⁿ.
+/// Absent where fewer than two lugs or a current is missing or not above zero. Heat goes with the
+/// square; the air of an enclosure, which all three warm, with less.
 struct LoadedRise {
   KelvinDifference over_air;
   Ampere load;
 };
 [[nodiscard]] std::optional<KelvinDifference> balanced_spread(const std::vector<LoadedRise>& lugs,
-                                                              Ampere mean_load);
+                                                              Ampere mean_load,
+                                                              double exponent = 2);
 
 }  // namespace ohmglow::severity

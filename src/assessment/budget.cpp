@@ -1,4 +1,5 @@
 #include "assessment/judge_measured.h"
+#include "offered/diagnosis/lug_scope.h"
 #include "ohmglow/sentence.h"
 
 #include <algorithm>
@@ -18,7 +19,7 @@ using radiometry::Contribution;
 using radiometry::Estimate;
 using radiometry::InputKind;
 
-enum class BelongsTo { mark, image, visit };
+enum class BelongsTo { mark, image, visit, lug };
 
 struct KindRow {
   BelongsTo belongs;
@@ -26,7 +27,7 @@ struct KindRow {
   Distribution distribution;
 };
 /// In the order of InputKind.
-constexpr std::array<KindRow, 11> kKinds{{
+constexpr std::array<KindRow, 13> kKinds{{
     {BelongsTo::mark, "", Distribution::truncated_normal},   // emissivity
     {BelongsTo::image, "°C", Distribution::normal},          // reflected
     {BelongsTo::image, "°C", Distribution::normal},          // air
@@ -38,6 +39,8 @@ constexpr std::array<KindRow, 11> kKinds{{
     {BelongsTo::mark, "K", Distribution::normal},            // nonuniformity
     {BelongsTo::image, "A", Distribution::normal},           // load
     {BelongsTo::image, "", Distribution::rectangular},       // load_exponent
+    {BelongsTo::lug, "K", Distribution::normal},             // sound_scatter
+    {BelongsTo::lug, "K", Distribution::normal},             // reference_choice
 }};
 
 struct Known {
@@ -72,6 +75,7 @@ class Inputs {
   [[nodiscard]] std::size_t image_of(const radiometry::Input& input, BelongsTo belongs) const {
     if (belongs == BelongsTo::visit) return own_image_;
     // What judge() adds bears the image's place in the assessment.
+    if (belongs == BelongsTo::lug) return diagnosis::lug_of(input.scope).image;
     if (input.kind == InputKind::load || input.kind == InputKind::load_exponent) return input.scope;
     return index_of_image(belongs == BelongsTo::mark ? Scopes::image_of(input.scope) : input.scope);
   }
@@ -96,6 +100,8 @@ class Inputs {
   }
 
   [[nodiscard]] Known known_of(const radiometry::Input& input, std::size_t image) const {
+    if (input.kind == InputKind::sound_scatter) return {0, lug_of(input).sound_scatter.value()};
+    if (input.kind == InputKind::reference_choice) return {0, choice_of(input)};
     const auto& scene = measured_[image].basis.scene;
     const auto& u = assessment_.images[image].used->uncertainties;
     switch (input.kind) {
@@ -123,13 +129,36 @@ class Inputs {
         return {finding_.load_a.value_or(0), finding_.load_a.value_or(0) * u.load.value() / 100};
       case InputKind::load_exponent:
         return {severity::kLoadExponent, severity::load_exponent_u()};
+      case InputKind::sound_scatter:
+      case InputKind::reference_choice:
+        break;
     }
     return {};
+  }
+
+  [[nodiscard]] const diagnosis::LugResult& lug_of(const radiometry::Input& input) const {
+    const diagnosis::LugIndex at = diagnosis::lug_of(input.scope);
+    return assessment_.images[at.image].lugs[at.lug];
+  }
+  /// The reference bears the scope; those held against it bear the value.
+  [[nodiscard]] double choice_of(const radiometry::Input& input) const {
+    const diagnosis::LugIndex reference = diagnosis::lug_of(input.scope);
+    for (const auto& lug : assessment_.images[own_image_].lugs) {
+      const bool counts_from = !lug.reference.empty() &&
+                               lug.reference.front().image == reference.image &&
+                               lug.reference.front().lug == reference.lug;
+      if (counts_from && lug.reference_choice.value() > 0) return lug.reference_choice.value();
+    }
+    return 0;
   }
 
   [[nodiscard]] Sentence owner(std::uint32_t scope, BelongsTo belongs, std::size_t image) const {
     if (belongs == BelongsTo::visit) return sentence("the camera at this visit");
     const std::string& file = assessment_.images[image].file;
+    if (belongs == BelongsTo::lug) {
+      const std::string& name = assessment_.images[image].lugs[diagnosis::lug_of(scope).lug].name;
+      return image == own_image_ ? layout("{}", name) : sentence("{} of {}", name, file);
+    }
     if (belongs == BelongsTo::image) {
       return image == own_image_ ? sentence("this image") : layout("{}", file);
     }

@@ -3,6 +3,7 @@
 #include "assessment/model.h"
 #include "assessment/parallel.h"
 #include "assessment/trials.h"
+#include "offered/diagnosis/lug_scope.h"
 
 #include <algorithm>
 #include <cmath>
@@ -68,7 +69,7 @@ class ComponentTrials {
       while (images_[image] != lugs_[i].image) ++image;
       const auto out = row.subspan(s * kOutputs, kOutputs);
       out[kTemperature] = temperature_[i];
-      out[kOverLike] = temperature_[i] - reference_of(i);
+      out[kOverLike] = temperature_[i] - reference_of(i) + scattered(i, trial);
       out[kOverAir] = temperature_[i] - air_[image];
     }
   }
@@ -78,6 +79,23 @@ class ComponentTrials {
     double sum = 0;
     for (const LugIndex at : reference) sum += temperature_[place_of(at)];
     return sum / static_cast<double>(std::max<std::size_t>(reference.size(), 1));
+  }
+
+  /// What sound lugs scatter by and the choice of the reference add to a rise over like.
+  [[nodiscard]] double scattered(std::size_t i, std::uint64_t trial) const {
+    const LugResult& its = lug(i);
+    if (its.reference.empty()) return 0;
+    const auto scatter = [&](LugIndex at) {
+      return draws_.normal({radiometry::InputKind::sound_scatter, diagnosis::scope_of(at)}, trial,
+                           its.sound_scatter.value());
+    };
+    double sum = scatter(lugs_[i]);
+    for (const LugIndex at : its.reference) {
+      sum -= scatter(at) / static_cast<double>(its.reference.size());
+    }
+    return sum + draws_.normal({radiometry::InputKind::reference_choice,
+                                diagnosis::scope_of(its.reference.front())},
+                               trial, its.reference_choice.value());
   }
 
   const Assessment& assessment_;

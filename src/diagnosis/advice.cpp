@@ -47,7 +47,7 @@ Sentence in_words(const HotSpot& spot, const Motor& motor, const PhaseNames& nam
 }
 
 Sentence why_none(const ElectricalResult& reading, const Motor* motor) {
-  if (!is_abnormal(reading)) return sentence("No hot spot is to be expected from this reading.");
+  if (!reading.abnormal) return sentence("No hot spot is to be expected from this reading.");
   if (reading.resolution->points_to == electrical::PointsTo::winding) {
     return sentence("The reading points into a winding: no lug need be hot.");
   }
@@ -69,14 +69,14 @@ Sentence step_for(const Assessment& assessment, const MotorResult& motor,
     if (component.motor == motor.motor && !component.next_step.empty()) return component.next_step;
   }
   if (!reading) return next_step_of(Verdict::no_reading, {});
-  return is_abnormal(*reading) ? next_step_of(Verdict::reading_only, motor.places_not_imaged)
-                               : sentence(kInBalance);
+  return reading->abnormal ? next_step_of(Verdict::reading_only, motor.places_not_imaged)
+                           : sentence(kInBalance);
 }
 
 }  // namespace
 
 std::optional<HotSpot> expected_hot_spot(const ElectricalResult& reading, const Motor* motor) {
-  if (!reading.resolution || !is_abnormal(reading)) return std::nullopt;
+  if (!reading.resolution || !reading.abnormal) return std::nullopt;
   if (reading.resolution->points_to == electrical::PointsTo::winding) return std::nullopt;
   if (!motor || !motor->rated_a || motor->rated_a->value() <= 0) return std::nullopt;
   const Ohm excess = reading.resolution->excess;

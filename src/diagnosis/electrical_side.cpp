@@ -1,6 +1,7 @@
 #include "judging.h"
 
 #include <algorithm>
+#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
@@ -44,9 +45,72 @@ int farthest_from_mean(const std::array<double, 3>& values) {
          1;
 }
 
+// Above a limit at a confidence (one-sided, normal).
+bool is_beyond(Percent value, Percent u, Percent limit, double confidence) {
+  const double guard = boost::math::quantile(boost::math::normal(), confidence) * u.value();
+  return exceeds(value.value() - guard, limit.value());
+}
+
+// A two-wire meter reads its own leads along with the circuit.
+PerPair<Ohm> without_leads(const Reading& reading) {
+  const Ohm leads = reading.lead_ohm.value_or(Ohm{0});
+  const auto& x = reading.values;
+  return {Ohm{x[0]} - leads, Ohm{x[1]} - leads, Ohm{x[2]} - leads};
+}
+
+// Each joint's resistance: as measured, or its drop over the current of its phase.
+std::optional<PerPhase<Ohm>> joints_of(const Reading& reading, const Loads& loads) {
+  if (reading.test == Test::joint_resistance) return without_leads(reading);
+  PerPhase<Ohm> joints{Ohm{0}, Ohm{0}, Ohm{0}};
+  for (const Phase phase : kPhases) {
+    const auto current = current_in(loads, phase);
+    if (!current || current->value() <= 0) return std::nullopt;
+    joints.at(index_of(phase)) = Ohm{reading.values.at(index_of(phase)) / current->value()};
+  }
+  return joints;
+}
+
+void work_out_joint(ElectricalResult& r, const Reading& reading, const severity::Policy& policy,
+                    const Loads& loads) {
+  const auto joints = joints_of(reading, loads);
+  if (!joints) {
+    r.problem =
+        "a voltage drop across a joint says nothing without the current that made it: give "
+        "load_1_a to load_3_a of an image, or a line_current reading of the same day";
+    return;
+  }
+  electrical::Meter meter = r.meter;
+  if (reading.test == Test::joint_drop) {
+    // The least count in ohm, at the mean current.
+    meter.least_count = *meter.least_count / mean_of(loads)->value();
+    meter.u = Percent{std::hypot(meter.u.value(), electrical::kCurrentMeterU.value())};
+  }
+  const auto compared = electrical::compare_joints(*joints, meter);
+  if (!compared) {
+    r.problem = sentence(compared.error());
+    return;
+  }
+  r.unbalance =
+      electrical::unbalance({(*joints)[0].value(), (*joints)[1].value(), (*joints)[2].value()});
+  const bool bad = is_beyond(compared->over_lowest, compared->over_lowest_u,
+                             electrical::kNormalJointDeviation, policy.confidence);
+  r.abnormal = bad;
+  r.joint = JointResult{.phase = compared->phase,
+                        .joints = *joints,
+                        .excess = compared->excess,
+                        .excess_u = compared->excess_u,
+                        .over_lowest_pct = compared->over_lowest.value(),
+                        .bad = bad};
+  r.excess_at_a = current_in(loads, compared->phase);
+  if (r.excess_at_a) {
+    r.excess_w = electrical::excess_heat(compared->excess, *r.excess_at_a);
+    r.excess_u_w = electrical::excess_heat_u(compared->excess, compared->excess_u, *r.excess_at_a);
+  }
+}
+
 void work_out_resistance(ElectricalResult& r, const Reading& reading, const Motor* motor,
                          const severity::Policy& policy, const Loads& loads) {
-  const PerPair<Ohm> pairs{Ohm{reading.values[0]}, Ohm{reading.values[1]}, Ohm{reading.values[2]}};
+  const PerPair<Ohm> pairs = without_leads(reading);
   auto resolved =
       electrical::resolve(pairs, motor ? motor->connection : Connection::unknown, r.meter);
   if (!resolved) {
@@ -56,6 +120,8 @@ void work_out_resistance(ElectricalResult& r, const Reading& reading, const Moto
   r.resolution = std::move(*resolved);
   r.unbalance = r.resolution->pair_unbalance;
   r.grade = severity::grade_reading(policy, *r.unbalance);
+  r.abnormal = is_beyond(*r.unbalance, r.resolution->pair_unbalance_u,
+                         electrical::kNormalPairUnbalance, policy.confidence);
   r.excess_at_a = current_in(loads, r.resolution->phase);
   if (r.excess_at_a) {
     r.excess_w = electrical::excess_heat(r.resolution->excess, *r.excess_at_a);
@@ -91,6 +157,7 @@ void work_out_voltage(ElectricalResult& r) {
         plainly(number(r.values[2], 1)));
     return;
   }
+  r.abnormal = exceeds(r.unbalance->value(), electrical::kNormalVoltageUnbalance.value());
   r.farthest = farthest_from_mean(r.values);
   r.derating = electrical::derating_factor(*r.unbalance);
 }
@@ -101,12 +168,18 @@ electrical::Meter meter_of(const Reading& reading) {
   if (reading.meter_u_pct) meter.u = Percent{*reading.meter_u_pct};
   meter.least_count = reading.resolution.value_or(electrical::four_digit_least_count(
       *std::max_element(reading.values.begin(), reading.values.end())));
+  if (reading.lead_u_ohm) meter.lead_u = reading.lead_u_ohm->value();
   return meter;
 }
 
 bool within_age(const Judging& judging, const ElectricalResult& reading, sys_days day) {
   const auto apart = judging.days.day_of(reading.taken_at) - day;
   return std::chrono::abs(apart).count() <= judging.result.options.reading_age_d;
+}
+
+// A reading without a date, in a survey without one, may be of any time.
+bool is_dated(const Judging& judging, const ElectricalResult& reading) {
+  return reading.taken_at || judging.days.surveyed_on;
 }
 
 }  // namespace
@@ -173,18 +246,29 @@ std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readin
     r.place = reading->place;
     r.taken_at = reading->taken_at;
     r.values = reading->values;
-    r.meter = meter_of(*reading);
-    if (reading->test == Test::winding_resistance) {
-      const auto same_day = currents.find(own_day(*reading));
-      const bool from_reading = !any_given(loads) && same_day != currents.end();
-      work_out_resistance(r, *reading, motor, policy,
-                          from_reading ? loads_from(*same_day->second) : loads);
-    } else if (reading->test == Test::line_current) {
-      work_out_current(r);
-    } else {
-      work_out_voltage(r);
+    if (reading->lead_ohm && reading->test == Test::winding_resistance) {
+      for (double& value : r.values) value -= reading->lead_ohm->value();
     }
-    if (r.unbalance) r.unbalance_u = electrical::unbalance_u(r.values, r.meter);
+    r.meter = meter_of(*reading);
+    const auto same_day = currents.find(own_day(*reading));
+    const bool from_reading = !any_given(loads) && same_day != currents.end();
+    const Loads its_loads = from_reading ? loads_from(*same_day->second) : loads;
+    switch (reading->test) {
+      case Test::winding_resistance:
+        work_out_resistance(r, *reading, motor, policy, its_loads);
+        break;
+      case Test::line_current:
+        work_out_current(r);
+        break;
+      case Test::line_voltage:
+        work_out_voltage(r);
+        break;
+      case Test::joint_resistance:
+      case Test::joint_drop:
+        work_out_joint(r, *reading, policy, its_loads);
+        break;
+    }
+    if (r.unbalance && !r.joint) r.unbalance_u = electrical::unbalance_u(r.values, r.meter);
     results.push_back(std::move(r));
   }
   return results;
@@ -197,6 +281,10 @@ Loads loads_at(const Judging& judging, const ImageResult& image) {
   const Reading* latest = nullptr;
   for (const Reading* reading : judging.readings) {
     if (!usable_currents(*reading) || days.day_of(reading->taken_at) != day) continue;
+    // What a drive draws says nothing of what it puts out.
+    const auto here = drive_side(judging, image.component);
+    const auto there = drive_side(judging, reading->place);
+    if (here && there && *here != *there) continue;
     if (!latest || days.time_of(reading->taken_at) >= days.time_of(latest->taken_at)) {
       latest = reading;
     }
@@ -210,7 +298,7 @@ std::vector<std::size_t> counted_readings(const Judging& judging, sys_days day) 
   for (std::size_t i = 0; i < electrical.size(); ++i) {
     const ElectricalResult& r = electrical[i];
     if (r.test != Test::winding_resistance || !r.problem.empty()) continue;
-    if (!within_age(judging, r, day)) continue;
+    if (!is_dated(judging, r) || !within_age(judging, r, day)) continue;
     const auto [at, is_new] = latest.emplace(folded(r.place), i);
     if (is_new) continue;
     const ElectricalResult& other = electrical[at->second];
@@ -222,16 +310,30 @@ std::vector<std::size_t> counted_readings(const Judging& judging, sys_days day) 
   return counted;
 }
 
-std::optional<std::size_t> reading_for(const std::vector<ElectricalResult>& electrical,
-                                       const std::vector<std::size_t>& counted,
-                                       std::string_view component) {
-  const std::string wanted = folded(component);
+std::optional<std::size_t> worst_of(const std::vector<ElectricalResult>& electrical,
+                                    const std::vector<std::size_t>& counted) {
   std::optional<std::size_t> worst;
   for (const std::size_t i : counted) {
-    if (!component.empty() && folded(electrical[i].place) == wanted) return i;
     if (!worst || *electrical[i].unbalance >= *electrical[*worst].unbalance) worst = i;
   }
   return worst;
+}
+
+std::optional<std::size_t> joint_reading_for(const Judging& judging, std::size_t component) {
+  const auto& electrical = judging.motor_result().electrical;
+  const ComponentCase& its = judging.components[component];
+  const std::string name = folded(judging.result.components[component].component);
+  std::optional<std::size_t> latest;
+  for (std::size_t i = 0; i < electrical.size(); ++i) {
+    const ElectricalResult& r = electrical[i];
+    if (!r.joint || folded(r.place) != name) continue;
+    if (!is_dated(judging, r) || !within_age(judging, r, its.day)) continue;
+    if (!latest ||
+        judging.days.time_of(r.taken_at) >= judging.days.time_of(electrical[*latest].taken_at)) {
+      latest = i;
+    }
+  }
+  return latest;
 }
 
 std::optional<std::size_t> voltage_for(const Judging& judging, sys_days day) {
@@ -242,6 +344,7 @@ std::optional<std::size_t> voltage_for(const Judging& judging, sys_days day) {
     const ElectricalResult& r = electrical[i];
     if (r.test != Test::line_voltage || !r.problem.empty()) continue;
     if (!within_age(judging, r, day)) continue;
+    if (drive_side(judging, r.place) == DriveSide::output) continue;  // no supply's voltages
     if (!latest || days.time_of(r.taken_at) >= days.time_of(electrical[*latest].taken_at)) {
       latest = i;
     }
@@ -249,15 +352,15 @@ std::optional<std::size_t> voltage_for(const Judging& judging, sys_days day) {
   return latest;
 }
 
-bool is_abnormal(const ElectricalResult& resistance_reading) {
-  return resistance_reading.unbalance &&
-         *resistance_reading.unbalance > electrical::kNormalPairUnbalance;
-}
-
 const ElectricalResult* Judging::reading_of(std::size_t component) const {
   const auto& index = result.components[component].reading;
   if (!index) return nullptr;
   return &motor_result().electrical[*index];
+}
+
+const JointResult* Judging::joint_of(std::size_t component) const {
+  const auto& index = result.components[component].joint_reading;
+  return index ? &*motor_result().electrical[*index].joint : nullptr;
 }
 
 }  // namespace ohmglow::diagnosis

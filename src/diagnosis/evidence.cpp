@@ -43,6 +43,58 @@ Evidence both_phases(const Judging& judging, const ComponentCase& component,
           sentence("two independent witnesses, {}", sentence(kHouseRule))};
 }
 
+// "not recorded" is said once a component: the rise may still have been growing.
+void say_running_time(Lines& lines, const Judging& judging, const ComponentResult& component) {
+  const auto& images = judging.result.survey.images;
+  const bool recorded = std::any_of(
+      component.images.begin(), component.images.end(),
+      [&](std::size_t image) { return images[image].parameters.running_min.has_value(); });
+  if (recorded || component.verdict == Verdict::even) return;
+  lines.push_back({sentence("how long the motor had run under this load was not recorded "
+                            "(running_min): a rise still growing shows less"),
+                   sentence(kHouseRule)});
+}
+
+Evidence joint_text(const Judging& judging, const JointResult& joint,
+                    const ComponentResult& component) {
+  const std::string& place = component.component;
+  const auto& x = joint.joints;
+  Sentence text = sentence(
+      joint.bad ? msg("across the joints of {}: {}, {} and {}; {} is {} % above the lowest: this "
+                      "joint is bad")
+                : msg("across the joints of {}: {}, {} and {}; {} is {} % above the lowest: the "
+                      "joints are alike"),
+      place, resistance(x[0]), resistance(x[1]), resistance(x[2]), phase_text(judging, joint.phase),
+      number(joint.over_lowest_pct, 0));
+  return {std::move(text),
+          sentence(msg("ANSI/NETA: investigate what deviates from similar connections by more than "
+                       "50 % of the lowest value (from memory); the meter's u at the policy's "
+                       "confidence"))};
+}
+
+// A second reading beyond the component leaves it its own stretch.
+void say_stretch(Lines& lines, const Judging& judging, const OhmWitness& ohms) {
+  if (!ohms.beyond) return;
+  const auto& electrical = judging.motor_result().electrical;
+  lines.push_back(
+      {sentence(ohms.abnormal
+                    ? msg("between the readings at {} and {}, where this component lies, {} has {} "
+                          "± {} more than the others")
+                    : msg("between the readings at {} and {}, where this component lies, no phase "
+                          "stands out ({}: {} ± {})"),
+                place_text(electrical[ohms.reading].place),
+                place_text(electrical[*ohms.beyond].place), phase_text(judging, ohms.phase),
+                resistance(ohms.excess), resistance(ohms.excess_u)),
+       sentence(msg("the legs of one reading less those of the other (Kirchhoff)"))});
+}
+
+void say_explained(Lines& lines, const Judging& judging, const OhmWitness& ohms) {
+  if (!ohms.explained_by) return;
+  lines.push_back({sentence("the excess of this reading is accounted for by {}",
+                            judging.result.components[*ohms.explained_by].component),
+                   sentence("one excess, one joint: {}", sentence(kHouseRule))});
+}
+
 // Lugs that could not be measured are missing from the comparison: say so.
 void say_unmeasured(Lines& lines, const Judging& judging, const ComponentResult& component) {
   for (const std::size_t image : component.images) {
@@ -62,10 +114,23 @@ std::vector<Evidence> shared_evidence(const Judging& judging, std::size_t index)
   Lines lines;
   const ComponentCase& component = judging.components[index];
   const ComponentResult& result = judging.result.components[index];
+  if (component.open_phase) {
+    lines.push_back(open_phase_evidence(judging, result.load_a, *component.open_phase));
+  }
+  if (!result.why_not_judged.empty()) {
+    lines.push_back({result.why_not_judged, sentence(kHouseRule)});
+  }
+  say_running_time(lines, judging, result);
+  if (const JointResult* joint = judging.joint_of(index)) {
+    lines.push_back(joint_text(judging, *joint, result));
+  }
   if (const ElectricalResult* reading = judging.reading_of(index)) {
-    if (component.hot && is_abnormal(*reading)) {
+    if (component.hot && reading->abnormal && component.ohms->abnormal &&
+        !component.ohms->explained_by) {
       lines.push_back(both_phases(judging, component, *reading));
     }
+    say_stretch(lines, judging, *component.ohms);
+    say_explained(lines, judging, *component.ohms);
     append(lines, reading_evidence(judging, *reading, component.counted, result.load_a));
   } else {
     lines.push_back(absent_reading(judging, component));

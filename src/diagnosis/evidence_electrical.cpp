@@ -71,7 +71,7 @@ void say_segment(Lines& lines, const Judging& judging, const std::vector<std::si
   const auto& segments = judging.motor_result().segments;
   const auto& electrical = judging.motor_result().electrical;
   const bool abnormal = std::any_of(counted.begin(), counted.end(),
-                                    [&](std::size_t i) { return is_abnormal(electrical[i]); });
+                                    [&](std::size_t i) { return electrical[i].abnormal; });
   if (segments.empty() || counted.size() < 2 || !abnormal) return;
   const auto worst = std::max_element(
       segments.begin(), segments.end(),
@@ -99,15 +99,20 @@ void say_segment(Lines& lines, const Judging& judging, const std::vector<std::si
 }
 
 void say_spread(Lines& lines, const Judging& judging, const ComponentCase& component) {
-  const auto limit = severity::first_like_limit(judging.result.policy);
-  if (!component.hot || !component.balanced_spread || !limit) return;
+  if (!component.hot || !component.balanced_spread || !component.unexplained_from_k) return;
   const bool explained = currents_explain(judging, component);
+  Sentence verdict = !component.currents_unequal
+                         ? sentence("the currents are alike and do not explain the heat")
+                     : explained ? sentence("within chance, the heat follows the currents")
+                                 : sentence("the currents do not explain the heat");
   add(lines,
-      sentence("with the currents' part divided out the lugs' rises over air spread by {}: {}",
-               difference_beside(component.balanced_spread->value(), limit->value),
-               explained ? sentence("under the first band, the heat follows the currents")
-                         : sentence("the currents do not explain the heat")),
-      msg("rise over air / (I / I mean)², heat goes with the current squared (I²R)"));
+      sentence(
+          "with the currents' part divided out the lugs' rises over air spread by {}, of which "
+          "chance makes up to {}: {}",
+          difference(component.balanced_spread->value(), 1),
+          difference(*component.unexplained_from_k, 1), std::move(verdict)),
+      msg("rise over air / (I / I mean)ⁿ: heat goes with the current squared (I²R), n = 2; the air "
+          "of an enclosure, which all three warm, brings n down to 1"));
 }
 
 // What of the current unbalance the voltages explain; only the rest is the motor circuit's.
@@ -212,9 +217,16 @@ std::vector<Evidence> reading_evidence(const Judging& judging, const ElectricalR
                             number(r.pair_unbalance.value(), what.places),
                             in_percent(r.leg_unbalance), reading_text(reading), what.text),
                    sentence(kUnbalanceSource, what.source)});
-  if (is_abnormal(reading)) say_excess(lines, judging, reading, loads);
+  if (reading.abnormal) say_excess(lines, judging, reading, loads);
   say_segment(lines, judging, counted);
   return lines;
+}
+
+Evidence open_phase_evidence(const Judging& judging, const Loads& loads, Phase phase) {
+  return {sentence("line currents {}, {} and {} A: {} carries none while the others run",
+                   in_amperes(*loads[0]), in_amperes(*loads[1]), in_amperes(*loads[2]),
+                   phase_text(judging, phase)),
+          sentence(msg("a line under 5 % of the two others carries none (house rule)"))};
 }
 
 std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t index) {

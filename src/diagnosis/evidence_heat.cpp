@@ -7,8 +7,13 @@ namespace ohmglow::diagnosis {
 namespace {
 
 constexpr std::string_view kProjectionSource = msg(
-    "rise × (rated / load)^n, n = 1.8: loadability form of IEEE C37.010 and C37.20 (from memory); "
-    "still air gives 1.6 to 1.84");
+    "rise × (rated / load)^n, n = 1.9: a lug in still air with its conductors attached gives 1.70 "
+    "to 2.18 (computed, docs/method.md)");
+constexpr std::string_view kScatterSource =
+    msg("the range of like lugs that only scatter and measurement part (Pearson & Hartley, table "
+        "29); what sound lugs scatter by is the policy's (common practice, no source)");
+constexpr std::string_view kTooCloseSource =
+    msg("1.96 standard uncertainties on either side (JCGM 100, 6.3; JCGM 106, from memory)");
 constexpr std::string_view kRelativeSource =
     msg("relative temperature difference, DL/T 664-2016 (from memory)");
 
@@ -35,6 +40,45 @@ void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugI
   } else {
     add(lines, sentence("{}: the air temperature is not known, no rise over air", name),
         kHouseRule);
+  }
+}
+
+// From where on the lug is called hot, and what makes that more than the first limit.
+void say_hot_from(Lines& lines, const Judging& judging, LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  const auto& rise = counting_rise(lug);
+  if (!rise || !lug.hot_from_k || rise->value() <= 0) return;
+  const Number from = difference(*lug.hot_from_k, 1);
+  const Number confidence = number(100 * judging.result.policy.confidence, 0);
+  add(lines,
+      lug.hot ? sentence("{} is hot: chance reaches {} with {} % confidence", lug_text(judging, at),
+                         from, confidence)
+              : sentence("{} is not called hot: chance reaches {} with {} % confidence",
+                         lug_text(judging, at), from, confidence),
+      judging.result.policy.sound_scatter.source.empty() ? kHouseRule : kScatterSource);
+}
+
+// A value near a limit is no comfortable letter.
+void say_too_close(Lines& lines, const Judging& judging, LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  const auto say = [&](const std::optional<radiometry::Estimate>& rise, const Column& column,
+                       std::string_view message) {
+    if (!rise) return;
+    for (const severity::Band& band : judging.result.policy.bands) {
+      const auto& limit = band.*column.limit;
+      if (!limit || !severity::is_too_close(rise->value(), rise->u(), *limit)) continue;
+      add(lines,
+          sentence(message, lug_text(judging, at), sentence(band.id),
+                   limit_text(*limit, column.unit)),
+          kTooCloseSource);
+      return;
+    }
+  };
+  say(lug.rise_over_like, kOverLike,
+      msg("{}: too close to call by its rise over like: {} begins {}, within the uncertainty"));
+  if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::air) {
+    say(lug.rise_over_air, kOverAir,
+        msg("{}: too close to call by its rise over air: {} begins {}, within the uncertainty"));
   }
 }
 
@@ -202,6 +246,8 @@ std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t componen
   const auto load = judging.load_of(at);
   Lines lines;
   say_rises(lines, judging, component, at);
+  say_hot_from(lines, judging, at);
+  say_too_close(lines, judging, at);
   say_probability(lines, judging, at);
   say_trials(lines, lug);
   say_relative(lines, lug);

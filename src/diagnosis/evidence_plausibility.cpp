@@ -1,4 +1,3 @@
-#include "offered/electrical/conductors.h"
 #include "offered/electrical/heat_balance.h"
 #include "wording.h"
 
@@ -20,8 +19,6 @@ constexpr std::string_view kSightSource = msg(
 constexpr std::string_view kHolmSource = msg(
     "V² = 4 L (T² − T0²), softening and melting voltages of contact spots (Holm, from memory), if "
     "the whole excess lies in one contact");
-constexpr double kCoverage = 2;  // JCGM 100, 6.3: about 95 %
-constexpr Celsius kAssumedAir{25};
 
 // What one lug of a component gives to hold heat and ohms against each other.
 struct Witness {
@@ -33,45 +30,6 @@ struct Witness {
   std::optional<LugSetting> setting;  // absent: the lug's area or its conductor is not known
   Sentence missing;                   // which of them
 };
-
-// The section of the conductor at a place: that of circuit.csv, else what carries the rated
-// current.
-std::optional<Interval> section_mm2(const Judging& judging, std::string_view place) {
-  const Motor* motor = judging.row;
-  const CircuitStop* before = nullptr;
-  for (const CircuitStop* stop : judging.circuit) {
-    if (folded(stop->place) == folded(place)) {
-      for (const CircuitStop* side : {before, stop}) {
-        if (!side) continue;
-        if (const auto area = electrical::section_mm2(side->size)) return Interval{*area, *area};
-      }
-    }
-    before = stop;
-  }
-  if (!motor || !motor->rated_a || motor->rated_a->value() <= 0) return std::nullopt;
-  return Interval{motor->rated_a->value() / electrical::kMostDensity_a_mm2,
-                  motor->rated_a->value() / electrical::kLeastDensity_a_mm2};
-}
-
-void set_cooling(Witness& witness, const Judging& judging, std::size_t index) {
-  const Motor* motor = judging.row;
-  const auto section = section_mm2(judging, judging.result.components[index].component);
-  if (!motor || !motor->lug_area_cm2) {
-    witness.missing = layout("lug_area_cm2");
-  } else if (!section) {
-    witness.missing = sentence("rated_a or the conductor's size in circuit.csv");
-  }
-  if (!witness.missing.empty()) return;
-  const LugResult& lug = *witness.lug;
-  const double hot = lug.temperature_c->value();
-  const double air = lug.rise_over_air ? hot - lug.rise_over_air->value() : kAssumedAir.value();
-  const double like = lug.rise_over_like ? hot - lug.rise_over_like->value() : air;
-  witness.setting = LugSetting{.area = *motor->lug_area_cm2,
-                               .section_low_mm2 = section->low,
-                               .section_high_mm2 = section->high,
-                               .like = Celsius{like},
-                               .air = Celsius{std::min(air, like)}};
-}
 
 std::optional<Witness> witness_of(const Judging& judging, std::size_t index, LugIndex at) {
   Witness witness;
@@ -85,8 +43,18 @@ std::optional<Witness> witness_of(const Judging& judging, std::size_t index, Lug
                           difference(witness.rise_k, 1));
   witness.current = judging.load_of(at);
   if (witness.current && witness.current->value() <= 0) witness.current.reset();
-  set_cooling(witness, judging, index);
+  witness.setting = lug_setting(judging, index, at);
+  if (!witness.setting) {
+    witness.missing = sentence("rated_a or the conductor's size in circuit.csv");
+  }
   return witness;
+}
+
+// "12", or "8 to 30" where only bounds of the surface are known.
+Sentence area_text(const LugSetting& setting) {
+  if (!setting.area_high) return layout("{}", number(setting.area.value(), 0));
+  return sentence("{} to {}", number(setting.area.value(), 0),
+                  number(setting.area_high->value(), 0));
 }
 
 // The hottest of the measured lugs on a phase.
@@ -173,8 +141,8 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
   add(lines,
       sentence("{} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
                "{} to {} % in the pairs, which read {} ± {} %: {}",
-               w.rise, number(w.setting->area.value(), 0), in_watts(watts.low),
-               in_watts(watts.high), resistance(Ohm{ohm.low}), resistance(Ohm{ohm.high}),
+               w.rise, area_text(*w.setting), in_watts(watts.low), in_watts(watts.high),
+               resistance(Ohm{ohm.low}), resistance(Ohm{ohm.high}),
                phase_text(judging, w.lug->phase), in_amperes(*w.current),
                in_percent(Percent{pct.low}), in_percent(Percent{pct.high}),
                in_percent(r.pair_unbalance), in_percent(r.pair_unbalance_u),
@@ -191,13 +159,13 @@ struct Made {
   Number current;
   Number watts;
 };
-Made made_by(const electrical::Resolution& r, Ampere current) {
-  return {resistance(r.excess), in_amperes(current),
-          in_watts(electrical::excess_heat(r.excess, current).value())};
+Made made_by(Ohm excess, Ampere current) {
+  return {resistance(excess), in_amperes(current),
+          in_watts(electrical::excess_heat(excess, current).value())};
 }
 
-void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w) {
-  const Volt drop{r.excess.value() * w.current->value()};
+void say_contact(Lines& lines, Ohm excess, const Witness& w) {
+  const Volt drop{excess.value() * w.current->value()};
   List reached;
   for (const electrical::ContactMetal& metal : electrical::contact_metals()) {
     if (drop < metal.softening) continue;
@@ -207,40 +175,56 @@ void say_contact(Lines& lines, const electrical::Resolution& r, const Witness& w
   if (reached.items.empty()) return;
   add(lines,
       sentence("danger sign: {} × {} A are {} mV across the contact; there a spot of {}",
-               resistance(r.excess), in_amperes(*w.current), number(drop.value() * 1e3, 0),
+               resistance(excess), in_amperes(*w.current), number(drop.value() * 1e3, 0),
                std::move(reached)),
       kHolmSource);
 }
 
-void say_confirmed(Lines& lines, const Witness& w, const electrical::Resolution& r) {
-  if (!w.current || r.excess.value() <= 0) return;
-  const Made made = made_by(r, *w.current);
+Sentence conclusion_on_size(Size size) {
+  switch (size) {
+    case Size::agrees:
+      return sentence("consistent");
+    case Size::heat_too_small:
+      return sentence(
+          "less than the whole excess makes here: part of it lies elsewhere in the circuit");
+    case Size::heat_too_large:
+      return sentence("more than the excess explains: more heat comes from elsewhere");
+    case Size::unknown:
+      break;
+  }
+  return sentence("the two cannot be compared");
+}
+
+void say_size(Lines& lines, const Witness& w, Ohm excess, Size size) {
+  if (!w.current) {
+    add(lines,
+        sentence(
+            "the current was not recorded: whether heat and ohms are of one size is not known"),
+        kHouseRule);
+    return;
+  }
+  if (excess.value() <= 0) return;
+  const Made made = made_by(excess, *w.current);
   if (!w.setting) {
     add(lines,
         sentence("{} at {} A makes {} W for {}; whether that fits needs {}", made.excess,
                  made.current, made.watts, w.rise, w.missing),
         kJoule);
-    return say_contact(lines, r, w);
+    return say_contact(lines, excess, w);
   }
   const Interval rise =
-      electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
-  Sentence verdict = sentence("consistent");
-  if (w.rise_k - kCoverage * w.rise_u_k > rise.high) {
-    verdict = sentence("more than the excess explains: more heat comes from elsewhere");
-  } else if (w.rise_k + kCoverage * w.rise_u_k < rise.low) {
-    verdict =
-        sentence("less than the whole excess makes here: part of it lies elsewhere in the circuit");
-  }
+      electrical::rise_from(*w.setting, electrical::excess_heat(excess, *w.current));
   add(lines,
       sentence("{} at {} A makes {} W; a lug of {} cm² losing that stands {} over its like lugs; "
                "measured {}: {}",
-               made.excess, made.current, made.watts, number(w.setting->area.value(), 0),
-               between_k(rise), w.rise, std::move(verdict)),
+               made.excess, made.current, made.watts, area_text(*w.setting), between_k(rise),
+               w.rise, conclusion_on_size(size)),
       kBalanceSource);
-  say_contact(lines, r, w);
+  say_contact(lines, excess, w);
 }
 
-// The current at which the rise would reach a value: rises go with I^1.8 (the load exponent).
+// The current at which the rise would reach a value: rises go with a power of it, the load
+// exponent.
 double current_for(double rise_k, double wanted_k, double current_a) {
   return current_a * std::pow(wanted_k / rise_k, 1 / severity::kLoadExponent);
 }
@@ -267,13 +251,13 @@ void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
     verdict = sentence("the image could not show it; from {} A on it would",
                        in_amperes(Ampere{current_for(rise.high, visible, w.current->value())}));
   }
-  const Made made = made_by(r, *w.current);
+  const Made made = made_by(r.excess, *w.current);
   add(lines,
       sentence("{} at {} A makes {} W; here it would make {} in {}, measured {}: {}", made.excess,
                made.current, made.watts, between_k(rise), phase_text(judging, w.lug->phase), w.rise,
                std::move(verdict)),
       kBalanceSource);
-  say_contact(lines, r, w);
+  say_contact(lines, r.excess, w);
 }
 
 }  // namespace
@@ -283,9 +267,9 @@ std::vector<Evidence> plausibility_evidence(const Judging& judging, std::size_t 
   const ComponentCase& component = judging.components[index];
   const Verdict verdict = judging.result.components[index].verdict;
   const ElectricalResult* reading = judging.reading_of(index);
-  if (!reading) return lines;
-  const electrical::Resolution& r = *reading->resolution;
-  if (verdict == Verdict::reading_only) {
+  const JointResult* joint = judging.joint_of(index);
+  if (verdict == Verdict::reading_only && reading && reading->abnormal) {
+    const electrical::Resolution& r = *reading->resolution;
     const auto at = lug_on(judging, component, r.phase);
     const auto witness = at ? witness_of(judging, index, *at) : std::nullopt;
     if (witness) say_reading_alone(lines, judging, *witness, r);
@@ -294,11 +278,13 @@ std::vector<Evidence> plausibility_evidence(const Judging& judging, std::size_t 
   if (!component.hot) return lines;
   const auto witness = witness_of(judging, index, component.hottest);
   if (!witness || witness->rise_k <= 0) return lines;
-  if (verdict == Verdict::heat_only) {
+  if (verdict == Verdict::heat_only && reading) {
+    const electrical::Resolution& r = *reading->resolution;
     say_what_could_be_seen(lines, judging, *witness, sound_leg(r, witness->lug->phase));
     say_expected(lines, judging, *witness, r);
-  } else if (verdict == Verdict::confirmed) {
-    say_confirmed(lines, *witness, r);
+  } else if (verdict == Verdict::confirmed || verdict == Verdict::phase_agrees) {
+    const Ohm excess = joint && joint->bad ? joint->excess : component.ohms->excess;
+    say_size(lines, *witness, excess, component.size.size);
   }
   return lines;
 }

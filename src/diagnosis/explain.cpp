@@ -28,28 +28,16 @@ Fact heat_of(const Judging& judging, const ComponentCase& component) {
 
 // Whether even the least heat that the hot lug sheds would put the pairs over the limit: then
 // readings in balance contradict the heat, and do not merely miss it.
-bool reading_would_show(const Judging& judging, const ComponentCase& component,
+bool reading_would_show(const Judging& judging, std::size_t index,
                         const ElectricalResult& reading) {
+  const ComponentCase& component = judging.components[index];
   const LugResult& lug = judging.lug(component.hottest);
-  const Motor* motor = judging.row;
-  const auto load = judging.load_of(component.hottest);
-  const auto& rise = lug.rise_over_like ? lug.rise_over_like : lug.rise_over_air;
-  if (!motor || !motor->lug_area_cm2 || !motor->rated_a || !load || load->value() <= 0)
-    return false;
-  if (!rise || !lug.rise_over_air || rise->value() <= 0) return false;
-  const double hot_c = lug.temperature_c->value();
-  const double like_c = hot_c - rise->value();
-  const electrical::LugSetting setting{
-      .area = *motor->lug_area_cm2,
-      .section_low_mm2 = motor->rated_a->value() / electrical::kMostDensity_a_mm2,
-      .section_high_mm2 = motor->rated_a->value() / electrical::kLeastDensity_a_mm2,
-      .like = Celsius{like_c},
-      .air = Celsius{std::min(hot_c - lug.rise_over_air->value(), like_c)}};
-  const Ohm least{electrical::ohms_behind(setting, KelvinDifference{rise->value()}, *load).low};
+  if (component.size.size == Size::unknown) return false;
   const auto& legs = reading.resolution->legs;
   const std::size_t i = index_of(lug.phase);
   const Ohm sound = (legs.at((i + 1) % 3) + legs.at((i + 2) % 3)) * 0.5;
-  return electrical::pair_unbalance_from(least, sound) > electrical::kNormalPairUnbalance;
+  return electrical::pair_unbalance_from(Ohm{component.size.ohm.low}, sound) >
+         electrical::kNormalPairUnbalance;
 }
 
 // A meter that could not have seen the heat says nothing.
@@ -57,8 +45,8 @@ std::optional<Fact> resistance_of(const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
   const ElectricalResult* reading = judging.reading_of(index);
   if (!reading) return std::nullopt;
-  if (!is_abnormal(*reading)) {
-    if (component.hot && !reading_would_show(judging, component, *reading)) return std::nullopt;
+  if (!component.ohms->abnormal || component.ohms->explained_by) {
+    if (component.hot && !reading_would_show(judging, index, *reading)) return std::nullopt;
     return Fact::resistance_in_balance;
   }
   if (reading->resolution->points_to == electrical::PointsTo::winding) {

@@ -8,15 +8,27 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-void add_action(Finding& finding, const severity::Policy& policy) {
+// What the motor's failure would cost, times how likely the band makes it.
+std::optional<double> expected_loss(const severity::Policy& policy, const severity::Grade& grade,
+                                    const Motor* motor) {
+  if (!motor || !grade.band) return std::nullopt;
+  const auto& probability = policy.bands.at(*grade.band).failure_probability;
+  const bool has_downtime = motor->downtime_cost_per_h && motor->repair_h;
+  if (!probability || (!motor->replacement_cost && !has_downtime)) return std::nullopt;
+  const double downtime = has_downtime ? *motor->downtime_cost_per_h * *motor->repair_h : 0;
+  return *probability * (motor->replacement_cost.value_or(0) + downtime);
+}
+
+void add_action(Finding& finding, const severity::Policy& policy, const Motor* motor) {
   finding.action = sentence(policy.bands.at(*finding.grade.band).action);
   finding.cautions = cautions();
+  finding.expected_loss = expected_loss(policy, finding.grade, motor);
 }
 
 void add_reading(Finding& finding, const ElectricalResult& reading, const Loads& loads) {
   finding.resistance_unbalance = reading.unbalance;
   finding.leg_unbalance = reading.resolution->leg_unbalance;
-  if (!is_abnormal(reading)) return;  // the highest leg of a balanced motor names nothing
+  if (!reading.abnormal) return;  // the highest leg of a balanced motor names nothing
   if (reading.resolution->phase_agreed) finding.electrical_phase = reading.resolution->phase;
   finding.excess_ohm = reading.resolution->excess;
   if (const auto current = current_in(loads, reading.resolution->phase)) {
@@ -24,11 +36,21 @@ void add_reading(Finding& finding, const ElectricalResult& reading, const Loads&
   }
 }
 
-// The lug's own grade, raised by the reading where both name its phase.
-severity::Grade grade_of(const Judging& judging, const LugResult& lug, const severity::Grade& own,
-                         const ElectricalResult* reading) {
-  const bool both = reading && is_abnormal(*reading) && is_hot(judging.result.policy, lug) &&
-                    reading->resolution->may_mean(lug.phase);
+// A joint that its own meter calls bad, or sound.
+void add_joint(Finding& finding, const JointResult& joint, const Loads& loads) {
+  if (!joint.bad) return;
+  finding.electrical_phase = joint.phase;
+  finding.excess_ohm = joint.excess;
+  if (const auto current = current_in(loads, joint.phase)) {
+    finding.excess_w = electrical::excess_heat(joint.excess, *current);
+  }
+}
+
+// The lug's own grade, raised by the reading where both name its phase and one size.
+severity::Grade grade_of(const ComponentResult& component, const LugResult& lug,
+                         const severity::Grade& own, const ElectricalResult* reading) {
+  const bool both = reading && component.verdict == Verdict::confirmed && lug.hot &&
+                    reading->abnormal && reading->resolution->may_mean(lug.phase);
   return both ? severity::worse(own, reading->grade) : own;
 }
 
@@ -69,35 +91,56 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
   finding.component = result.component;
   add_heat(finding, judging, at, judging.row);
   const LugResult& lug = judging.lug(at);
-  finding.grade = grade_of(judging, lug, lug.grade, reading);
-  finding.simple_grade = grade_of(judging, lug, lug.simple_grade, reading);
+  finding.grade = grade_of(result, lug, lug.grade, reading);
+  finding.simple_grade = grade_of(result, lug, lug.simple_grade, reading);
   finding.verdict = result.verdict;
   if (reading) add_reading(finding, *reading, judging.image_loads[at.image]);
+  if (const JointResult* joint = judging.joint_of(component)) {
+    add_joint(finding, *joint, judging.image_loads[at.image]);
+  }
   finding.next_step = result.next_step;
   finding.evidence = heat_evidence(judging, component, at);
   auto shared = shared_evidence(judging, component);
   std::move(shared.begin(), shared.end(), std::back_inserter(finding.evidence));
-  add_action(finding, judging.result.policy);
+  add_action(finding, judging.result.policy, judging.row);
+  const bool warm_alike =
+      !lug.hot && lug.rise_over_like && lug.grade.by == severity::DecidedBy::air;
+  if (warm_alike && !judging.result.policy.air_alone_action.empty()) {
+    finding.action = sentence(judging.result.policy.air_alone_action);
+  }
   return finding;
 }
 
-// Each hot lug; where none is, the most severe of the others, which for lugs of one scene is the
-// hottest.
+// Whether a lug that is not hot makes a finding all the same: above its conductor's limit, or as
+// warm over the air as the policy lets warmth alone count beside like lugs.
+bool counts_by_itself(const severity::Policy& policy, const LugResult& lug) {
+  if (!lug.grade.band) return false;
+  if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::limit) return true;
+  if (!policy.air_alone_from || !lug.rise_over_air) return false;
+  const auto by_air = severity::grade(policy, std::nullopt, lug.rise_over_air->value());
+  return by_air.band && *by_air.band >= *policy.air_alone_from;
+}
+
+// Each hot lug; where none is, the most severe of the others that counts by itself.
 std::vector<LugIndex> lugs_to_report(const Judging& judging, const ComponentCase& component) {
   std::vector<LugIndex> reported;
   for (const LugIndex at : component.lugs) {
     const LugResult& lug = judging.lug(at);
-    if (lug.grade.band && is_hot(judging.result.policy, lug)) reported.push_back(at);
+    if (lug.grade.band && lug.hot) reported.push_back(at);
   }
   if (!reported.empty()) return reported;
+  std::vector<LugIndex> counting;
+  for (const LugIndex at : component.lugs) {
+    if (counts_by_itself(judging.result.policy, judging.lug(at))) counting.push_back(at);
+  }
   const auto less = [&judging](LugIndex a, LugIndex b) {
     const LugResult& x = judging.lug(a);
     const LugResult& y = judging.lug(b);
-    if (x.grade.band != y.grade.band) return x.grade.band < y.grade.band;  // absent comes first
+    if (x.grade.band != y.grade.band) return x.grade.band < y.grade.band;
     return x.temperature_c->value() < y.temperature_c->value();
   };
-  const LugIndex worst = *std::max_element(component.lugs.begin(), component.lugs.end(), less);
-  if (judging.lug(worst).grade.band) reported.push_back(worst);
+  const auto worst = std::max_element(counting.begin(), counting.end(), less);
+  if (worst != counting.end()) reported.push_back(*worst);
   return reported;
 }
 
@@ -124,7 +167,8 @@ std::vector<std::size_t> counted_for_motor(const Judging& judging) {
 
 bool both_witnesses_abnormal(const std::vector<ComponentResult>& components) {
   return std::any_of(components.begin(), components.end(), [](const ComponentResult& component) {
-    return component.verdict == Verdict::confirmed || component.verdict == Verdict::phase_conflict;
+    return component.verdict == Verdict::confirmed || component.verdict == Verdict::phase_agrees ||
+           component.verdict == Verdict::phase_conflict || component.verdict == Verdict::open_phase;
   });
 }
 
@@ -139,17 +183,29 @@ std::optional<std::size_t> only_component_with_reading_only(
   return found;
 }
 
+// A reading whose excess one component's heat accounts for, or that a bad joint's own meter does,
+// leaves nothing to be found elsewhere.
+bool is_accounted_for(const Judging& judging) {
+  for (std::size_t c = 0; c < judging.components.size(); ++c) {
+    const JointResult* joint = judging.joint_of(c);
+    if (judging.components[c].ohms && judging.components[c].ohms->explained_by) return true;
+    if (joint && joint->bad) return true;
+  }
+  return false;
+}
+
 std::optional<Finding> reading_finding(const Judging& judging) {
   const MotorResult& result = judging.motor_result();
   const auto& components = judging.result.components;
   if (both_witnesses_abnormal(components)) return std::nullopt;
+  if (is_accounted_for(judging)) return std::nullopt;
   const auto component = only_component_with_reading_only(components);
   const auto counted = counted_for_motor(judging);
   const auto chosen =
-      component ? components[*component].reading : reading_for(result.electrical, counted, "");
+      component ? components[*component].reading : worst_of(result.electrical, counted);
   if (!chosen) return std::nullopt;
   const ElectricalResult& reading = result.electrical[*chosen];
-  if (!is_abnormal(reading) || !reading.grade.band) return std::nullopt;
+  if (!reading.abnormal || !reading.grade.band) return std::nullopt;
 
   Finding finding;
   finding.motor = result.motor;
@@ -173,15 +229,80 @@ std::optional<Finding> reading_finding(const Judging& judging) {
         {sentence("no lug of this motor was measured: the reading stands alone"),
          sentence(kHouseRule)});
   }
-  add_action(finding, judging.result.policy);
+  add_action(finding, judging.result.policy, judging.row);
   return finding;
+}
+
+// A joint that its own meter calls bad while no lug is hot: the meter alone.
+std::optional<Finding> joint_finding(const Judging& judging, std::size_t index) {
+  const ComponentResult& component = judging.result.components[index];
+  const JointResult* joint = judging.joint_of(index);
+  if (!joint || !joint->bad || component.verdict != Verdict::reading_only) return std::nullopt;
+  Finding finding;
+  finding.motor = component.motor;
+  finding.component = component.component;
+  finding.phase = joint->phase;
+  finding.grade = {judging.result.policy.bands.size() > 1 ? std::size_t{1} : std::size_t{0},
+                   severity::DecidedBy::reading};
+  finding.simple_grade = finding.grade;
+  finding.verdict = Verdict::reading_only;
+  add_joint(finding, *joint, component.load_a);
+  finding.next_step = next_step_of(Verdict::confirmed, {});
+  finding.evidence = component.evidence;
+  add_action(finding, judging.result.policy, judging.row);
+  return finding;
+}
+
+// Stated before anything else: whatever else is warm or unequal comes from it.
+Finding open_phase_finding(const Judging& judging, const std::string& component, Phase phase,
+                           std::vector<Evidence> evidence) {
+  Finding finding;
+  finding.motor = judging.motor_result().motor;
+  finding.component = component;
+  finding.phase = phase;
+  finding.grade = {judging.result.policy.bands.size() - 1, severity::DecidedBy::reading};
+  finding.simple_grade = finding.grade;
+  finding.verdict = Verdict::open_phase;
+  finding.next_step = next_step_of(Verdict::open_phase, {});
+  finding.evidence = std::move(evidence);
+  add_action(finding, judging.result.policy, judging.row);
+  finding.action = sentence("Stop the motor now: it is running on two phases.");
+  return finding;
+}
+
+// By the image's currents, else by a reading of the line currents that no image goes with.
+std::optional<Finding> open_phase(const Judging& judging) {
+  if (judging.result.policy.bands.empty()) return std::nullopt;
+  for (std::size_t c = 0; c < judging.components.size(); ++c) {
+    const auto& phase = judging.components[c].open_phase;
+    if (!phase) continue;
+    const ComponentResult& component = judging.result.components[c];
+    return open_phase_finding(judging, component.component, *phase, component.evidence);
+  }
+  const Reading* latest = nullptr;
+  for (const Reading* reading : judging.readings) {
+    if (reading->test != Test::line_current) continue;
+    if (!latest ||
+        judging.days.time_of(reading->taken_at) >= judging.days.time_of(latest->taken_at))
+      latest = reading;
+  }
+  if (!latest) return std::nullopt;
+  const auto& a = latest->values;
+  const auto phase = open_phase_of({Ampere{a[0]}, Ampere{a[1]}, Ampere{a[2]}}, judging.row);
+  if (!phase) return std::nullopt;
+  return open_phase_finding(
+      judging, latest->place, *phase,
+      {open_phase_evidence(judging, {Ampere{a[0]}, Ampere{a[1]}, Ampere{a[2]}}, *phase)});
 }
 
 }  // namespace
 
 std::vector<Finding> findings_of(const Judging& judging) {
   std::vector<Finding> findings;
+  if (auto finding = open_phase(judging)) findings.push_back(std::move(*finding));
   for (std::size_t c = 0; c < judging.components.size(); ++c) {
+    if (judging.result.components[c].verdict == Verdict::open_phase) continue;
+    if (auto finding = joint_finding(judging, c)) findings.push_back(std::move(*finding));
     for (const LugIndex at : lugs_to_report(judging, judging.components[c])) {
       findings.push_back(lug_finding(judging, c, at));
     }

@@ -110,22 +110,57 @@ void find_rises(Judging& judging, const Propagate& propagate) {
   if (propagate) propagate(judging.result);
 }
 
+// What each witness says of a component, by itself.
+void hear_witnesses(Judging& judging) {
+  for (std::size_t c = 0; c < judging.components.size(); ++c) {
+    ComponentCase& its = judging.components[c];
+    ComponentResult& component = judging.result.components[c];
+    its.counted = counted_readings(judging, its.day);
+    its.voltage = voltage_for(judging, its.day);
+    its.ohms = ohm_witness(judging, c);
+    if (its.ohms) component.reading = its.ohms->reading;
+    component.joint_reading = joint_reading_for(judging, c);
+    fill_grades(judging, c);
+    fill_visibility(judging, c);
+    its.open_phase = open_phase_of(component.load_a, judging.row);
+    if (its.hot) its.size = check_size(judging, c);
+  }
+}
+
+// A joint whose heat accounts for the whole excess of a reading makes every other joint in that
+// reading's path innocent of it.
+void let_components_inform_each_other(Judging& judging) {
+  for (std::size_t c = 0; c < judging.components.size(); ++c) {
+    const ComponentCase& found = judging.components[c];
+    const Witnesses w = witnesses_of(judging, c);
+    if (!w.hot || !found.ohms || !w.reading_abnormal || !w.same_phase || !w.same_size) continue;
+    for (std::size_t other = 0; other < judging.components.size(); ++other) {
+      ComponentCase& its = judging.components[other];
+      const bool same_visit = its.day == found.day;
+      if (other == c || !same_visit || !its.ohms || its.ohms->reading != found.ohms->reading)
+        continue;
+      if (its.size.size == Size::agrees && its.ohms->phase == found.ohms->phase) continue;
+      its.ohms->explained_by = c;
+    }
+  }
+}
+
 void decide_components(Judging& judging) {
   Assessment& result = judging.result;
   thread_local NormalDraws draws;  // motors are judged one by one, all with the same draws
+  hear_witnesses(judging);
+  let_components_inform_each_other(judging);
   for (std::size_t c = 0; c < judging.components.size(); ++c) {
     ComponentCase& its = judging.components[c];
     ComponentResult& component = result.components[c];
-    const MotorResult& motor = judging.motor_result();
-    its.counted = counted_readings(judging, its.day);
-    its.voltage = voltage_for(judging, its.day);
-    component.reading = reading_for(motor.electrical, its.counted, component.component);
-    fill_grades(judging, c);
-    component.verdict = decide(judging, c);
-    component.next_step = next_step_of(component.verdict, motor.places_not_imaged);
+    component.verdict = verdict_from(witnesses_of(judging, c));
+    component.next_step = next_step_of(component.verdict, judging.motor_result().places_not_imaged);
     component.verdict_probability = verdict_probability(judging, c, draws);
     component.explained = explain(judging, c);
-    if (component.verdict != Verdict::even) {
+    const bool needs_test = component.verdict != Verdict::even &&
+                            component.verdict != Verdict::not_judged &&
+                            component.verdict != Verdict::open_phase;
+    if (needs_test) {
       component.next_step =
           sentences({std::move(component.next_step), telling_test(component.explained)});
     }
@@ -172,6 +207,7 @@ Assessment judge(const std::string& motor, Survey survey, std::vector<ImageResul
   decide_components(judging);
   judging.result.findings = findings_of(judging);
   rank_findings(judging);
+  list_asides(judging);
   decide_motor(judging.result);
   return std::move(judging.result);
 }

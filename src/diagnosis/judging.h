@@ -2,6 +2,7 @@
 // What the steps of judge() share. Each step is a file of its own; judge.cpp calls them in order.
 
 #include "offered/diagnosis/ranking.h"
+#include "offered/electrical/heat_balance.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/sentence.h"
 
@@ -16,6 +17,9 @@
 namespace ohmglow::diagnosis {
 
 using Loads = PerPhase<std::optional<Ampere>>;
+
+// A difference counts from this many of its standard uncertainties on (JCGM 100, 6.3: about 95 %).
+inline constexpr double kCoverage = 2;
 
 // --- currents and days (electrical_side.cpp)
 // ------------------------------------------------------
@@ -43,6 +47,25 @@ struct Days {
 // --- the case of a component
 // -----------------------------------------------------------------------------------
 
+// What the winding resistance says of one component's joints: of the whole path behind a place, or,
+// with a reading on either side, of the stretch that the component lies in.
+struct OhmWitness {
+  std::size_t reading = 0;            // index into the motor's electrical
+  std::optional<std::size_t> beyond;  // the next reading towards the motor, taken off
+  Phase phase = Phase::one;           // its highest
+  Ohm excess{0};                      // that phase less the mean of the others
+  Ohm excess_u{0};
+  bool abnormal = false;
+  std::optional<std::size_t> explained_by;  // the component whose heat accounts for the excess
+};
+
+// Whether heat and ohms are about one joint.
+enum class Size { unknown, agrees, heat_too_small, heat_too_large };
+struct SizeCheck {
+  Size size = Size::unknown;
+  electrical::Interval ohm{};  // that the heat implies
+};
+
 // Stands at the same index as its ComponentResult in Assessment::components.
 struct ComponentCase {
   std::chrono::sys_days day;
@@ -51,7 +74,14 @@ struct ComponentCase {
   bool hot = false;
   std::vector<std::size_t> counted;  // resistance readings: the latest per place within the age
   std::optional<std::size_t> voltage;
+  std::optional<OhmWitness> ohms;
+  SizeCheck size;
+  // The lugs' rises over air with the currents' part divided out: their spread, by the exponent
+  // that leaves least, and from where on it is more than chance.
   std::optional<KelvinDifference> balanced_spread;
+  std::optional<double> unexplained_from_k;
+  bool currents_unequal = false;
+  std::optional<Phase> open_phase;  // the line that carries no current
 };
 
 struct Judging {
@@ -72,28 +102,56 @@ struct Judging {
   }
   [[nodiscard]] const MotorResult& motor_result() const { return result.motors.front(); }
   [[nodiscard]] MotorResult& motor_result() { return result.motors.front(); }
-  // The resistance reading that speaks for a component.
+  // The resistance reading that speaks for a component, and the one across its joints.
   [[nodiscard]] const ElectricalResult* reading_of(std::size_t component) const;
+  [[nodiscard]] const JointResult* joint_of(std::size_t component) const;
 };
 
 // --- the electrical side (electrical_side.cpp)
 // ----------------------------------------------------
 
-// The image's own loads, else those of the latest line_current reading of its day.
+// The image's own loads, else those of the latest line_current reading of its day, if that says
+// anything of the image's place.
 [[nodiscard]] Loads loads_at(const Judging& judging, const ImageResult& image);
 // The latest resistance reading per place within the reading age of a day; those that could not be
 // worked out do not count. Indices into the motor's electrical results, ascending.
 [[nodiscard]] std::vector<std::size_t> counted_readings(const Judging& judging,
                                                         std::chrono::sys_days day);
-// Of these the one whose place is the component, else the one with the largest pair unbalance; of
-// equal ones the later row.
-[[nodiscard]] std::optional<std::size_t> reading_for(
-    const std::vector<ElectricalResult>& electrical, const std::vector<std::size_t>& counted,
-    std::string_view component);
-// The latest voltage reading within the reading age of a day.
+// Of these the one with the largest pair unbalance; of equal ones the later row.
+[[nodiscard]] std::optional<std::size_t> worst_of(const std::vector<ElectricalResult>& electrical,
+                                                  const std::vector<std::size_t>& counted);
+// The latest reading across the joints of a component within the reading age.
+[[nodiscard]] std::optional<std::size_t> joint_reading_for(const Judging& judging,
+                                                           std::size_t component);
+// The latest reading of the supply's voltages within the reading age of a day.
 [[nodiscard]] std::optional<std::size_t> voltage_for(const Judging& judging,
                                                      std::chrono::sys_days day);
-[[nodiscard]] bool is_abnormal(const ElectricalResult& resistance_reading);
+
+// --- places along the circuit (circuit_path.cpp)
+// -----------------------------------------------------------------------------------
+
+// Where a place lies, counted from the supply: as circuit.csv has it, else by the words of the
+// trade (disconnect, starter, drive, terminal box). Absent where neither tells.
+[[nodiscard]] std::optional<double> order_of(const Judging& judging, std::string_view place);
+// Whether a resistance reading at one place looks through the joints of a component towards the
+// motor. Where the order is not known it may.
+[[nodiscard]] bool may_see(const Judging& judging, std::string_view reading_place,
+                           std::string_view component);
+// Whether a place lies on the motor's side of its drive, or on the supply's; absent where the motor
+// has no drive or the place does not tell.
+enum class DriveSide { input, output };
+[[nodiscard]] std::optional<DriveSide> drive_side(const Judging& judging, std::string_view place);
+// The resistance reading that speaks for a component, with the reading beyond it taken off.
+[[nodiscard]] std::optional<OhmWitness> ohm_witness(const Judging& judging, std::size_t component);
+
+// --- what could be seen at all (visibility.cpp)
+// -----------------------------------------------------------------------------------
+
+// The line that carries no current while the two others run.
+[[nodiscard]] std::optional<Phase> open_phase_of(const Loads& loads, const Motor* motor);
+// Fills visible_at_rated_k, why_not_judged and image_again_from of a component that is not hot.
+void fill_visibility(Judging& judging, std::size_t component);
+
 // segments.cpp: the stretches of each motor's circuit, where it was read at two places or more.
 void find_segments(Judging& judging);
 
@@ -105,7 +163,6 @@ void find_segments(Judging& judging);
                                                            std::optional<Ampere> load,
                                                            const Motor* motor);
 [[nodiscard]] bool is_low_load(std::optional<Ampere> load, const Motor* motor);
-[[nodiscard]] bool is_hot(const severity::Policy& policy, const LugResult& lug);
 // Fills the rises of a component's lugs.
 void fill_rises(Judging& judging, std::size_t component);
 // Fills the projections, flags, grades and probabilities of a component's lugs, and what the heat
@@ -118,23 +175,45 @@ void fill_grades(Judging& judging, std::size_t component);
 // --- verdict, evidence, findings
 // ------------------------------------------------------------------
 
+// lug_setting.cpp: what is known of a lug's cooling; absent without a conductor's section.
+[[nodiscard]] std::optional<electrical::LugSetting> lug_setting(const Judging& judging,
+                                                                std::size_t component, LugIndex at);
+// The hottest lug's rise as it counts: over like, a lone lug's over air.
+[[nodiscard]] const std::optional<radiometry::Estimate>& counting_rise(const LugResult& lug);
+// The ohms that the hottest lug's heat implies, held against the excess of the witness.
+[[nodiscard]] SizeCheck check_size(const Judging& judging, std::size_t component);
+
 // What the order of decision looks at.
 struct Witnesses {
+  bool open_phase = false;
+  bool could_show = true;
   bool hot = false;
   bool currents_explain_it = false;
+  bool currents_unequal = false;
   bool voltage_abnormal = false;
   bool has_reading = false;
   bool reading_abnormal = false;
   bool same_phase = false;
+  bool same_size = false;
+  // Across the joint itself.
+  bool joint_bad = false;
+  bool joint_same_phase = false;
+  bool joint_sound = false;
 };
 
 // verdicts.cpp
 [[nodiscard]] Verdict verdict_from(const Witnesses& witnesses);
-[[nodiscard]] Verdict decide(const Judging& judging, std::size_t component);
+[[nodiscard]] Witnesses witnesses_of(const Judging& judging, std::size_t component);
 [[nodiscard]] bool currents_explain(const Judging& judging, const ComponentCase& component);
+// rises.cpp: the spread by the exponent from 1 to 2 that leaves least of it.
+[[nodiscard]] std::optional<KelvinDifference> least_balanced_spread(
+    const std::vector<severity::LoadedRise>& lugs, Ampere mean_load);
 
 // verdict_table.cpp; for reading_only with the places that were not imaged.
 [[nodiscard]] Sentence next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged);
+
+// At what load a component that was not judged can be.
+[[nodiscard]] Sentence image_again(const ComponentResult& component);
 
 // evidence_heat.cpp: what one lug shows.
 [[nodiscard]] std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component,
@@ -145,6 +224,7 @@ struct Witnesses {
                                                      const std::vector<std::size_t>& counted,
                                                      const Loads& loads);
 [[nodiscard]] std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t component);
+[[nodiscard]] Evidence open_phase_evidence(const Judging& judging, const Loads& loads, Phase phase);
 // evidence.cpp: everything that the component's findings share beyond the lug's own lines.
 [[nodiscard]] std::vector<Evidence> shared_evidence(const Judging& judging, std::size_t component);
 // verdict_probability.cpp: standard normal draws, one column for each input of a component; every
@@ -170,4 +250,6 @@ class NormalDraws {
 
 // findings.cpp
 [[nodiscard]] std::vector<Finding> findings_of(const Judging& judging);
+// asides.cpp
+void list_asides(Judging& judging);
 }  // namespace ohmglow::diagnosis

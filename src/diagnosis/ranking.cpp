@@ -20,6 +20,15 @@ double stake_of(const Motor* motor) {
   return *motor->criticality * *motor->downtime_cost_per_h;
 }
 
+// Criticality runs from 1 to 5; a motor without one counts as the middle.
+constexpr double kMiddleCriticality = 3;
+
+std::optional<double> loss_of(const Finding& finding, const Motor* motor) {
+  if (!finding.expected_loss) return std::nullopt;
+  const double criticality = motor && motor->criticality ? *motor->criticality : kMiddleCriticality;
+  return *finding.expected_loss * criticality / kMiddleCriticality;
+}
+
 auto names_of(const Finding& finding) {
   return std::tie(finding.motor, finding.component, finding.phase, finding.lug, finding.image);
 }
@@ -27,14 +36,15 @@ auto names_of(const Finding& finding) {
 }  // namespace
 
 RankKey rank_key(const Finding& finding, const Motor* motor) {
-  return {finding.grade.band, finding.verdict, rise_for_rank(finding), stake_of(motor)};
+  return {finding.grade.band, finding.verdict, loss_of(finding, motor), rise_for_rank(finding),
+          stake_of(motor)};
 }
 
 // Smaller comes first; an absent value is smaller than any, so what ranks by "larger first" stands
 // on the other side of the comparison.
 bool comes_before(const RankKey& a, const RankKey& b) {
-  return std::tie(b.band, a.verdict, b.rise, b.stake) <
-         std::tie(a.band, b.verdict, a.rise, a.stake);
+  return std::tie(b.band, a.verdict, b.loss, b.rise, b.stake) <
+         std::tie(a.band, b.verdict, a.loss, a.rise, a.stake);
 }
 
 void sort_by_rank(std::vector<ToRank>& findings) {

@@ -1,7 +1,11 @@
 #include "judging.h"
+#include "offered/diagnosis/lug_scope.h"
 
 #include <algorithm>
+#include <boost/math/distributions/normal.hpp>
+#include <cmath>
 #include <map>
+#include <numbers>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -27,28 +31,87 @@ std::vector<LugIndex> reference_of(const Judging& judging, std::vector<LugIndex>
   return {like[middle - 1], like[middle]};
 }
 
-Estimate mean_temperature(const Judging& judging, const std::vector<LugIndex>& lugs) {
-  const Estimate& first = *judging.lug(lugs.front()).temperature_c;
+// The rise over air of the lugs that others are held against: what sound lugs scatter by goes with
+// it.
+std::optional<double> rise_over_air_of(const Judging& judging, const std::vector<LugIndex>& lugs) {
+  double sum = 0;
+  for (const LugIndex at : lugs) {
+    const auto& rise = judging.lug(at).rise_over_air;
+    if (!rise) return std::nullopt;
+    sum += rise->value() / static_cast<double>(lugs.size());
+  }
+  return sum;
+}
+
+// A temperature as that of a sound lug in this place.
+Estimate as_sound_lug(const Judging& judging, LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  const Estimate scatter{
+      0, {{{radiometry::InputKind::sound_scatter, scope_of(at)}, lug.sound_scatter.value()}}};
+  return Estimate::combine(1, *lug.temperature_c, 1, scatter);
+}
+
+Estimate mean_of_sound(const Judging& judging, const std::vector<LugIndex>& lugs) {
+  const Estimate first = as_sound_lug(judging, lugs.front());
   if (lugs.size() == 1) return first;
-  return Estimate::combine(0.5, first, 0.5, *judging.lug(lugs.back()).temperature_c);
+  return Estimate::combine(0.5, first, 0.5, as_sound_lug(judging, lugs.back()));
+}
+
+// How far the coolest of several lugs lies below what it would read alone. Of two normal values the
+// smaller is below the one at hand by a(φ(α) − α Φ(−α)) in the mean, α their distance over its u
+// (Clark 1961, Oper. Res. 9, 145, from memory); several add in squares, which is 6 % short of the
+// exact 0.846 σ for three equal ones.
+double shift_by_choice(const Judging& judging, LugIndex coolest,
+                       const std::vector<LugIndex>& like) {
+  const boost::math::normal standard;
+  double squares = 0;
+  for (const LugIndex at : like) {
+    if (at.image == coolest.image && at.lug == coolest.lug) continue;
+    const Estimate apart = rise_between(as_sound_lug(judging, at), as_sound_lug(judging, coolest));
+    const double u = apart.u();
+    if (!(u > 0)) continue;
+    const double distance = apart.value() / u;
+    const double shift = u * (boost::math::pdf(standard, distance) -
+                              distance * boost::math::cdf(standard, -distance));
+    squares += shift * shift;
+  }
+  return std::sqrt(squares);
+}
+
+struct LikeLugs {
+  std::vector<LugIndex> lugs;   // that get their rises
+  std::vector<LugIndex> likes;  // among which the reference is chosen
+};
+
+void fill_over_like_of(Judging& judging, const LikeLugs& group) {
+  const std::vector<LugIndex> reference = reference_of(judging, group.likes);
+  const double scatter =
+      judging.result.policy.sound_scatter.of(rise_over_air_of(judging, reference));
+  for (const LugIndex at : group.likes) judging.lug(at).sound_scatter = KelvinDifference{scatter};
+  const bool by_coolest = judging.result.options.reference == Reference::coolest;
+  const double choice = by_coolest ? shift_by_choice(judging, reference.front(), group.likes) : 0;
+  const Estimate mean = mean_of_sound(judging, reference);
+  for (const LugIndex at : group.lugs) {
+    LugResult& lug = judging.lug(at);
+    lug.reference = reference;
+    lug.reference_c = mean.value();
+    lug.rise_over_like = rise_between(as_sound_lug(judging, at), mean);
+    const bool is_reference =
+        reference.size() == 1 && reference[0].image == at.image && reference[0].lug == at.lug;
+    if (is_reference || choice == 0) continue;
+    lug.reference_choice = KelvinDifference{choice};
+    const Estimate flattered{
+        0, {{{radiometry::InputKind::reference_choice, scope_of(reference.front())}, choice}}};
+    lug.rise_over_like = Estimate::combine(1, *lug.rise_over_like, 1, flattered);
+  }
 }
 
 void fill_over_like(Judging& judging, const ComponentCase& component) {
+  if (component.lugs.size() < 2) return;  // a lone lug is like nothing
   std::map<std::size_t, std::vector<LugIndex>> by_image;
   for (const LugIndex at : component.lugs) by_image[at.image].push_back(at);
-  std::vector<LugIndex> of_component;
   for (const auto& [image, lugs] : by_image) {
-    if (component.lugs.size() < 2) continue;  // a lone lug is like nothing
-    if (lugs.size() < 2 && of_component.empty())
-      of_component = reference_of(judging, component.lugs);
-    const auto chosen = lugs.size() < 2 ? of_component : reference_of(judging, lugs);
-    const Estimate reference = mean_temperature(judging, chosen);
-    for (const LugIndex at : lugs) {
-      LugResult& lug = judging.lug(at);
-      lug.rise_over_like = rise_between(*lug.temperature_c, reference);
-      lug.reference = chosen;
-      lug.reference_c = reference.value();
-    }
+    fill_over_like_of(judging, {lugs, lugs.size() < 2 ? component.lugs : lugs});
   }
 }
 
@@ -134,6 +197,50 @@ void fill_grade(Judging& judging, LugIndex at, const Motor* motor) {
                                                             lug.rise_over_like, lug.rise_over_air);
 }
 
+// Of how many lugs the reference was chosen.
+std::size_t likes_of(const ComponentCase& component, LugIndex at) {
+  const auto same_image = static_cast<std::size_t>(
+      std::count_if(component.lugs.begin(), component.lugs.end(),
+                    [at](LugIndex other) { return other.image == at.image; }));
+  return same_image < 2 ? component.lugs.size() : same_image;
+}
+
+// Quantiles are worked out once for each count of lugs; motors are judged one by one.
+double range_quantile(double confidence, std::size_t count) {
+  thread_local std::map<std::pair<double, std::size_t>, double> known;
+  const auto [at, is_new] = known.emplace(std::pair(confidence, count), 0);
+  if (is_new) at->second = severity::range_quantile(confidence, count);
+  return at->second;
+}
+
+double u_without_choice(const LugResult& lug) {
+  return std::sqrt(std::max(
+      0.0, std::pow(lug.rise_over_like->u(), 2) - std::pow(lug.reference_choice.value(), 2)));
+}
+
+// What chance reaches: between like lugs the range of so many equal ones, whose reference and
+// hottest are chosen; for a lone lug its own uncertainty, one-sided.
+double reached_by_chance(const Judging& judging, const ComponentCase& component, LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  const double confidence = judging.result.policy.confidence;
+  if (lug.rise_over_like) {
+    return range_quantile(confidence, likes_of(component, at)) / std::numbers::sqrt2 *
+           u_without_choice(lug);
+  }
+  return boost::math::quantile(boost::math::normal(), confidence) * lug.rise_over_air->u();
+}
+
+void fill_hot(Judging& judging, const ComponentCase& component, LugIndex at) {
+  LugResult& lug = judging.lug(at);
+  const auto& rise = lug.rise_over_like ? lug.rise_over_like : lug.rise_over_air;
+  const auto limit = lug.rise_over_like ? severity::first_like_limit(judging.result.policy)
+                                        : severity::first_air_limit(judging.result.policy);
+  if (!rise || !limit) return;
+  const double by_chance = reached_by_chance(judging, component, at);
+  lug.hot_from_k = std::max(limit->value, by_chance);
+  lug.hot = limit->reached_by(rise->value()) && rise->value() >= by_chance;
+}
+
 LugIndex hottest_of(const Judging& judging, const std::vector<LugIndex>& lugs) {
   const auto less_hot = [&judging](LugIndex a, LugIndex b) {
     const LugResult& x = judging.lug(a);
@@ -146,20 +253,51 @@ LugIndex hottest_of(const Judging& judging, const std::vector<LugIndex>& lugs) {
   return *std::max_element(lugs.begin(), lugs.end(), less_hot);
 }
 
-std::optional<KelvinDifference> spread_of(const Judging& judging, const ComponentCase& component,
-                                          std::optional<Ampere> mean_load) {
-  if (!mean_load) return std::nullopt;
+// Currents farther than this from their mean count as unequal (house rule; a clamp of 2 % reads
+// equal ones as far apart once in a hundred).
+constexpr double kUnequalCurrent_pct = 5;
+
+bool are_unequal(const Loads& loads) {
+  if (!loads[0] || !loads[1] || !loads[2]) return false;
+  const auto unbalance =
+      electrical::unbalance({loads[0]->value(), loads[1]->value(), loads[2]->value()});
+  return unbalance && exceeds(unbalance->value(), kUnequalCurrent_pct);
+}
+
+// Holds the heat against the currents.
+void balance_heat(const Judging& judging, ComponentCase& component, const ComponentResult& result) {
+  component.currents_unequal = are_unequal(result.load_a);
+  const auto& mean_load = result.mean_load_a;
+  const auto limit = severity::first_like_limit(judging.result.policy);
+  if (!mean_load || !limit) return;
   std::vector<severity::LoadedRise> rises;
+  double highest = 0;
   for (const LugIndex at : component.lugs) {
     const auto& rise = judging.lug(at).rise_over_air;
     const auto load = judging.load_of(at);
-    if (!rise || !load) return std::nullopt;
+    if (!rise || !load) return;
     rises.push_back({KelvinDifference{rise->value()}, *load});
+    highest = std::max(highest, rise->value());
   }
-  return severity::balanced_spread(rises, *mean_load);
+  component.balanced_spread = least_balanced_spread(rises, *mean_load);
+  // A current's u counts twice in its heat; the choice of the lugs counts as between like ones.
+  const LugResult& hottest = judging.lug(component.hottest);
+  const double by_current = 2 * electrical::kCurrentMeterU.value() / 100 * highest *
+                            range_quantile(judging.result.policy.confidence, rises.size());
+  component.unexplained_from_k = std::hypot(hottest.hot_from_k.value_or(limit->value), by_current);
 }
 
 }  // namespace
+
+std::optional<KelvinDifference> least_balanced_spread(const std::vector<severity::LoadedRise>& lugs,
+                                                      Ampere mean_load) {
+  std::optional<KelvinDifference> least;
+  for (const double exponent : {2.0, 1.75, 1.5, 1.25, 1.0}) {
+    const auto spread = severity::balanced_spread(lugs, mean_load, exponent);
+    if (spread && (!least || *spread < *least)) least = spread;
+  }
+  return least;
+}
 
 bool is_low_load(std::optional<Ampere> load, const Motor* motor) {
   if (!load || !motor || !motor->rated_a || motor->rated_a->value() <= 0) return false;
@@ -186,18 +324,10 @@ std::optional<Celsius> projected_temperature(const LugResult& lug, std::optional
   return air + projected->rise;
 }
 
-bool is_hot(const severity::Policy& policy, const LugResult& lug) {
-  const auto value = [](const auto& rise) -> std::optional<double> {
-    if (!rise) return std::nullopt;
-    return rise->value();
-  };
-  return severity::is_hot(policy, value(lug.rise_over_like), value(lug.rise_over_air));
-}
-
 void fill_rises(Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
-  fill_over_like(judging, component);
   fill_over_air(judging, component);
+  fill_over_like(judging, component);
 }
 
 void fill_grades(Judging& judging, std::size_t index) {
@@ -206,11 +336,11 @@ void fill_grades(Judging& judging, std::size_t index) {
   for (const LugIndex at : component.lugs) {
     fill_load(judging, at, motor);
     fill_grade(judging, at, motor);
-    if (is_hot(judging.result.policy, judging.lug(at))) component.hot = true;
+    fill_hot(judging, component, at);
+    component.hot = component.hot || judging.lug(at).hot;
   }
   component.hottest = hottest_of(judging, component.lugs);
-  component.balanced_spread =
-      spread_of(judging, component, judging.result.components[index].mean_load_a);
+  balance_heat(judging, component, judging.result.components[index]);
 }
 
 }  // namespace ohmglow::diagnosis

@@ -88,9 +88,16 @@ Draws drawn(Columns& columns, const Quantity& quantity) {
   return draws;
 }
 
-Quantity quantity(Columns& columns, const radiometry::Estimate& estimate) {
+// What was measured, without what sound lugs scatter by and the choice of the reference: both are
+// in the rise that a lug is called hot from, and noise counts once.
+Quantity measured(Columns& columns, const radiometry::Estimate& estimate) {
   Quantity q{estimate.value(), {}};
-  for (const auto& part : estimate.parts()) q.terms.push_back({columns.of(part.input), part.u_k});
+  for (const auto& part : estimate.parts()) {
+    if (part.input.kind == radiometry::InputKind::sound_scatter ||
+        part.input.kind == radiometry::InputKind::reference_choice)
+      continue;
+    q.terms.push_back({columns.of(part.input), part.u_k});
+  }
   return q;
 }
 
@@ -100,28 +107,35 @@ Quantity quantity(Columns& columns, double value, double u) {
 
 struct LugQuantities {
   Phase phase;
-  std::optional<Quantity> over_like;
+  std::optional<Quantity> rise;  // that counts
+  std::optional<double> hot_from_k;
   std::optional<Quantity> over_air;
 };
+
+using ThreeQuantities = std::array<Quantity, 3>;
 
 // Everything the verdict rests on, as random quantities.
 struct Quantities {
   std::vector<LugQuantities> lugs;
   std::vector<Quantity> currents;  // of lug i at i, where all are known
-  std::optional<std::array<Quantity, 3>> pairs;
-  const electrical::Resolution* resolution = nullptr;  // of the pairs as measured
-  std::optional<std::array<Quantity, 3>> voltages;
+  std::optional<ThreeQuantities> pairs;
+  std::optional<ThreeQuantities> pairs_beyond;
+  const ElectricalResult* reading = nullptr;  // of the pairs
+  std::optional<ThreeQuantities> voltages;
+  std::optional<ThreeQuantities> joints;
 };
 
-std::array<Quantity, 3> meter_values(Columns& columns, const ElectricalResult& reading) {
-  const auto& x = reading.values;
+ThreeQuantities meter_values(Columns& columns, const std::array<double, 3>& x,
+                             const electrical::Meter& meter) {
   const double largest = *std::max_element(x.begin(), x.end());
-  std::array<Quantity, 3> values;
+  ThreeQuantities values;
   for (std::size_t i = 0; i < 3; ++i) {
-    values.at(i) =
-        quantity(columns, x.at(i), electrical::reading_u(x.at(i), largest, reading.meter));
+    values.at(i) = quantity(columns, x.at(i), electrical::reading_u(x.at(i), largest, meter));
   }
   return values;
+}
+ThreeQuantities meter_values(Columns& columns, const ElectricalResult& reading) {
+  return meter_values(columns, reading.values, reading.meter);
 }
 
 // One column for each phase's meter value: two images of one component share it.
@@ -142,73 +156,94 @@ void add_currents(Quantities& q, Columns& columns, const Judging& judging,
   }
 }
 
+void add_reading(Quantities& q, Columns& columns, const Judging& judging, std::size_t index) {
+  const ComponentCase& component = judging.components[index];
+  if (!component.ohms) return;
+  q.reading = judging.reading_of(index);
+  if (component.ohms->explained_by) return;
+  q.pairs = meter_values(columns, *q.reading);
+  if (component.ohms->beyond) {
+    q.pairs_beyond =
+        meter_values(columns, judging.motor_result().electrical[*component.ohms->beyond]);
+  }
+}
+
+void add_joints(Quantities& q, Columns& columns, const Judging& judging, std::size_t index) {
+  const JointResult* joint = judging.joint_of(index);
+  if (!joint) return;
+  const auto& reading =
+      judging.motor_result().electrical[*judging.result.components[index].joint_reading];
+  // As shares of the least: the meter's relative u is that of the resistances.
+  std::array<double, 3> x{};
+  for (std::size_t i = 0; i < 3; ++i) x.at(i) = joint->joints.at(i).value();
+  const double least = *std::min_element(reading.values.begin(), reading.values.end());
+  const double per_unit = *std::min_element(x.begin(), x.end()) / least;
+  electrical::Meter meter = reading.meter;
+  meter.least_count = meter.least_count.value_or(0) * per_unit;
+  q.joints = meter_values(columns, x, meter);
+}
+
 Quantities gather(Columns& columns, const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
   Quantities q;
   for (const LugIndex& at : component.lugs) {
     const LugResult& lug = judging.lug(at);
-    LugQuantities its{lug.phase, {}, {}};
-    if (lug.rise_over_like) its.over_like = quantity(columns, *lug.rise_over_like);
-    if (lug.rise_over_air) its.over_air = quantity(columns, *lug.rise_over_air);
+    LugQuantities its{lug.phase, {}, lug.hot_from_k, {}};
+    if (const auto& rise = counting_rise(lug)) its.rise = measured(columns, *rise);
+    if (lug.rise_over_air) its.over_air = measured(columns, *lug.rise_over_air);
     q.lugs.push_back(std::move(its));
   }
-  if (component.balanced_spread) add_currents(q, columns, judging, component);
-  if (const ElectricalResult* reading = judging.reading_of(index)) {
-    q.pairs = meter_values(columns, *reading);
-    q.resolution = &*reading->resolution;
-  }
+  if (component.currents_unequal) add_currents(q, columns, judging, component);
+  add_reading(q, columns, judging, index);
+  add_joints(q, columns, judging, index);
   if (component.voltage) {
     q.voltages = meter_values(columns, judging.motor_result().electrical[*component.voltage]);
   }
   return q;
 }
 
+// The hottest lug of a draw.
+struct Hottest {
+  bool hot = false;
+  Phase phase = Phase::one;
+  double rise_k = 0;
+};
+
 // Which lug is hot in which draw. Where no draw can reach a limit none is made: most components of
 // a route are that cold.
 class Heat {
  public:
-  Heat(const Quantities& q, Columns& columns, const severity::Policy& policy) {
-    const auto over_like = severity::first_like_limit(policy);
-    const auto over_air = severity::first_air_limit(policy);
-    const auto rise_of = [](const LugQuantities& lug) -> const std::optional<Quantity>& {
-      return lug.over_like ? lug.over_like : lug.over_air;
-    };
+  Heat(const Quantities& q, Columns& columns) {
     for (const LugQuantities& lug : q.lugs) {
-      const auto& limit = lug.over_like ? over_like : over_air;
-      const auto& rise = rise_of(lug);
-      if (rise && limit && limit->reached_by(rise->value + rise->reach())) may_be_hot_ = true;
+      if (lug.rise && lug.hot_from_k && lug.rise->value + lug.rise->reach() >= *lug.hot_from_k)
+        may_be_hot_ = true;
     }
     if (!may_be_hot_) return;
     for (const LugQuantities& lug : q.lugs) {
-      const auto& rise = rise_of(lug);
-      lugs_.push_back({lug.phase, lug.over_like ? over_like : over_air,
-                       rise ? drawn(columns, *rise) : Draws{}});
+      lugs_.push_back({lug.phase, lug.hot_from_k, lug.rise ? drawn(columns, *lug.rise) : Draws{}});
     }
   }
 
   [[nodiscard]] bool is_possible() const { return may_be_hot_; }
-  // The phase of the lug with the highest rise, if any lug is hot.
-  [[nodiscard]] std::optional<Phase> phase(std::size_t draw) const {
-    bool hot = false;
-    Phase phase = Phase::one;
-    double highest = 0;
-    for (std::size_t i = 0; i < lugs_.size(); ++i) {
-      const Lug& lug = lugs_[i];
+  [[nodiscard]] Hottest at(std::size_t draw) const {
+    Hottest hottest;
+    bool is_first = true;
+    for (const Lug& lug : lugs_) {
       if (lug.rises.empty()) continue;
       const double k = lug.rises[draw];
-      hot = hot || (lug.limit && lug.limit->reached_by(k));
-      if (i == 0 || k > highest) {
-        highest = k;
-        phase = lug.phase;
-      }
+      hottest.hot = hottest.hot || (lug.hot_from_k && k >= *lug.hot_from_k);
+      if (!is_first && k <= hottest.rise_k) continue;
+      is_first = false;
+      hottest.rise_k = k;
+      hottest.phase = lug.phase;
     }
-    return hot ? std::optional(phase) : std::nullopt;
+    return hottest;
   }
 
  private:
   struct Lug {
     Phase phase;
-    std::optional<severity::Limit> limit;
+    std::optional<double> hot_from_k;
     Draws rises;
   };
   bool may_be_hot_ = false;
@@ -218,18 +253,20 @@ class Heat {
 // Whether the currents explain the heat, drawn when it is first asked for.
 class Load {
  public:
-  Load(const Quantities& q, Columns& columns, const severity::Policy& policy,
-       const std::optional<Ampere>& mean_load)
-      : q_(q), columns_(columns), mean_load_(mean_load) {
+  Load(const Quantities& q, Columns& columns, const Judging& judging, std::size_t index)
+      : q_(q),
+        columns_(columns),
+        mean_load_(judging.result.components[index].mean_load_a),
+        explained_(currents_explain(judging, judging.components[index])),
+        from_k_(judging.components[index].unexplained_from_k) {
     const bool has_rises = std::all_of(q.lugs.begin(), q.lugs.end(),
                                        [](const auto& lug) { return lug.over_air.has_value(); });
-    if (mean_load && has_rises && q.currents.size() == q.lugs.size()) {
-      limit_ = severity::first_like_limit(policy);
-    }
+    can_tell_ =
+        explained_ && mean_load_ && from_k_ && has_rises && q.currents.size() == q.lugs.size();
   }
 
   [[nodiscard]] bool explains_heat(std::size_t draw) {
-    if (!limit_) return false;
+    if (!can_tell_) return false;
     if (rises_.empty()) {
       for (const LugQuantities& lug : q_.lugs) rises_.push_back(drawn(columns_, *lug.over_air));
       for (const Quantity& current : q_.currents) currents_.push_back(drawn(columns_, current));
@@ -238,15 +275,17 @@ class Load {
     for (std::size_t i = 0; i < rises_.size(); ++i) {
       loaded_.push_back({KelvinDifference{rises_[i][draw]}, Ampere{currents_[i][draw]}});
     }
-    const auto spread = severity::balanced_spread(loaded_, *mean_load_);
-    return spread && !limit_->reached_by(spread->value());
+    const auto spread = least_balanced_spread(loaded_, *mean_load_);
+    return spread && spread->value() < *from_k_;
   }
 
  private:
   const Quantities& q_;
   Columns& columns_;
-  const std::optional<Ampere>& mean_load_;
-  std::optional<severity::Limit> limit_;
+  std::optional<Ampere> mean_load_;
+  bool explained_;
+  std::optional<double> from_k_;
+  bool can_tell_ = false;
   std::vector<Draws> rises_;
   std::vector<Draws> currents_;
   std::vector<severity::LoadedRise> loaded_;
@@ -255,7 +294,7 @@ class Load {
 // Three meter values.
 class Three {
  public:
-  Three(Columns& columns, const std::array<Quantity, 3>& values)
+  Three(Columns& columns, const ThreeQuantities& values)
       : draws_{drawn(columns, values[0]), drawn(columns, values[1]), drawn(columns, values[2])} {}
   [[nodiscard]] std::array<double, 3> at(std::size_t draw) const {
     return {draws_[0][draw], draws_[1][draw], draws_[2][draw]};
@@ -265,17 +304,25 @@ class Three {
   std::array<Draws, 3> draws_;
 };
 
-bool names_phase(const std::array<double, 3>& pairs, const electrical::Resolution& resolution,
-                 Phase phase) {
-  const auto legs = electrical::legs({Ohm{pairs[0]}, Ohm{pairs[1]}, Ohm{pairs[2]}});
-  const auto highest = std::max_element(legs.begin(), legs.end()) - legs.begin();
-  return kPhases.at(static_cast<std::size_t>(highest)) == phase ||
-         (!resolution.phase_agreed && resolution.may_mean(phase));
+PerPhase<Ohm> legs_of(const std::array<double, 3>& pairs) {
+  return electrical::legs({Ohm{pairs[0]}, Ohm{pairs[1]}, Ohm{pairs[2]}});
+}
+
+// The highest of three, and how far above the mean of the others.
+struct DrawnExcess {
+  Phase phase;
+  double ohm;
+};
+DrawnExcess drawn_excess(const PerPhase<Ohm>& legs) {
+  const auto highest =
+      static_cast<std::size_t>(std::max_element(legs.begin(), legs.end()) - legs.begin());
+  const Ohm others = (legs.at((highest + 1) % 3) + legs.at((highest + 2) % 3)) * 0.5;
+  return {kPhases.at(highest), (legs.at(highest) - others).value()};
 }
 
 // Whether any draw of the values can be above the limit: how far each may lie from the mean, over
 // how small the mean may be.
-bool may_be_above(const std::array<Quantity, 3>& values, Percent limit) {
+bool may_be_above(const ThreeQuantities& values, Percent limit) {
   double mean = 0;
   double mean_reach = 0;
   for (const Quantity& each : values) {
@@ -292,6 +339,85 @@ bool may_be_above(const std::array<Quantity, 3>& values, Percent limit) {
 bool is_above(const std::array<double, 3>& values, Percent limit) {
   const auto unbalance = electrical::unbalance(values);
   return unbalance && *unbalance > limit;
+}
+
+// What the winding resistance says in a draw.
+class Readings {
+ public:
+  Readings(const Quantities& q, Columns& columns, const Judging& judging, std::size_t index)
+      : reading_(q.reading), ohms_(judging.components[index].ohms) {
+    if (!q.pairs) return;
+    const double guard =
+        boost::math::quantile(boost::math::normal(), judging.result.policy.confidence);
+    critical_ = electrical::kNormalPairUnbalance + reading_->resolution->pair_unbalance_u * guard;
+    if (!may_be_above(*q.pairs, critical_)) return;
+    pairs_.emplace(columns, *q.pairs);
+    if (q.pairs_beyond) beyond_.emplace(columns, *q.pairs_beyond);
+  }
+
+  [[nodiscard]] bool may_be_abnormal() const { return pairs_.has_value(); }
+  // The excess of a draw in which the reading is abnormal.
+  [[nodiscard]] std::optional<DrawnExcess> excess(std::size_t draw) const {
+    if (!pairs_) return std::nullopt;
+    const auto x = pairs_->at(draw);
+    if (!is_above(x, critical_)) return std::nullopt;
+    PerPhase<Ohm> legs = legs_of(x);
+    if (!beyond_) return drawn_excess(legs);
+    const PerPhase<Ohm> others = legs_of(beyond_->at(draw));
+    for (std::size_t i = 0; i < 3; ++i) legs.at(i) = legs.at(i) - others.at(i);
+    const DrawnExcess stretch = drawn_excess(legs);
+    if (stretch.ohm <= kCoverage * ohms_->excess_u.value()) return std::nullopt;
+    return stretch;
+  }
+  [[nodiscard]] bool names(Phase phase, const DrawnExcess& excess) const {
+    const auto& resolution = *reading_->resolution;
+    return excess.phase == phase ||
+           (!beyond_ && !resolution.phase_agreed && resolution.may_mean(phase));
+  }
+
+ private:
+  const ElectricalResult* reading_;
+  const std::optional<OhmWitness>& ohms_;
+  Percent critical_{0};
+  std::optional<Three> pairs_;
+  std::optional<Three> beyond_;
+};
+
+// What the meter across the joints says in a draw.
+class Joints {
+ public:
+  Joints(const Quantities& q, Columns& columns, const Judging& judging, std::size_t index) {
+    const JointResult* joint = judging.joint_of(index);
+    if (!joint || !q.joints) return;
+    joint_ = joint;
+    joints_.emplace(columns, *q.joints);
+  }
+  [[nodiscard]] bool is_given() const { return joint_ != nullptr; }
+  // A bad joint of the draw; where the measured one is bad it is so by its u already.
+  [[nodiscard]] std::optional<DrawnExcess> bad(std::size_t draw) const {
+    if (!joints_) return std::nullopt;
+    const auto x = joints_->at(draw);
+    const double low = *std::min_element(x.begin(), x.end());
+    const double high = *std::max_element(x.begin(), x.end());
+    const double over_lowest = 100 * (high / low - 1);
+    if (!(over_lowest > electrical::kNormalJointDeviation.value())) return std::nullopt;
+    return drawn_excess({Ohm{x[0]}, Ohm{x[1]}, Ohm{x[2]}});
+  }
+
+ private:
+  const JointResult* joint_ = nullptr;
+  std::optional<Three> joints_;
+};
+
+// The ohms behind a rise go nearly in step with it.
+bool same_size(const Judging& judging, std::size_t index, double rise_k, double excess_ohm,
+               bool by_joint) {
+  const ComponentCase& component = judging.components[index];
+  if (component.size.size == Size::unknown) return by_joint;
+  const double scale = rise_k / counting_rise(judging.lug(component.hottest))->value();
+  const electrical::Interval& ohm = component.size.ohm;
+  if (by_joint) return excess_ohm <= ohm.high * scale;
+  return ohm.low * scale <= excess_ohm && excess_ohm <= ohm.high * scale;
 }
 
 std::vector<double> shares(const std::array<int, kVerdicts>& counts, std::size_t draws) {
@@ -311,34 +437,39 @@ std::vector<double> verdict_probability(const Judging& judging, std::size_t inde
                                         NormalDraws& draws) {
   Columns columns(draws);
   const Quantities q = gather(columns, judging, index);
-  const auto& policy = judging.result.policy;
-  const Heat heat(q, columns, policy);
-  Load load(q, columns, policy, judging.result.components[index].mean_load_a);
-  std::optional<Three> pairs;
-  if (q.pairs && may_be_above(*q.pairs, electrical::kNormalPairUnbalance)) {
-    pairs.emplace(columns, *q.pairs);
-  }
+  const Heat heat(q, columns);
+  Load load(q, columns, judging, index);
+  const Readings readings(q, columns, judging, index);
+  const Joints joints(q, columns, judging, index);
   std::optional<Three> voltages;
   if (q.voltages && may_be_above(*q.voltages, electrical::kNormalVoltageUnbalance)) {
     voltages.emplace(columns, *q.voltages);
   }
-  std::array<int, kVerdicts> counts{};
-  const bool all_alike = !heat.is_possible() && !pairs;
+  Witnesses w = witnesses_of(judging, index);
+  const bool could_show = w.could_show;
+  const bool all_alike = w.open_phase || (!heat.is_possible() && !readings.may_be_abnormal() &&
+                                          !joints.is_given() && !(w.currents_unequal && voltages));
   const std::size_t needed = all_alike ? 1 : kDraws;
+  std::array<int, kVerdicts> counts{};
   for (std::size_t draw = 0; draw < needed; ++draw) {
-    Witnesses w;
-    const auto phase = heat.phase(draw);
-    w.hot = phase.has_value();
-    w.has_reading = q.pairs.has_value();
-    if (pairs) {
-      const auto x = pairs->at(draw);
-      w.reading_abnormal = is_above(x, electrical::kNormalPairUnbalance);
-      w.same_phase = w.hot && w.reading_abnormal && names_phase(x, *q.resolution, *phase);
-    }
-    // Asked for only where the order of decision does.
-    w.currents_explain_it = w.hot && !w.reading_abnormal && load.explains_heat(draw);
-    w.voltage_abnormal = w.currents_explain_it && voltages &&
-                         is_above(voltages->at(draw), electrical::kNormalVoltageUnbalance);
+    const Hottest hottest = heat.at(draw);
+    w.hot = hottest.hot;
+    // A lug that would be hot in this draw does show; one that is not shows no less for it.
+    w.could_show = could_show;
+    const auto excess = readings.excess(draw);
+    const auto bad_joint = joints.bad(draw);
+    w.reading_abnormal = excess.has_value();
+    w.same_phase = excess && readings.names(hottest.phase, *excess);
+    w.joint_bad = bad_joint.has_value();
+    w.joint_sound = joints.is_given() && !bad_joint;
+    w.joint_same_phase = bad_joint && bad_joint->phase == hottest.phase;
+    w.same_size = w.hot && (bad_joint || excess) &&
+                  same_size(judging, index, hottest.rise_k,
+                            bad_joint ? bad_joint->ohm : excess->ohm, bad_joint.has_value());
+    w.currents_explain_it = w.hot && load.explains_heat(draw);
+    w.voltage_abnormal = voltages
+                             ? is_above(voltages->at(draw), electrical::kNormalVoltageUnbalance)
+                             : w.voltage_abnormal && q.voltages.has_value();
     ++counts.at(static_cast<std::size_t>(verdict_from(w)));
   }
   return shares(counts, needed);

@@ -14,6 +14,13 @@ struct Row {
 
 // In the order of Verdict.
 constexpr std::array<Row, kVerdicts> kVerdictRows{{
+    {"open_phase",
+     msg("One line carries no current while the others run: the motor runs on two phases."),
+     msg("Stop the motor now; do not start it again. De-energise, lock out and verify dead; look "
+         "for "
+         "a blown fuse, an open contact, a parted cable or a burnt lug in this phase, from the "
+         "supply "
+         "to the motor, and measure the three pairs of the winding before it runs again.")},
     {"confirmed", msg("Heat and resistance name the same phase: a bad connection in that phase."),
      msg("De-energise, lock out and verify dead; open the connection of this phase, clean or "
          "replace "
@@ -67,6 +74,16 @@ std::string_view id_of(Verdict verdict) {
 }
 std::string_view meaning_of(Verdict verdict) {
   return row_of(verdict).meaning;
+}
+
+Sentence image_again(const ComponentResult& component) {
+  if (component.image_again_from) {
+    return sentence("Take the image again at {} A or more, half an hour after the load came on.",
+                    in_amperes(*component.image_again_from));
+  }
+  return sentence(
+      "De-energised, locked out and verified dead, put tape of known emissivity on the lugs; then "
+      "take the image again under load.");
 }
 
 Sentence next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged) {

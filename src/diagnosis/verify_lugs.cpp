@@ -65,8 +65,9 @@ std::optional<LugSide> side_of(const SeenLug& seen) {
 }
 
 bool is_fault(const severity::Policy& policy, double rise_k, bool over_air) {
-  return over_air ? severity::is_hot(policy, std::nullopt, rise_k)
-                  : severity::is_hot(policy, rise_k, std::nullopt);
+  const auto limit =
+      over_air ? severity::first_air_limit(policy) : severity::first_like_limit(policy);
+  return limit && limit->reached_by(rise_k);
 }
 
 // Why two sights of one lug cannot be compared; empty where they can.
@@ -134,7 +135,7 @@ Sentence unproven_by_readings(const SeenLug& before, const SeenLug& after, const
     return sentence("the winding resistance reading at {} is from before the repair",
                     reading_text(reading));
   }
-  if (is_abnormal(reading)) {
+  if (reading.abnormal) {
     return sentence("the pairs at {} are still {} % out of balance", reading_text(reading),
                     in_percent(*reading.unbalance));
   }

@@ -48,6 +48,9 @@ Percent normal_unbalance(Test test) {
       return electrical::kNormalPairUnbalance;
     case Test::line_voltage:
       return electrical::kNormalVoltageUnbalance;
+    case Test::joint_resistance:
+    case Test::joint_drop:
+      return electrical::kNormalJointDeviation;
     case Test::line_current:
       break;
   }
@@ -70,10 +73,28 @@ Excess excess_of(const ElectricalResult& reading, Phase phase) {
   return {(a + c) / 2 - b, std::hypot(u(a) / 2, u(c) / 2, u(b))};
 }
 
+// Above zero: a reading that has joints has compared them.
+Ohm lowest_of(const PerPhase<Ohm>& joints) {
+  return *std::min_element(joints.begin(), joints.end());
+}
+
+// What is held against the limit of its test.
+double measured_pct(const ElectricalResult& reading) {
+  return reading.joint ? reading.joint->over_lowest_pct : reading.unbalance->value();
+}
+
 std::optional<ReadingSide> side_of(const ElectricalResult& reading, std::optional<Phase> phase) {
   if (!reading.problem.empty() || !reading.unbalance) return std::nullopt;
   ReadingSide side;
   side.taken_at = reading.taken_at;
+  if (reading.joint) {
+    side.unbalance_pct = reading.joint->over_lowest_pct;
+    side.unbalance_u_pct =
+        100 * reading.joint->excess_u.value() / lowest_of(reading.joint->joints).value();
+    side.excess = reading.joint->excess;
+    side.excess_u = reading.joint->excess_u;
+    return side;
+  }
   side.unbalance_pct = reading.unbalance->value();
   side.unbalance_u_pct = reading.unbalance_u ? reading.unbalance_u->value() : 0;
   if (phase) {
@@ -88,8 +109,10 @@ void decide(ReadingChange& change) {
   change.change_pct = change.after->unbalance_pct - change.before->unbalance_pct;
   change.change_u_pct = std::hypot(change.after->unbalance_u_pct, change.before->unbalance_u_pct);
   const bool beyond = std::fabs(*change.change_pct) > 2 * *change.change_u_pct;
+  const bool of_joint = change.test == Test::joint_resistance || change.test == Test::joint_drop;
   change.reason =
-      sentence("unbalance {} ± {} % before, {} ± {} % after",
+      sentence(of_joint ? msg("highest joint {} ± {} % above the lowest before, {} ± {} % after")
+                        : msg("unbalance {} ± {} % before, {} ± {} % after"),
                number(change.before->unbalance_pct, 2), number(change.before->unbalance_u_pct, 2),
                number(change.after->unbalance_pct, 2), number(change.after->unbalance_u_pct, 2));
   if (!change.fault_before && !change.fault_after) {
@@ -114,7 +137,9 @@ void decide(ReadingChange& change) {
 void count_watts(ReadingChange& change, const ElectricalResult& before) {
   if (change.change == Change::not_comparable || !change.before->excess || !before.excess_at_a)
     return;
-  if (before.resolution->points_to == electrical::PointsTo::winding || !change.fault_before) return;
+  const bool of_winding =
+      before.resolution && before.resolution->points_to == electrical::PointsTo::winding;
+  if (of_winding || !change.fault_before) return;
   const double current = before.excess_at_a->value();
   change.at_a = before.excess_at_a;
   change.saved_w =
@@ -131,15 +156,16 @@ ReadingChange compare(const std::string& motor, const ElectricalResult& before,
   change.test = before.test;
   change.place = before.place;
   if (before.resolution) change.phase = before.resolution->phase;
+  if (before.joint) change.phase = before.joint->phase;
   change.before = side_of(before, change.phase);
   const Percent limit = normal_unbalance(before.test);
-  change.fault_before = change.before && before.unbalance > limit;
+  change.fault_before = change.before && exceeds(measured_pct(before), limit.value());
   if (!after || second.days.time_of(after->taken_at) <= first.days.time_of(before.taken_at)) {
     change.reason = sentence("not measured again");
     return change;
   }
   change.after = side_of(*after, change.phase);
-  change.fault_after = change.after && after->unbalance > limit;
+  change.fault_after = change.after && exceeds(measured_pct(*after), limit.value());
   if (!change.before || !change.after) {
     change.reason = change.before ? sentence("the reading of the second survey has no unbalance")
                                   : sentence("the reading of the first survey has no unbalance");
@@ -169,8 +195,10 @@ std::vector<ReadingChange> compare_readings(const Side& before, const Side& afte
       change.test = reading->test;
       change.place = reading->place;
       if (reading->resolution) change.phase = reading->resolution->phase;
+      if (reading->joint) change.phase = reading->joint->phase;
       change.after = side_of(*reading, change.phase);
-      change.fault_after = change.after && reading->unbalance > normal_unbalance(reading->test);
+      change.fault_after =
+          change.after && exceeds(measured_pct(*reading), normal_unbalance(reading->test).value());
       change.reason = sentence("not measured before");
       changes.push_back(std::move(change));
     }

@@ -103,6 +103,12 @@ double nusselt_laminar_plate(double rayleigh, double prandtl) {
   return 0.68 + 0.670 * std::pow(rayleigh, 0.25) / prandtl_term(0.492, prandtl, 4.0 / 9);
 }
 
+double nusselt_cross_flow(double reynolds, double prandtl) {
+  const double laminar = 0.62 * std::sqrt(reynolds) * std::cbrt(prandtl) /
+                         std::pow(1 + std::pow(0.4 / prandtl, 2.0 / 3), 0.25);
+  return 0.3 + laminar * std::pow(1 + std::pow(reynolds / 282000, 5.0 / 8), 0.8);
+}
+
 HeatTransfer heat_transfer(const Body& body, Celsius surface, Celsius air) {
   const double ts = to_kelvin(surface).value();
   const double ta = to_kelvin(air).value();
@@ -115,6 +121,11 @@ HeatTransfer heat_transfer(const Body& body, Celsius surface, Celsius air) {
   h.nusselt = body.shape == BodyShape::horizontal_cylinder
                   ? nusselt_cylinder(h.rayleigh, properties.prandtl)
                   : nusselt_laminar_plate(h.rayleigh, properties.prandtl);
+  if (body.wind.value() > 0) {
+    const double reynolds = body.wind.value() * size / properties.kinematic_viscosity_m2_s;
+    const double forced = nusselt_cross_flow(reynolds, properties.prandtl);
+    h.nusselt = std::cbrt(h.nusselt * h.nusselt * h.nusselt + forced * forced * forced);
+  }
   h.convection_w_m2k = h.nusselt * properties.conductivity_w_mk / size;
   h.radiation_w_m2k =
       body.emissivity.value() * kStefanBoltzmann_w_m2k4 * (ts + ta) * (ts * ts + ta * ta);
@@ -139,12 +150,22 @@ LugCooling least_cooling(const LugSetting& lug) {
 }
 
 LugCooling most_cooling(const LugSetting& lug) {
+  const SquareCentimetre area = lug.area_high.value_or(lug.area);
   // A cylinder as thick as a quarter of the side loses more to each cm² than a plate.
-  return {.area = lug.area,
-          .body = {BodyShape::horizontal_cylinder, side_of(lug.area) * 0.25, kCovered},
+  return {.area = area,
+          .body = {BodyShape::horizontal_cylinder, side_of(area) * 0.25, kCovered, lug.wind},
           .section_mm2 = lug.section_high_mm2,
           .covering = kInsulated,
           .leads = 3};
+}
+
+SquareCentimetre lug_area_of(double section_mm2) {
+  constexpr double kBarrel = 1.6;
+  constexpr double kAreaOfDiameter = 9.4;
+  constexpr double kMillimetresPerCentimetre = 10;
+  const double conductor_mm = std::sqrt(4 * section_mm2 / std::numbers::pi);
+  return SquareCentimetre{kAreaOfDiameter *
+                          square(kBarrel * conductor_mm / kMillimetresPerCentimetre)};
 }
 
 Interval watts_behind(const LugSetting& lug, KelvinDifference rise) {

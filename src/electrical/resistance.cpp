@@ -181,7 +181,7 @@ Result<Resolution> resolve(const PerPair<Ohm>& pairs, Connection connection, con
   const Ohm others = (leg.at((highest + 1) % 3) + leg.at((highest + 2) % 3)) * 0.5;
   const Ohm excess = leg.at(highest) - others;
   Pointing where = pointing(pairs, connection);
-  if (*spread <= kNormalPairUnbalance) {
+  if (!exceeds(spread->value(), kNormalPairUnbalance.value())) {
     where.note = sentence("The three pairs agree within {} % of their mean: no phase stands out.",
                           number(kNormalPairUnbalance.value(), 0));
   }

@@ -44,6 +44,9 @@ Meter default_meter(Test test) {
       return {kResistanceMeterU, {}};
     case Test::line_current:
       return {kCurrentMeterU, {}};
+    case Test::joint_resistance:
+    case Test::joint_drop:
+      return {kJointMeterU, {}};
     case Test::line_voltage:
       break;
   }
@@ -57,7 +60,7 @@ double four_digit_least_count(double largest) {
 
 double reading_u(double value, double largest, const Meter& meter) {
   const double step = meter.least_count.value_or(four_digit_least_count(largest));
-  return std::hypot(meter.u.value() / 100 * value, step / std::sqrt(12.0));
+  return std::hypot(meter.u.value() / 100 * value, step / std::sqrt(12.0), meter.lead_u);
 }
 
 Percent unbalance_u(const std::array<double, 3>& values, const Meter& meter) {

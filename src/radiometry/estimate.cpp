@@ -9,10 +9,11 @@ namespace ohmglow::radiometry {
 namespace {
 
 /// In the order of InputKind.
-constexpr std::array<std::string_view, 11> kKindNames{
-    "emissivity",           "reflected", "air",          "atmosphere_transmittance",
-    "window_transmittance", "window",    "camera",       "noise",
-    "nonuniformity",        "load",      "load_exponent"};
+constexpr std::array<std::string_view, 13> kKindNames{
+    "emissivity",           "reflected", "air",           "atmosphere_transmittance",
+    "window_transmittance", "window",    "camera",        "noise",
+    "nonuniformity",        "load",      "load_exponent", "sound_scatter",
+    "reference_choice"};
 
 struct EmissivityRule {
   double from;

@@ -42,14 +42,14 @@ std::optional<double> relative_difference(KelvinDifference over_like, KelvinDiff
 }
 
 std::optional<KelvinDifference> balanced_spread(const std::vector<LoadedRise>& lugs,
-                                                Ampere mean_load) {
+                                                Ampere mean_load, double exponent) {
   if (lugs.size() < 2 || !(mean_load.value() > 0)) return std::nullopt;
   std::vector<double> balanced;
   balanced.reserve(lugs.size());
   for (const LoadedRise& lug : lugs) {
     if (!(lug.load.value() > 0)) return std::nullopt;
     const double ratio = lug.load.value() / mean_load.value();
-    balanced.push_back(lug.over_air.value() / (ratio * ratio));
+    balanced.push_back(lug.over_air.value() / std::pow(ratio, exponent));
   }
   const auto [least, most] = std::minmax_element(balanced.begin(), balanced.end());
   return KelvinDifference{*most - *least};

@@ -88,6 +88,19 @@ Grade grade_column(const Policy& policy, Column column, std::optional<double> x,
 
 }  // namespace
 
+bool Limit::reached_by(double x) const {
+  return inclusive ? !exceeds(value, x) : exceeds(x, value);
+}
+
+bool is_too_close(double x, double u, const Limit& limit) {
+  constexpr double kCoverage = 1.96;  // 95 %, normal
+  return std::fabs(x - limit.value) < kCoverage * u;
+}
+
+double SoundScatter::of(std::optional<double> rise_over_air_k) const {
+  return std::max(least_k, share_of_rise * rise_over_air_k.value_or(0));
+}
+
 std::optional<Limit> first_limit(const Policy& policy, Column column, std::size_t from) {
   for (std::size_t i = from; i < policy.bands.size(); ++i) {
     if (policy.bands[i].*column) return policy.bands[i].*column;
@@ -107,6 +120,9 @@ std::optional<Error> Policy::broken_rule() const {
     return broken("no band of the policy has a limit", "",
                   "over_like_c, over_air_c or pair_unbalance_pct in at least one band",
                   "give the bands their limits");
+  if (!(confidence > 0.5 && confidence < 1))
+    return broken("the confidence of the policy is none", decimals(confidence, 3),
+                  "a number above 0.5 and below 1", "write 0.95");
   return std::nullopt;
 }
 
@@ -135,13 +151,6 @@ Grade grade_reading(const Policy& policy, Percent pair_unbalance) {
 // An absent band is less than any, as std::optional compares.
 Grade worse(const Grade& a, const Grade& b) {
   return b.band > a.band ? b : a;
-}
-
-bool is_hot(const Policy& policy, std::optional<double> over_like_k,
-            std::optional<double> over_air_k) {
-  const auto limit = over_like_k ? first_like_limit(policy) : first_air_limit(policy);
-  const std::optional<double> rise = over_like_k ? over_like_k : over_air_k;
-  return rise && limit && limit->reached_by(*rise);
 }
 
 std::optional<Limit> first_like_limit(const Policy& policy) {

@@ -22,6 +22,7 @@ struct ToRank {
 struct RankKey {
   std::optional<std::size_t> band;
   Verdict verdict = Verdict::even;
+  std::optional<double> loss;  ///< expected, × criticality; where costs are given these come first
   std::optional<double> rise;  ///< projected over like, else over like, else over air
   double stake = 0;            ///< criticality × downtime cost
 };
@@ -31,7 +32,7 @@ struct RankKey {
 [[nodiscard]] bool comes_before(const RankKey& a, const RankKey& b);
 
 /// Sorts findings of one survey and one policy into the order in which judge() ranks them: band,
-/// verdict, rise, stake, then names. Finding::rank is not looked at.
+/// verdict, expected loss, rise, stake, then names. Finding::rank is not looked at.
 void sort_by_rank(std::vector<ToRank>& findings);
 /// Sorts findings likewise and numbers them. `motors` stand beside them, null where there is no
 /// row.

@@ -32,6 +32,9 @@ struct AirProperties {
 [[nodiscard]] double nusselt_plate(double rayleigh, double prandtl);
 /// The same, laminar (Ra ≤ 1e9): Nu = 0.68 + 0.670 Ra^(1/4) / [1 + (0.492/Pr)^(9/16)]^(4/9).
 [[nodiscard]] double nusselt_laminar_plate(double rayleigh, double prandtl);
+/// Churchill & Bernstein (1977), cylinder in cross flow, Re Pr > 0.2:
+/// Nu = 0.3 + 0.62 Re^½ Pr^⅓ / [1 + (0.4/Pr)^⅔]^¼ · [1 + (Re/282000)^⅝]^⅘.
+[[nodiscard]] double nusselt_cross_flow(double reynolds, double prandtl);
 
 enum class BodyShape { horizontal_cylinder, vertical_plate };
 
@@ -40,10 +43,12 @@ struct Body {
   BodyShape shape = BodyShape::horizontal_cylinder;
   Metre size_m{0.02};
   Emissivity emissivity{0.9};
+  MetrePerSecond wind{0};  ///< speed of the air past it
 };
-/// Coefficients at a surface temperature in still air whose walls are at air temperature,
-/// W/(m² K): h_c = Nu k / size with the film's properties and β = 1/T_film, and
-/// h_r = ε σ (T_s + T_a)(T_s² + T_a²).
+/// Coefficients at a surface temperature in air whose walls are at air temperature, W/(m² K):
+/// h_c = Nu k / size with the film's properties and β = 1/T_film, and
+/// h_r = ε σ (T_s + T_a)(T_s² + T_a²). Moved air adds its own share, Nu³ = Nu_free³ + Nu_forced³
+/// (Incropera, 9.9: assisting and transverse flow).
 struct HeatTransfer {
   double rayleigh = 0;
   double nusselt = 0;
@@ -74,14 +79,17 @@ struct LugCooling {
 /// What is known of a lug; the cooling lies between its two ends.
 struct LugSetting {
   SquareCentimetre area{0};
+  std::optional<SquareCentimetre> area_high = {};  ///< where only bounds of the area are known
   double section_low_mm2 = 0;
   double section_high_mm2 = 0;
   Celsius like{25};  ///< the like lugs' temperature, from which the extra rise counts
   Celsius air{25};
+  MetrePerSecond wind{0};  ///< at most: of the weather, or of a fan in the enclosure
 };
-/// The ends (house rule): bare metal (ε 0.1) as a plate with one bare lead of the smaller section;
-/// a covered surface (ε 0.95) as a thin cylinder with three leads of the larger one, for the cable,
-/// the stud or bar, and what they are mounted on, insulated to 1.4 times their diameter.
+/// The ends (house rule): bare metal (ε 0.1) as a plate in still air with one bare lead of the
+/// smaller section; a covered surface (ε 0.95) as a thin cylinder in the wind with three leads of
+/// the larger one, for the cable, the stud or bar, and what they are mounted on, insulated to 1.4
+/// times their diameter.
 [[nodiscard]] LugCooling least_cooling(const LugSetting& lug);
 [[nodiscard]] LugCooling most_cooling(const LugSetting& lug);
 
@@ -89,6 +97,10 @@ struct LugSetting {
 /// source): 2 to 6 A/mm² at rated current.
 inline constexpr double kLeastDensity_a_mm2 = 2;
 inline constexpr double kMostDensity_a_mm2 = 6;
+
+/// A barrel lug's surface where a survey does not give it, by its conductor's section: a cylinder
+/// 1.6 conductor diameters thick and three times as long (house rule), 9.4 D².
+[[nodiscard]] SquareCentimetre lug_area_of(double section_mm2);
 
 struct Interval {
   double low = 0;
