@@ -54,10 +54,12 @@ struct Meter {
   Percent u{0};                            ///< of the reading
   std::optional<double> least_count = {};  ///< in the reading's unit; absent: of four digits
 };
-/// Where the survey gives none (house rules): a resistance bridge, a clamp, a voltmeter.
+/// Where the survey gives none (house rules): a resistance bridge, a clamp, a voltmeter, and a
+/// micro-ohmmeter or millivoltmeter at a joint, where the place of the tips counts.
 inline constexpr Percent kResistanceMeterU{0.2};
 inline constexpr Percent kCurrentMeterU{2};
 inline constexpr Percent kVoltageMeterU{0.5};
+inline constexpr Percent kJointMeterU{1};
 [[nodiscard]] Meter default_meter(Test test);
 /// The least count of a four-digit display that holds `largest` (house rule): 0.412 → 0.0001.
 [[nodiscard]] double four_digit_least_count(double largest);

@@ -44,6 +44,9 @@ Meter default_meter(Test test) {
       return {kResistanceMeterU, {}};
     case Test::line_current:
       return {kCurrentMeterU, {}};
+    case Test::joint_resistance:
+    case Test::joint_drop:
+      return {kJointMeterU, {}};
     case Test::line_voltage:
       break;
   }
