@@ -55,7 +55,8 @@ struct Meter {
   std::optional<double> least_count = {};  ///< in the reading's unit; absent: of four digits
   double lead_u = 0;  ///< of a two-wire meter's leads and clips, in the reading's unit
 };
-/// Where the survey gives none (house rules): a resistance bridge, a clamp, a voltmeter.
+/// Where the survey gives none (house rules): a resistance bridge, a clamp, a voltmeter, and a
+/// micro-ohmmeter or millivoltmeter at a joint, where the place of the tips counts.
 inline constexpr Percent kResistanceMeterU{0.2};
 inline constexpr Percent kCurrentMeterU{2};
 inline constexpr Percent kVoltageMeterU{0.5};

@@ -46,6 +46,9 @@ struct Celsius {
 struct Kelvin {
   static constexpr bool additive = false;
 };
+struct Fahrenheit {
+  static constexpr bool additive = false;
+};
 struct KelvinDifference {
   static constexpr bool additive = true;
 };
@@ -92,6 +95,7 @@ struct Radiance {
 
 using Celsius = Quantity<unit::Celsius>;                    ///< a temperature, °C
 using Kelvin = Quantity<unit::Kelvin>;                      ///< an absolute temperature, K
+using Fahrenheit = Quantity<unit::Fahrenheit>;              ///< a temperature, °F
 using KelvinDifference = Quantity<unit::KelvinDifference>;  ///< a difference of temperatures, K
 using Emissivity = Quantity<unit::Emissivity>;              ///< 0 < ε ≤ 1
 using Fraction = Quantity<unit::Fraction>;                  ///< transmittance, reflectance, 0 to 1
@@ -115,6 +119,14 @@ inline constexpr double kCelsiusZeroInKelvin = 273.15;
 }
 [[nodiscard]] constexpr Celsius to_celsius(Kelvin t) {
   return Celsius{t.value() - kCelsiusZeroInKelvin};
+}
+
+/// t/°F = 9/5 t/°C + 32 exactly (NIST SP 811, appendix B.8).
+[[nodiscard]] constexpr Celsius to_celsius(Fahrenheit t) {
+  return Celsius{(t.value() - 32) * 5 / 9};
+}
+[[nodiscard]] constexpr Fahrenheit to_fahrenheit(Celsius t) {
+  return Fahrenheit{t.value() * 1.8 + 32};
 }
 
 [[nodiscard]] constexpr KelvinDifference operator-(Celsius a, Celsius b) {

@@ -128,16 +128,25 @@ void lug_row(Sheet& sheet, const diagnosis::Assessment& a, const ImageResult& im
   sheet.text(flags);
 }
 
-const char* unit_of(Test test) {
+/// The unit that the cells of a test are in.
+struct CellUnit {
+  const char* name;
+  double per_base = 1;  ///< of it in an ohm, ampere or volt
+};
+CellUnit unit_of(Test test) {
   switch (test) {
     case Test::winding_resistance:
-      return "ohm";
+      return {"ohm"};
     case Test::line_current:
-      return "A";
+      return {"A"};
     case Test::line_voltage:
-      return "V";
+      return {"V"};
+    case Test::joint_resistance:
+      return {"uohm", 1e6};
+    case Test::joint_drop:
+      return {"mV", 1e3};
   }
-  return "";
+  return {""};
 }
 
 const char* name_of_test(Test test) {
@@ -148,6 +157,10 @@ const char* name_of_test(Test test) {
       return "line_current";
     case Test::line_voltage:
       return "line_voltage";
+    case Test::joint_resistance:
+      return "joint_resistance";
+    case Test::joint_drop:
+      return "joint_drop";
   }
   return "";
 }
@@ -159,8 +172,9 @@ void reading_row(Sheet& sheet, const diagnosis::Assessment& a, const std::string
   sheet.text(name_of_test(e.test));
   sheet.text(e.place);
   sheet.moment(e.taken_at);
-  for (const double value : e.values) sheet.number(value);
-  sheet.text(unit_of(e.test));
+  const CellUnit unit = unit_of(e.test);
+  for (const double value : e.values) sheet.number(value * unit.per_base);
+  sheet.text(unit.name);
   sheet.number(value_of(e.unbalance));
   sheet.number(value_of(e.unbalance_u));
   const auto& r = e.resolution;

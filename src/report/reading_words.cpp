@@ -10,6 +10,13 @@ namespace {
 
 using diagnosis::ElectricalResult;
 
+constexpr double kMillivoltPerVolt = 1e3;
+
+// Whether the three values are those of the pairs 1-2, 2-3 and 3-1.
+bool is_of_pairs(Test test) {
+  return test == Test::winding_resistance || test == Test::line_voltage;
+}
+
 std::string value_text(const ElectricalResult& e, std::size_t i) {
   switch (e.test) {
     case Test::winding_resistance:
@@ -18,6 +25,10 @@ std::string value_text(const ElectricalResult& e, std::size_t i) {
       return decimals(e.values.at(i), 1) + " A";
     case Test::line_voltage:
       return decimals(e.values.at(i), 1) + " V";
+    case Test::joint_resistance:
+      return ohms(Ohm{e.values.at(i)});
+    case Test::joint_drop:
+      return decimals(e.values.at(i) * kMillivoltPerVolt, 2) + " mV";
   }
   return "";
 }
@@ -44,8 +55,7 @@ std::string resistance_in_words(const Survey& survey, const ElectricalResult& e)
 std::string values_in_words(const Survey& survey, const ElectricalResult& e) {
   std::string line;
   for (std::size_t i = 0; i < 3; ++i) {
-    const std::string& name =
-        e.test == Test::line_current ? survey.phase_names.at(i) : pair_name(survey, i);
+    const std::string& name = is_of_pairs(e.test) ? pair_name(survey, i) : survey.phase_names.at(i);
     line += fmt::format("{}{}: {}", i == 0 ? "" : ", ", name, value_text(e, i));
   }
   return line;
@@ -58,9 +68,9 @@ std::string meaning_in_words(const Survey& survey, const ElectricalResult& e) {
   if (e.unbalance) line = say("unbalance {} %", decimals(e.unbalance->value(), 2));
   if (e.farthest) {
     const std::size_t i = static_cast<std::size_t>(*e.farthest - 1) % 3;
-    line += ", " + say("farthest from the mean: {}", e.test == Test::line_current
-                                                         ? phase_title(survey, kPhases.at(i))
-                                                         : say("pair {}", pair_name(survey, i)));
+    line += ", " + say("farthest from the mean: {}", is_of_pairs(e.test)
+                                                         ? say("pair {}", pair_name(survey, i))
+                                                         : phase_title(survey, kPhases.at(i)));
   }
   if (e.negative_sequence) {
     line += ", " + say("negative sequence {} %", decimals(e.negative_sequence->value(), 2));

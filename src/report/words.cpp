@@ -34,10 +34,12 @@ constexpr std::array<std::pair<DecidedBy, std::string_view>, 5> kDecidedBy{{
     {DecidedBy::reading, msg("the resistance reading")},
 }};
 
-constexpr std::array<std::pair<Test, std::string_view>, 3> kTests{{
+constexpr std::array<std::pair<Test, std::string_view>, 5> kTests{{
     {Test::winding_resistance, msg("winding resistance")},
     {Test::line_current, msg("line current")},
     {Test::line_voltage, msg("line voltage")},
+    {Test::joint_resistance, msg("resistance of a joint")},
+    {Test::joint_drop, msg("voltage drop of a joint")},
 }};
 
 template <class Key, std::size_t size>

@@ -30,6 +30,20 @@ Json connection_json(Connection connection) {
   return {};
 }
 
+Json feed_json(Feed feed) {
+  switch (feed) {
+    case Feed::line:
+      return "line";
+    case Feed::soft_starter:
+      return "soft_starter";
+    case Feed::drive:
+      return "drive";
+    case Feed::unknown:
+      break;
+  }
+  return {};
+}
+
 /// The motor's row as motors.csv has it, with its unknown columns.
 Json row_json(const std::string& id, const Motor* motor) {
   Json row{{"motor", id}};
@@ -39,6 +53,7 @@ Json row_json(const std::string& id, const Motor* motor) {
   row["rated_v"] = plain(motor->rated_v);
   row["rated_a"] = plain(motor->rated_a);
   row["connection"] = connection_json(motor->connection);
+  row["fed_by"] = feed_json(motor->fed_by);
   row["poles"] = number_or_null(motor->poles);
   row["conductor_limit_c"] = plain(motor->conductor_limit_c);
   row["lug_area_cm2"] = plain(motor->lug_area_cm2);
@@ -98,9 +113,9 @@ std::string cell_of(const records::RowText& row, std::string_view column) {
 
 /// The motor's rows of readings.csv, texts as they are written.
 Result<Json> readings_json(const records::TableText& table, const std::string& motor) {
-  static constexpr std::array<std::string_view, 11> kColumns{
-      "test", "taken_at",      "place",    "value_1",     "value_2", "value_3",
-      "unit", "temperature_c", "load_pct", "meter_u_pct", "note"};
+  static constexpr std::array<std::string_view, 14> kColumns{
+      "test",          "taken_at", "place",       "value_1",    "value_2",  "value_3",    "unit",
+      "temperature_c", "load_pct", "meter_u_pct", "resolution", "lead_ohm", "lead_u_ohm", "note"};
   Json rows = Json::array();
   for (const records::RowText& row : table.rows) {
     if (cell_of(row, "motor") != motor) continue;

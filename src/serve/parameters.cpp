@@ -66,7 +66,7 @@ Used distance(const ImageEntry& entry, const UsedParameters*, const diagnosis::I
 using U = radiometry::InputUncertainties;
 using P = ImageParameters;
 
-constexpr std::array<Row, 31> kRows{{
+constexpr std::array<Row, 32> kRows{{
     {"emissivity", "Emissivity", "",
      "How much of a blackbody's radiation the lugs give off, above 0 to 1; a mark's own emissivity "
      "or material comes first.",
@@ -88,6 +88,9 @@ constexpr std::array<Row, 31> kRows{{
     {"load_1_a", "Current of phase 1", "A", "Line current while the image was taken.", load<0>},
     {"load_2_a", "Current of phase 2", "A", "Line current while the image was taken.", load<1>},
     {"load_3_a", "Current of phase 3", "A", "Line current while the image was taken.", load<2>},
+    {"running_min", "Running under this load", "min",
+     "How long the motor had run under this load before the image: a lug warms up slowly.",
+     given<&P::running_min>},
     {"distance_m", "Distance", "m",
      "From the camera to the lugs; beyond 5 m the air's transmittance must be given.", distance},
     {"ifov_mrad", "Angle of one pixel", "mrad",
@@ -167,7 +170,7 @@ constexpr std::array<Row, 31> kRows{{
      }},
 }};
 
-std::string text_in(const records::TableText& table, std::string_view column) {
+std::string text_of(const records::TableText& table, std::string_view column) {
   if (table.rows.empty()) return {};
   for (const records::CellText& cell : table.rows.front().cells) {
     const bool same =
@@ -176,6 +179,15 @@ std::string text_in(const records::TableText& table, std::string_view column) {
     if (same) return cell.text;
   }
   return {};
+}
+
+/// A temperature in the scale that the row gives it in.
+std::string text_in(const records::TableText& table, std::string_view column) {
+  std::string text = text_of(table, column);
+  const std::string other = records::fahrenheit_column(column);
+  if (!text.empty() || other.empty()) return text;
+  text = text_of(table, other);
+  return text.empty() ? text : text + " °F";
 }
 
 /// Who said so. A mark on the image comes before both tables.

@@ -13,7 +13,6 @@ namespace ohmglow {
 namespace {
 
 constexpr double kFahrenheitPerKelvin = 1.8;
-constexpr double kFahrenheitAtZeroCelsius = 32;
 
 thread_local const Reader* current = nullptr;
 
@@ -114,7 +113,7 @@ std::string tr(std::string_view message) {
 
 double shown_temperature(double celsius, const Reader& its) {
   if (its.scale == TemperatureScale::celsius) return celsius;
-  return celsius * kFahrenheitPerKelvin + kFahrenheitAtZeroCelsius;
+  return to_fahrenheit(Celsius{celsius}).value();
 }
 
 double shown_difference(double kelvin, const Reader& its) {

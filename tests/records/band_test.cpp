@@ -1,5 +1,7 @@
 // The camera's band in survey.json: docs/survey-folder.md says what it may be; a broken one stops
 // the run before anything is measured.
+#include "offered/files/folder.h"
+#include "offered/intake/calibration_points.h"
 #include "offered/results/instrument_records.h"
 #include "ohmglow/radiometry.h"
 #include "survey_folder.h"

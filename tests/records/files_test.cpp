@@ -1,4 +1,5 @@
 #include "../python.h"
+#include "offered/files/folder.h"
 #include "survey_folder.h"
 
 #include <algorithm>

@@ -1,5 +1,6 @@
 // The contract of findings.json: names and order of its members, absent = null, plain numbers.
 #include "../findings_text.h"
+#include "offered/results/findings_texts.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"
 

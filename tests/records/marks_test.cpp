@@ -1,4 +1,6 @@
 // The rules under test are those of marks/ in docs/survey-folder.md.
+#include "offered/editing/survey_edits.h"
+#include "offered/intake/mark_files.h"
 #include "survey_folder.h"
 
 #include <cmath>

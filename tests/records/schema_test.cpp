@@ -1,6 +1,8 @@
 // JSON Schema (draft 2020-12, json-schema.org) as Debian's python3-jsonschema checks it: the
 // schemas in docs/schema must take what the program writes and reads, and refuse what it refuses.
 #include "../findings_text.h"
+#include "offered/editing/survey_edits.h"
+#include "offered/results/findings_texts.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"
 

@@ -40,13 +40,16 @@ export const decidedBy = (by: string) => kDecidedBy[by] ?? 'nothing'
 export const testTitle = (test: string) => test.replace(/_/g, ' ')
 
 const kUnitSigns: Record<string, string> = {
-  ohm: 'Ω (ohm)', mohm: 'mΩ (milliohm)', uohm: 'µΩ (microhm)', a: 'A', ka: 'kA', v: 'V', kv: 'kV'
+  ohm: 'Ω (ohm)', mohm: 'mΩ (milliohm)', uohm: 'µΩ (microhm)', a: 'A', ka: 'kA', v: 'V', kv: 'kV', mv: 'mV'
 }
 export const unitTitle = (unit: string) => kUnitSigns[unit] ?? unit
 
-/** The three values of a test: pairs of phases, or the lines themselves. */
+/** Whether a test's three values are those of the pairs of phases. */
+export const isOfPairs = (test: string) => test === 'winding_resistance' || test === 'line_voltage'
+
+/** The three values of a test: pairs of phases, or the phases themselves. */
 export function valueNames(test: string, phases: [string, string, string]): [string, string, string] {
-  if (test === 'line_current') return phases
+  if (!isOfPairs(test)) return phases
   const [a, b, c] = phases
   return [`${a}–${b}`, `${b}–${c}`, `${c}–${a}`]
 }

@@ -132,6 +132,9 @@ export interface Reading {
   value_3: string
   unit: string
   temperature_c: string | null
+  resolution: string | null
+  lead_ohm: string | null
+  lead_u_ohm: string | null
   note: string | null
 }
 export interface ReadingRow extends Reading {

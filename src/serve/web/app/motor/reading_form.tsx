@@ -1,7 +1,7 @@
 // One reading, typed at the panel; what it says appears while it is typed.
 import { useEffect, useRef } from 'preact/hooks'
 import { announce } from '../announce'
-import { testTitle, unitTitle, valueNames, verdictTitle } from '../meaning'
+import { isOfPairs, testTitle, unitTitle, valueNames, verdictTitle } from '../meaning'
 import { percent } from '../numbers'
 import { useSurvey } from '../survey_context'
 import type { ElectricalResult, Reading, Survey } from '../wire'
@@ -16,12 +16,14 @@ export function blankReading(survey: Survey, rows: Reading[]): Reading {
   const test = survey.tests[0] ?? 'winding_resistance'
   return {
     test, taken_at: new Date().toLocaleDateString('sv'), place: null, value_1: '', value_2: '', value_3: '', // sv: 2026-03-04
-    unit: usualUnit(survey, test, rows), temperature_c: null, note: null
+    unit: usualUnit(survey, test, rows), temperature_c: null, resolution: null, lead_ohm: null, lead_u_ohm: null, note: null
   }
 }
 
 const kSafety: Record<string, string> = {
-  winding_resistance: 'Only de-energised, locked out and verified dead.'
+  winding_resistance: 'Only de-energised, locked out and verified dead.',
+  joint_resistance: 'Only de-energised, locked out and verified dead.',
+  joint_drop: 'Under load, on live parts: qualified people with the required protection.'
 }
 
 function Saying({ tried, verdict }: { tried: ElectricalResult | null; verdict: string | null }) {
@@ -51,7 +53,8 @@ export function ReadingForm(props: {
   const first = useRef<HTMLSelectElement>(null)
   useEffect(() => first.current?.focus(), [])
   const set = (part: Partial<Reading>) => setDraft({ ...draft, reading: { ...reading, ...part } })
-  const setTest = (test: string) => set({ test, unit: usualUnit(survey, test, props.rows) })
+  const setTest = (test: string) =>
+    set({ test, unit: usualUnit(survey, test, props.rows), resolution: null, lead_ohm: null, lead_u_ohm: null }) // of the other test's meter
   const names = valueNames(reading.test, survey.phase_names)
   const filled = [reading.value_1, reading.value_2, reading.value_3].every((value) => value.trim())
   return (
@@ -76,7 +79,7 @@ export function ReadingForm(props: {
         </select>
       </label>
       <fieldset class="three">
-        <legend>{reading.test === 'line_current' ? 'Lines' : 'Pairs'}</legend>
+        <legend>{isOfPairs(reading.test) ? 'Pairs' : reading.test === 'line_current' ? 'Lines' : 'Phases'}</legend>
         {([1, 2, 3] as const).map((i) => (
           <label key={i}>{names[i - 1]}
             <input type="text" inputMode="decimal" autocomplete="off" required value={reading[`value_${i}`]}
