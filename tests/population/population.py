@@ -6,11 +6,12 @@ Every kind starts from a sound circuit (circuits.py), changes what its name says
 Kinds
   sound             nothing; 6 % have an older reading from before a repair
   equal_lugs        three lugs alike to the last digit, emissivity 0.3 to 0.95, uncertainties left empty
-  bad_joint         excess at an imaged lug, drop at rated current lognormal: median 35 to 40 mV, sd 1.1
+  bad_joint         excess at an imaged lug, drop at rated current lognormal: median 45 to 50 mV, sd 1.1
+  burnt_joint       the same, median 170 mV, sd 0.6, and always with a reading upstream of it
   upstream_joint, downstream_joint   the same at a place that is not imaged
   double_conductor  two conductors under one lug, one of them loose: an excess at that lug
   parallel_lugs     two lugs a phase; one carries next to nothing, its sister the rest
-  switch_contact    a worn contact of a disconnect or starter: heat through the device to its lug
+  switch_contact    a worn contact of a disconnect or starter, 120 mV at rated current, sd 0.8: heat through the device to its lug
   winding_turns     wye, 1.5 to 10 % of one phase's ohms gone, negative sequence 2 to 10 % of the current
   winding_delta     delta, one side 3 to 25 % off, negative sequence 1 to 6 %
   open_delta        one side open
@@ -45,6 +46,7 @@ from circuits import lognormal
 DRIVES = {"drive_sound", "drive_bad_joint"}
 NO_LOAD_KINDS = {"no_load"}
 LOW_LOAD_KINDS = {"low_load_sound", "low_load_bad"}
+MEASURED_AT_THE_TOP = {"burnt_joint", "meter_lead", "swapped_marking"}
 HOTTEST_LUG_K = 140.0  # above that it would have failed before anyone came
 SCENE_DRAWS = 96
 
@@ -185,6 +187,13 @@ def bad_joint(random, setting, motor):
     _put_bad_joint(random, setting, motor, int(random.choice(motor.imaged)))
 
 
+def burnt_joint(random, setting, motor):
+    first = _first_measurable(motor.circuit)
+    motor.imaged = sorted(set(motor.imaged) | {int(random.integers(first, len(motor.circuit.components)))})
+    below = [k for k in motor.imaged if k >= first]
+    _put_bad_joint(random, setting, motor, int(random.choice(below)), (170.0, 0.6))
+
+
 def upstream_joint(random, setting, motor):
     last = len(motor.circuit.components) - 1
     index = int(random.integers(0, last))
@@ -218,7 +227,7 @@ def switch_contact(random, setting, motor):
     index = int(random.choice(switching))
     motor.imaged = sorted(set(motor.imaged) | {index})
     circuit, phase = motor.circuit, int(random.integers(3))
-    circuit.contact_excess_ohm[index, phase] = lognormal(random, 0.06, 0.9) / circuit.rated_a
+    circuit.contact_excess_ohm[index, phase] = lognormal(random, 0.12, 0.8) / circuit.rated_a
     while _hottest(motor, index) > HOTTEST_LUG_K:
         circuit.contact_excess_ohm[index, phase] *= 0.75
     motor.bad_component, motor.bad_phase = index, phase
@@ -291,7 +300,7 @@ def unlike_emissivity(random, setting, motor):
 
 
 def swapped_marking(random, setting, motor):
-    _put_bad_joint(random, setting, motor, int(random.choice(motor.imaged)), (160.0, 0.6))
+    burnt_joint(random, setting, motor)
     other = (motor.bad_phase + int(random.integers(1, 3))) % 3
     phases = [0, 1, 2]
     phases[motor.bad_phase], phases[other] = other, motor.bad_phase
@@ -348,7 +357,7 @@ def nothing(random, setting, motor):
 
 
 CHANGES = {
-    "sound": nothing, "equal_lugs": equal_lugs, "bad_joint": bad_joint,
+    "sound": nothing, "equal_lugs": equal_lugs, "bad_joint": bad_joint, "burnt_joint": burnt_joint,
     "upstream_joint": upstream_joint, "downstream_joint": downstream_joint,
     "double_conductor": double_conductor, "parallel_lugs": parallel_lugs,
     "switch_contact": switch_contact, "winding_turns": winding_turns,
@@ -514,13 +523,17 @@ def _pair(a, b):
     return wires.PAIRS.index((a, b)) if (a, b) in wires.PAIRS else wires.PAIRS.index((b, a))
 
 
+def _first_measurable(circuit):
+    return circuit.index("drive output" if circuit.fed_by == "drive" else "starter load side")
+
+
 def _places_to_measure(random, setting, motor):
     """Readings cannot pass an open contactor or a drive: they are made below it."""
     circuit = motor.circuit
-    first = circuit.index("drive output" if circuit.fed_by == "drive" else "starter load side")
+    first = _first_measurable(circuit)
     places = list(range(first, len(circuit.components)))
     count = int(random.choice([0, 1, 2], p=setting.readings_at))
-    if motor.kind in ("meter_lead", "swapped_marking"):
+    if motor.kind in MEASURED_AT_THE_TOP:
         return [places[0]]
     if motor.kind.startswith(("winding", "open_delta")):
         count = max(count, 1)
@@ -535,7 +548,7 @@ def _resistance_rows(random, setting, motor):
     meter = _meter(random, setting, four_wire)
     motor.truth["four_wire"] = four_wire
     cold = lognormal(random, 1.0, setting.cold_ohm)
-    old = motor.kind not in ("meter_lead", "swapped_marking") and random.random() < 0.12
+    old = motor.kind not in MEASURED_AT_THE_TOP and random.random() < 0.12
     days = random.uniform(400, 900) if old else random.uniform(3, 300)
     factor = cold * (random.uniform(0, 1) if old else 1.0)
     undated = not old and random.random() < 0.08
