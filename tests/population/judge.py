@@ -10,7 +10,12 @@ Right explanations. A kind of truth may have more than one name in the program's
 - no load, low load, short running: low_load, beside lug_joint or sound, whichever is the truth;
 - unlike emissivity: unlike_emissivity or surface; a reflection: reflection or surface (both say that the
   image shows no true temperature); sun: sun;
+- lugs that are alike: sound;
 - drive-fed and sound: drive or sound; drive-fed and bad: lug_joint (that it is bad is the point).
+
+Healthy are motors of the kinds sound, equal_lugs and low_load_sound. Equal lugs far above the air belong in a
+ranking by the table's own column, and the lines into a drive are truly unequal: neither is counted there.
+
 Where the bad joint makes less than 1 K at rated load, `sound` is right as well.
 """
 import argparse
@@ -22,14 +27,16 @@ from pathlib import Path
 
 import numpy as np
 
-HEALTHY = {"sound", "equal_lugs", "drive_sound", "low_load_sound"}
+HEALTHY = {"sound", "equal_lugs", "low_load_sound"}
+EQUAL = {"equal_lugs", "equal_warm_lugs"}
 HOT_VERDICTS = {"confirmed", "phase_agrees", "phase_conflict", "heat_only"}
 SEVERE = {"plan", "monitor", "urgent"}
 UNBALANCE_VERDICTS = {"load_unbalance", "supply_unbalance"}
 BAD_JOINT_KINDS = {"bad_joint", "burnt_joint", "double_conductor", "parallel_lugs", "switch_contact",
                    "swapped_marking", "drive_bad_joint", "low_load_bad", "short_run_bad", "no_load"}
 RIGHT_EXPLANATIONS = {
-    "sound": {"sound"}, "equal_lugs": {"sound"}, "bad_joint": {"lug_joint"}, "burnt_joint": {"lug_joint"},
+    "sound": {"sound"}, "equal_lugs": {"sound"},
+    "equal_warm_lugs": {"sound"}, "bad_joint": {"lug_joint"}, "burnt_joint": {"lug_joint"},
     "double_conductor": {"double_conductor", "lug_joint"}, "parallel_lugs": {"double_conductor", "lug_joint"},
     "switch_contact": {"switch_contact"}, "winding_turns": {"winding"}, "winding_delta": {"winding"},
     "open_delta": {"winding"}, "meter_lead": {"meter_lead"}, "unequal_load": {"unequal_load"},
@@ -92,6 +99,8 @@ def gather(found, truth):
         components[entry["motor"]][entry["component"]] = entry
     for finding in sorted(found["findings"], key=lambda one: one["rank"]):
         findings[finding["motor"]].append(finding)
+    for entry in found.get("not_judged") or []:
+        components[entry["motor"]].setdefault(entry["component"], {**entry, "verdict": "not_judged"})
     verdicts = {entry["motor"]: entry["verdict"] for entry in found["motors"]}
     return [Case(true, components[true["motor"]], findings[true["motor"]], verdicts.get(true["motor"]))
             for true in truth["motors"]]
@@ -217,7 +226,7 @@ def called_hot(case, entry):
 
 
 def equal_called_hot(cases):
-    hot = [called_hot(case, entry) for case in cases if case.truth["kind"] == "equal_lugs"
+    hot = [called_hot(case, entry) for case in cases if case.truth["kind"] in EQUAL
            for entry in case.components.values()]
     return Figure("equal lugs called hot", share(hot), 0.05, LOWER, counted(hot))
 
@@ -318,15 +327,23 @@ def remarks(cases):
     """Figures that nothing is wanted of, for a reader who asks why."""
     healthy = [case for case in cases if case.truth["kind"] in HEALTHY]
     warm = [case.truth["hottest_over_air_c"] > 20 for case in healthy]
-    by_kind = {kind: counted(bool(case.findings) for case in healthy if case.truth["kind"] == kind) for kind in sorted(HEALTHY)}
+    by_kind = {kind: counted(bool(case.findings) for case in cases if case.truth["kind"] == kind)
+               for kind in sorted(HEALTHY | EQUAL | {"drive_sound"})}
+    equal = {}
+    for case in cases:
+        if case.truth["kind"] in EQUAL:
+            entered = case.truth["emissivity_entered"]
+            equal.setdefault(entered, []).extend(called_hot(case, entry) for entry in case.components.values())
     by_ohms = [any(entry["verdict"] == "reading_only" for entry in case.components.values())
                for case in healthy if case.truth["resistance_places"]]
     like = [any(finding["band_by"] == "like" for finding in case.findings) for case in healthy]
     return "\n".join([
         "beside them:",
         f"  healthy motors with a lug truly above 20 K over the air at it: {counted(warm)}",
-        "  healthy motors in the ranking: " + ", ".join(f"{kind} {count}" for kind, count in by_kind.items()),
+        "  motors in the ranking: " + ", ".join(f"{kind} {count}" for kind, count in by_kind.items()),
         f"  healthy motors with a finding by the rise over like: {counted(like)}",
+        "  equal lugs called hot, by entered emissivity: "
+        + ", ".join(f"{entered:g}: {counted(hot)}" for entered, hot in sorted(equal.items(), reverse=True)),
         f"  healthy motors with readings called reading_only: {counted(by_ohms)}"])
 
 
@@ -345,8 +362,8 @@ def report(findings, truth, pictures=None):
     results = figures(cases)
     print(table(results), confirmed_by_kind(cases), named_by_kind(cases), worst_kinds(cases), remarks(cases), sep="\n\n")
     if pictures:
-        import pictures as drawing
-        drawing.draw(cases, pictures)
+        from pictures import draw  # matplotlib only where pictures are asked for
+        draw(cases, pictures)
     return all(one.met() for one in results)
 
 

@@ -5,7 +5,9 @@ Every kind starts from a sound circuit (circuits.py), changes what its name says
 
 Kinds
   sound             nothing; 6 % have an older reading from before a repair
-  equal_lugs        three lugs alike to the last digit, emissivity 0.3 to 0.95, uncertainties left empty
+  equal_lugs        three lugs of one temperature, entered emissivity 0.3 to 0.95, the true one of each lug off by
+                    the standard uncertainty that an empty cell stands for (0.02 from 0.8, 0.05 from 0.5, 0.15)
+  equal_warm_lugs   the same, 20 to 45 K above the air
   bad_joint         excess at an imaged lug, drop at rated current lognormal: median 45 to 50 mV, sd 1.1
   burnt_joint       the same, median 170 mV, sd 0.6, and always with a reading upstream of it
   upstream_joint, downstream_joint   the same at a place that is not imaged
@@ -84,7 +86,7 @@ class Motor:
     sun_w: np.ndarray = None
     running_min: float = None
     time_constant_min: float = 15.0
-    equal: bool = False
+    one_rise_k: float = None           # all lugs stand this far above the air; 0: as far as the first
     parallel_share: np.ndarray = None  # (phase, 2) shares of the line current
     meter_phases: tuple = (0, 1, 2)
     lifted_clip: np.ndarray = None     # factors on the three pairs
@@ -346,10 +348,16 @@ def equal_lugs(random, setting, motor):
     for array in (circuit.joint_ohm, circuit.contact_ohm, circuit.convection, circuit.conductor_h,
                   circuit.air_offset_k, motor.current_a):
         array[:] = array[:, :1]
-    true = float(random.choice([0.95, 0.8, 0.6, 0.45, 0.3]))
-    motor.emissivity = np.full(3, true)
-    motor.emissivity_entered, motor.emissivity_u = true, None
-    motor.equal = True
+    entered = float(random.choice([0.95, 0.8, 0.6, 0.45, 0.3]))
+    scatter = 0.02 if entered >= 0.8 else 0.05 if entered >= 0.5 else 0.15
+    motor.emissivity = np.clip(entered + random.normal(0, scatter, 3), 0.08, 0.99)
+    motor.emissivity_entered, motor.emissivity_u = entered, None
+    motor.one_rise_k = 0.0  # that of the first lug, for all
+
+
+def equal_warm_lugs(random, setting, motor):
+    equal_lugs(random, setting, motor)
+    motor.one_rise_k = random.uniform(20, 45)
 
 
 def nothing(random, setting, motor):
@@ -357,7 +365,7 @@ def nothing(random, setting, motor):
 
 
 CHANGES = {
-    "sound": nothing, "equal_lugs": equal_lugs, "bad_joint": bad_joint, "burnt_joint": burnt_joint,
+    "sound": nothing, "equal_lugs": equal_lugs, "equal_warm_lugs": equal_warm_lugs, "bad_joint": bad_joint, "burnt_joint": burnt_joint,
     "upstream_joint": upstream_joint, "downstream_joint": downstream_joint,
     "double_conductor": double_conductor, "parallel_lugs": parallel_lugs,
     "switch_contact": switch_contact, "winding_turns": winding_turns,
@@ -379,6 +387,9 @@ def _lug_temperatures(motor, index):
     lugs = circuits.lugs_of(circuit, index, motor.emissivity, motor.load_share, motor.sun_w)
     rise = warmth.lug_rises_k(lugs, current)
     far = lugs.cable.far_rise_k(current)
+    if motor.one_rise_k is not None:
+        rise = np.full(3, motor.one_rise_k or rise[0])
+        far = np.full(3, min(far[0], rise[0]))
     minutes = motor.running_min
     if minutes is not None and minutes < 60:
         rise, far = (warmth.after(k, minutes, motor.time_constant_min) for k in (rise, far))
@@ -659,6 +670,7 @@ def _tell_truth(random, setting, motor):
         motor=motor.name, kind=motor.kind, components=motor.circuit.components,
         imaged=[motor.circuit.components[k] for k in motor.imaged], load_share=round(motor.load_share, 4),
         fed_by=motor.circuit.fed_by, emissivity=[round(float(e), 3) for e in motor.emissivity],
+        emissivity_entered=round(motor.emissivity_entered, 2),
         current_unbalance_pct=round(wires.unbalance_pct(lines), 2) if lines.mean() > 0 else 0.0,
         voltage_unbalance_pct=round(wires.unbalance_pct(motor.voltages_v), 2),
         hottest_over_air_c=round(max(float((shot.lug_c - shot.air_c).max()) for shot in motor.shots), 2),

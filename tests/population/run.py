@@ -21,9 +21,11 @@ def assess(program, survey, out):
     """1 means that some inputs could not be measured, which is no failure here."""
     command = [str(program), "assess", str(survey), "-o", str(out), "--format", "json", "--as-of", AS_OF,
                "--progress", "never"]
-    done = subprocess.run(command, stdout=subprocess.DEVNULL)
+    with open(f"{out}.log", "w", encoding="utf-8") as log:  # its complaints, one a line
+        done = subprocess.run(command, stdout=subprocess.DEVNULL, stderr=log)
     if done.returncode not in (0, 1):
-        sys.exit(f"{' '.join(command)} ended with {done.returncode}")
+        complaints = Path(f"{out}.log").read_text(encoding="utf-8")
+        sys.exit(f"{complaints}\n{' '.join(command)} ended with {done.returncode}")
 
 
 def run(given, work):
