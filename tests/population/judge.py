@@ -1,22 +1,24 @@
 """Holds findings against the truth: judge.py FINDINGS TRUTH [--pictures FOLDER]
 
-Figures and what is wanted of them are those the program's method page promises. The judged component of a
-motor is the one with the bad joint if it was imaged, else the first imaged one.
+The judged component of a motor is the one with the bad joint if it was imaged, else the first one
+imaged.
 
 Right explanations. A kind of truth may have more than one name in the program's words:
 - a bad joint at the judged component: lug_joint; with two conductors or two lugs a phase also
   double_conductor; worn contact: switch_contact; meter named otherwise: swapped_marking;
 - a bad joint at another place: upstream_joint or downstream_joint, seen from the judged component;
 - no load, low load, short running: low_load, beside lug_joint or sound, whichever is the truth;
-- unlike emissivity: unlike_emissivity or surface; a reflection: reflection or surface (both say that the
-  image shows no true temperature); sun: sun;
-- lugs that are alike: sound;
+- unlike emissivity: unlike_emissivity or surface; a reflection: reflection or surface (both say
+  that the image shows no true temperature); sun: sun;
+- lugs of one temperature: sound, and surface or unlike_emissivity, since their finish does scatter;
 - drive-fed and sound: drive or sound; drive-fed and bad: lug_joint (that it is bad is the point).
-
-Healthy are motors of the kinds sound, equal_lugs and low_load_sound. Equal lugs far above the air belong in a
-ranking by the table's own column, and the lines into a drive are truly unequal: neither is counted there.
-
 Where the bad joint makes less than 1 K at rated load, `sound` is right as well.
+
+Healthy are motors of the kinds sound, equal_lugs and low_load_sound. Equal lugs far above the air
+belong in a ranking by the table's own column, and the lines into a drive are truly unequal: neither
+is counted there.
+
+`confirmed` is right where its component holds the bad joint and its first finding names the phase.
 """
 import argparse
 import json
@@ -32,19 +34,45 @@ EQUAL = {"equal_lugs", "equal_warm_lugs"}
 HOT_VERDICTS = {"confirmed", "phase_agrees", "phase_conflict", "heat_only"}
 SEVERE = {"plan", "monitor", "urgent"}
 UNBALANCE_VERDICTS = {"load_unbalance", "supply_unbalance"}
-BAD_JOINT_KINDS = {"bad_joint", "burnt_joint", "double_conductor", "parallel_lugs", "switch_contact",
-                   "swapped_marking", "drive_bad_joint", "low_load_bad", "short_run_bad", "no_load"}
+BAD_JOINT_KINDS = {
+    "bad_joint",
+    "burnt_joint",
+    "double_conductor",
+    "parallel_lugs",
+    "switch_contact",
+    "swapped_marking",
+    "drive_bad_joint",
+    "low_load_bad",
+    "short_run_bad",
+    "no_load",
+}
+SURFACE = {"surface", "unlike_emissivity"}
 RIGHT_EXPLANATIONS = {
-    "sound": {"sound"}, "equal_lugs": {"sound"},
-    "equal_warm_lugs": {"sound"}, "bad_joint": {"lug_joint"}, "burnt_joint": {"lug_joint"},
-    "double_conductor": {"double_conductor", "lug_joint"}, "parallel_lugs": {"double_conductor", "lug_joint"},
-    "switch_contact": {"switch_contact"}, "winding_turns": {"winding"}, "winding_delta": {"winding"},
-    "open_delta": {"winding"}, "meter_lead": {"meter_lead"}, "unequal_load": {"unequal_load"},
-    "unequal_supply": {"unequal_supply"}, "sun": {"sun"}, "reflection": {"reflection", "surface"},
-    "unlike_emissivity": {"unlike_emissivity", "surface"}, "swapped_marking": {"swapped_marking"},
-    "drive_sound": {"drive", "sound"}, "drive_bad_joint": {"lug_joint"},
-    "low_load_sound": {"low_load", "sound"}, "low_load_bad": {"low_load", "lug_joint"},
-    "no_load": {"low_load"}, "short_run_bad": {"low_load", "lug_joint"}, "open_phase": {"open_phase"},
+    "sound": {"sound"},
+    "equal_lugs": SURFACE | {"sound"},
+    "equal_warm_lugs": SURFACE | {"sound"},
+    "bad_joint": {"lug_joint"},
+    "burnt_joint": {"lug_joint"},
+    "double_conductor": {"double_conductor", "lug_joint"},
+    "parallel_lugs": {"double_conductor", "lug_joint"},
+    "switch_contact": {"switch_contact"},
+    "winding_turns": {"winding"},
+    "winding_delta": {"winding"},
+    "open_delta": {"winding"},
+    "meter_lead": {"meter_lead"},
+    "unequal_load": {"unequal_load"},
+    "unequal_supply": {"unequal_supply"},
+    "sun": {"sun"},
+    "reflection": {"reflection", "surface"},
+    "unlike_emissivity": SURFACE,
+    "swapped_marking": {"swapped_marking"},
+    "drive_sound": {"drive", "sound"},
+    "drive_bad_joint": {"lug_joint"},
+    "low_load_sound": {"low_load", "sound"},
+    "low_load_bad": {"low_load", "lug_joint"},
+    "no_load": {"low_load"},
+    "short_run_bad": {"low_load", "lug_joint"},
+    "open_phase": {"open_phase"},
 }
 LOWER, HIGHER = "at most", "at least"
 
@@ -52,7 +80,7 @@ LOWER, HIGHER = "at most", "at least"
 @dataclass
 class Figure:
     name: str
-    value: float       # None: nothing to judge it by
+    value: float  # None: nothing to judge it by
     limit: float
     sense: str
     counts: str
@@ -66,14 +94,19 @@ class Figure:
 @dataclass
 class Case:
     """One motor: what is true and what the program said of it."""
+
     truth: dict
-    components: dict       # name -> entry of findings.json's components[]
-    findings: list         # in the order of their ranks
+    components: dict  # name -> entry of findings.json's components[]
+    findings: list  # in the order of their ranks
     motor_verdict: str
 
     def judged(self):
         truth = self.truth
-        name = truth["bad_component"] if truth["bad_component"] in truth["imaged"] else truth["imaged"][0]
+        name = (
+            truth["bad_component"]
+            if truth["bad_component"] in truth["imaged"]
+            else truth["imaged"][0]
+        )
         return self.components.get(name)
 
     def verdicts(self):
@@ -87,8 +120,11 @@ class Case:
         for name, entry in self.components.items():
             if entry["verdict"] != "confirmed":
                 continue
-            phases = [finding["phase"] for finding in self.findings
-                      if finding["component"] == name and finding["verdict"] == "confirmed"]
+            phases = [
+                finding["phase"]
+                for finding in self.findings
+                if finding["component"] == name and finding["verdict"] == "confirmed"
+            ]
             named.append((entry, phases[0] if phases else None))
         return named
 
@@ -100,10 +136,14 @@ def gather(found, truth):
     for finding in sorted(found["findings"], key=lambda one: one["rank"]):
         findings[finding["motor"]].append(finding)
     for entry in found.get("not_judged") or []:
-        components[entry["motor"]].setdefault(entry["component"], {**entry, "verdict": "not_judged"})
+        components[entry["motor"]].setdefault(
+            entry["component"], {**entry, "verdict": "not_judged"}
+        )
     verdicts = {entry["motor"]: entry["verdict"] for entry in found["motors"]}
-    return [Case(true, components[true["motor"]], findings[true["motor"]], verdicts.get(true["motor"]))
-            for true in truth["motors"]]
+    return [
+        Case(true, components[true["motor"]], findings[true["motor"]], verdicts.get(true["motor"]))
+        for true in truth["motors"]
+    ]
 
 
 def calibration_error(stated, right, bins=10):
@@ -112,7 +152,10 @@ def calibration_error(stated, right, bins=10):
     if not len(stated):
         return None
     which = np.minimum((stated * bins).astype(int), bins - 1)
-    return float(sum(abs(stated[which == b].sum() - right[which == b].sum()) for b in range(bins)) / len(stated))
+    return float(
+        sum(abs(stated[which == b].sum() - right[which == b].sum()) for b in range(bins))
+        / len(stated)
+    )
 
 
 def share(hits):
@@ -126,6 +169,7 @@ def counted(hits):
 
 
 # ---- one function a figure ---------------------------------------------------------------------
+
 
 def confirmed_right(cases, four_wire_only):
     """[(stated probability, right)] of all components called confirmed."""
@@ -162,14 +206,24 @@ def hidden_fault(case):
     """A fault that reaches a band at rated load, at a load or a running time that hides it."""
     truth = case.truth
     hidden = truth["kind"] in ("low_load_bad", "short_run_bad")
-    return hidden and truth["bad_component"] in truth["imaged"] and (truth["rise_at_rated_c"] or 0) >= 1
+    return (
+        hidden
+        and truth["bad_component"] in truth["imaged"]
+        and (truth["rise_at_rated_c"] or 0) >= 1
+    )
 
 
 def low_load_called_even(cases):
     """Low or short load with a bad lug there, and every component at 0 A."""
-    even = [case.judged()["verdict"] == "even" for case in cases if hidden_fault(case) and case.judged()]
-    even += [entry["verdict"] == "even" for case in cases if case.truth["kind"] == "no_load"
-             for entry in case.components.values()]
+    even = [
+        case.judged()["verdict"] == "even" for case in cases if hidden_fault(case) and case.judged()
+    ]
+    even += [
+        entry["verdict"] == "even"
+        for case in cases
+        if case.truth["kind"] == "no_load"
+        for entry in case.components.values()
+    ]
     return Figure("low, short or no load called even", float(sum(even)), 0, LOWER, counted(even))
 
 
@@ -179,9 +233,14 @@ def healthy_ranked(cases):
 
 
 def healthy_severe(cases):
-    severe = [any(finding["band"] in SEVERE for finding in case.findings)
-              for case in cases if case.truth["kind"] in HEALTHY]
-    return Figure("healthy motors called plan or worse", share(severe), 0.03, LOWER, counted(severe))
+    severe = [
+        any(finding["band"] in SEVERE for finding in case.findings)
+        for case in cases
+        if case.truth["kind"] in HEALTHY
+    ]
+    return Figure(
+        "healthy motors called plan or worse", share(severe), 0.03, LOWER, counted(severe)
+    )
 
 
 def named_first(case):
@@ -193,28 +252,50 @@ def named_first(case):
 
 
 def seen_joint_named(cases):
-    named = [named_first(case) for case in cases
-             if case.truth["kind"] in BAD_JOINT_KINDS and case.truth["camera_sees"]]
-    return Figure("right component and phase of a joint the camera sees", share(named), 0.95, HIGHER, counted(named))
+    named = [
+        named_first(case)
+        for case in cases
+        if case.truth["kind"] in BAD_JOINT_KINDS and case.truth["camera_sees"]
+    ]
+    return Figure(
+        "right component and phase of a joint the camera sees",
+        share(named),
+        0.95,
+        HIGHER,
+        counted(named),
+    )
 
 
 def load_recalled(cases):
-    said = ["load_unbalance" in case.verdicts() for case in cases if case.truth["kind"] == "unequal_load"
-            and case.truth["current_unbalance_pct"] > 5 and case.truth["load_share"] > 0.5]
+    said = [
+        "load_unbalance" in case.verdicts()
+        for case in cases
+        if case.truth["kind"] == "unequal_load"
+        and case.truth["current_unbalance_pct"] > 5
+        and case.truth["load_share"] > 0.5
+    ]
     return Figure("unequal load recalled", share(said), 0.70, HIGHER, counted(said))
 
 
 def supply_recalled(cases):
     """Only where somebody measured the supply's voltages."""
-    said = ["supply_unbalance" in case.verdicts() for case in cases if case.truth["kind"] == "unequal_supply"
-            and case.truth["voltage_unbalance_pct"] > 1.5 and case.truth["load_share"] > 0.5
-            and case.truth["voltages_read"]]
+    said = [
+        "supply_unbalance" in case.verdicts()
+        for case in cases
+        if case.truth["kind"] == "unequal_supply"
+        and case.truth["voltage_unbalance_pct"] > 1.5
+        and case.truth["load_share"] > 0.5
+        and case.truth["voltages_read"]
+    ]
     return Figure("unequal supply recalled", share(said), 0.70, HIGHER, counted(said))
 
 
 def joints_lost_to_unbalance(cases):
-    lost = [case.judged()["verdict"] in UNBALANCE_VERDICTS for case in cases
-            if case.truth["kind"] in BAD_JOINT_KINDS and case.truth["camera_sees"] and case.judged()]
+    lost = [
+        case.judged()["verdict"] in UNBALANCE_VERDICTS
+        for case in cases
+        if case.truth["kind"] in BAD_JOINT_KINDS and case.truth["camera_sees"] and case.judged()
+    ]
     return Figure("joints lost to an unbalance verdict", float(sum(lost)), 0, LOWER, counted(lost))
 
 
@@ -222,12 +303,18 @@ def called_hot(case, entry):
     if entry["verdict"] in HOT_VERDICTS:
         return True
     return entry["verdict"] == "no_reading" and any(
-        finding["component"] == entry["component"] and finding["band_by"] == "like" for finding in case.findings)
+        finding["component"] == entry["component"] and finding["band_by"] == "like"
+        for finding in case.findings
+    )
 
 
 def equal_called_hot(cases):
-    hot = [called_hot(case, entry) for case in cases if case.truth["kind"] in EQUAL
-           for entry in case.components.values()]
+    hot = [
+        called_hot(case, entry)
+        for case in cases
+        if case.truth["kind"] in EQUAL
+        for entry in case.components.values()
+    ]
     return Figure("equal lugs called hot", share(hot), 0.05, LOWER, counted(hot))
 
 
@@ -261,8 +348,16 @@ def explanation_figures(cases):
     tops = top_explanations(cases)
     right = [hit for _, _, hit in tops]
     error = calibration_error([stated for _, stated, _ in tops], right)
-    return [Figure("top explanation right", share(right), 0.65, HIGHER, counted(right)),
-            Figure("calibration error of the top explanation", error, 0.10, LOWER, f"{len(right)} components")]
+    return [
+        Figure("top explanation right", share(right), 0.65, HIGHER, counted(right)),
+        Figure(
+            "calibration error of the top explanation",
+            error,
+            0.10,
+            LOWER,
+            f"{len(right)} components",
+        ),
+    ]
 
 
 def open_phase_recalled(cases):
@@ -271,25 +366,45 @@ def open_phase_recalled(cases):
 
 
 def figures(cases):
-    return [wrong_confirmed(cases, True), wrong_confirmed(cases, False), confirmed_calibration(cases),
-            low_load_called_even(cases), healthy_ranked(cases), healthy_severe(cases), seen_joint_named(cases),
-            load_recalled(cases), supply_recalled(cases), joints_lost_to_unbalance(cases), equal_called_hot(cases),
-            *explanation_figures(cases), open_phase_recalled(cases)]
+    return [
+        wrong_confirmed(cases, True),
+        wrong_confirmed(cases, False),
+        confirmed_calibration(cases),
+        low_load_called_even(cases),
+        healthy_ranked(cases),
+        healthy_severe(cases),
+        seen_joint_named(cases),
+        load_recalled(cases),
+        supply_recalled(cases),
+        joints_lost_to_unbalance(cases),
+        equal_called_hot(cases),
+        *explanation_figures(cases),
+        open_phase_recalled(cases),
+    ]
 
 
 # ---- what a person reads -----------------------------------------------------------------------
 
+
 def table(results):
     lines = [f"{'figure':<54}{'value':>8}  {'wanted':<15}{'met':<5}{'counts'}"]
     for one in results:
-        value = "-" if one.value is None else f"{one.value:.0f}" if one.limit == 0 else f"{one.value:.3f}"
-        lines.append(f"{one.name:<54}{value:>8}  {one.sense + ' ' + format(one.limit, 'g'):<15}"
-                     f"{'yes' if one.met() else 'NO':<5}{one.counts}")
+        value = (
+            "-"
+            if one.value is None
+            else f"{one.value:.0f}"
+            if one.limit == 0
+            else f"{one.value:.3f}"
+        )
+        lines.append(
+            f"{one.name:<54}{value:>8}  {one.sense + ' ' + format(one.limit, 'g'):<15}"
+            f"{'yes' if one.met() else 'NO':<5}{one.counts}"
+        )
     return "\n".join(lines)
 
 
 def worst_kinds(cases):
-    """Explanations and rankings by kind, worst first, each with what was said in place of the truth."""
+    """Top explanations by kind of truth, worst first, with what was said instead."""
     tops = defaultdict(list)
     for case, _, right in top_explanations(cases):
         said = max(case.judged()["explanations"], key=lambda one: one["probability"])["id"]
@@ -308,7 +423,10 @@ def named_by_kind(cases):
         if case.truth["kind"] in BAD_JOINT_KINDS and case.truth["camera_sees"]:
             named[case.truth["kind"]].append(named_first(case))
     lines = ["component and phase right where the camera sees the joint, worst first:"]
-    lines += [f"  {kind:<20}{counted(hits):>12}" for kind, hits in sorted(named.items(), key=lambda item: share(item[1]))]
+    lines += [
+        f"  {kind:<20}{counted(hits):>12}"
+        for kind, hits in sorted(named.items(), key=lambda item: share(item[1]))
+    ]
     return "\n".join(lines)
 
 
@@ -316,10 +434,17 @@ def confirmed_by_kind(cases):
     kinds = defaultdict(list)
     for case in cases:
         for entry, phase in case.says_confirmed():
-            kinds[case.truth["kind"]].append(not (case.truth["bad_component"] == entry["component"]
-                                                  and case.truth["bad_phase"] == phase))
+            kinds[case.truth["kind"]].append(
+                not (
+                    case.truth["bad_component"] == entry["component"]
+                    and case.truth["bad_phase"] == phase
+                )
+            )
     lines = ["wrong among confirmed, by kind of truth:"]
-    lines += [f"  {kind:<20}{counted(hits):>12}" for kind, hits in sorted(kinds.items(), key=lambda item: -share(item[1]))]
+    lines += [
+        f"  {kind:<20}{counted(hits):>12}"
+        for kind, hits in sorted(kinds.items(), key=lambda item: -share(item[1]))
+    ]
     return "\n".join(lines)
 
 
@@ -327,31 +452,49 @@ def remarks(cases):
     """Figures that nothing is wanted of, for a reader who asks why."""
     healthy = [case for case in cases if case.truth["kind"] in HEALTHY]
     warm = [case.truth["hottest_over_air_c"] > 20 for case in healthy]
-    by_kind = {kind: counted(bool(case.findings) for case in cases if case.truth["kind"] == kind)
-               for kind in sorted(HEALTHY | EQUAL | {"drive_sound"})}
+    by_kind = {
+        kind: counted(bool(case.findings) for case in cases if case.truth["kind"] == kind)
+        for kind in sorted(HEALTHY | EQUAL | {"drive_sound"})
+    }
     equal = {}
     for case in cases:
         if case.truth["kind"] in EQUAL:
             entered = case.truth["emissivity_entered"]
-            equal.setdefault(entered, []).extend(called_hot(case, entry) for entry in case.components.values())
-    by_ohms = [any(entry["verdict"] == "reading_only" for entry in case.components.values())
-               for case in healthy if case.truth["resistance_places"]]
+            equal.setdefault(entered, []).extend(
+                called_hot(case, entry) for entry in case.components.values()
+            )
+    by_ohms = [
+        any(entry["verdict"] == "reading_only" for entry in case.components.values())
+        for case in healthy
+        if case.truth["resistance_places"]
+    ]
     like = [any(finding["band_by"] == "like" for finding in case.findings) for case in healthy]
-    return "\n".join([
-        "beside them:",
-        f"  healthy motors with a lug truly above 20 K over the air at it: {counted(warm)}",
-        "  motors in the ranking: " + ", ".join(f"{kind} {count}" for kind, count in by_kind.items()),
-        f"  healthy motors with a finding by the rise over like: {counted(like)}",
-        "  equal lugs called hot, by entered emissivity: "
-        + ", ".join(f"{entered:g}: {counted(hot)}" for entered, hot in sorted(equal.items(), reverse=True)),
-        f"  healthy motors with readings called reading_only: {counted(by_ohms)}"])
+    return "\n".join(
+        [
+            "beside them:",
+            f"  healthy motors with a lug truly above 20 K over the air at it: {counted(warm)}",
+            "  motors in the ranking: "
+            + ", ".join(f"{kind} {count}" for kind, count in by_kind.items()),
+            f"  healthy motors with a finding by the rise over like: {counted(like)}",
+            "  equal lugs called hot, by entered emissivity: "
+            + ", ".join(
+                f"{entered:g}: {counted(hot)}"
+                for entered, hot in sorted(equal.items(), reverse=True)
+            ),
+            f"  healthy motors with readings called reading_only: {counted(by_ohms)}",
+        ]
+    )
 
 
 def main():
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("findings", type=Path)
     parser.add_argument("truth", type=Path)
-    parser.add_argument("--pictures", type=Path, help="folder for the confusion table and the reliability diagrams")
+    parser.add_argument(
+        "--pictures", type=Path, help="folder for the confusion table and the reliability diagrams"
+    )
     given = parser.parse_args()
     sys.exit(0 if report(given.findings, given.truth, given.pictures) else 1)
 
@@ -360,9 +503,17 @@ def report(findings, truth, pictures=None):
     """Prints everything; true if every figure is met."""
     cases = gather(json.loads(findings.read_text()), json.loads(truth.read_text()))
     results = figures(cases)
-    print(table(results), confirmed_by_kind(cases), named_by_kind(cases), worst_kinds(cases), remarks(cases), sep="\n\n")
+    print(
+        table(results),
+        confirmed_by_kind(cases),
+        named_by_kind(cases),
+        worst_kinds(cases),
+        remarks(cases),
+        sep="\n\n",
+    )
     if pictures:
         from pictures import draw  # matplotlib only where pictures are asked for
+
         draw(cases, pictures)
     return all(one.met() for one in results)
 

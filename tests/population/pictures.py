@@ -1,4 +1,7 @@
-"""Confusion table and reliability diagrams. Blues of one hue, shape beside colour, so that they read in grey too."""
+"""Confusion table and reliability diagrams.
+
+Blues of one hue and figures beside colour, so that they read in grey and to the colour-blind too.
+"""
 from collections import Counter
 
 import matplotlib
@@ -10,11 +13,32 @@ import numpy as np
 import judge
 
 INK, PALE, BLUE = "#22303c", "#d5dde3", "#2a6f97"
-VERDICTS = ["open_phase", "confirmed", "phase_agrees", "phase_conflict", "heat_only", "reading_only", "no_reading",
-            "supply_unbalance", "load_unbalance", "unmarked_hot_spot", "not_judged", "even"]
+VERDICTS = [
+    "open_phase",
+    "confirmed",
+    "phase_agrees",
+    "phase_conflict",
+    "heat_only",
+    "reading_only",
+    "no_reading",
+    "supply_unbalance",
+    "load_unbalance",
+    "unmarked_hot_spot",
+    "not_judged",
+    "even",
+]
 
-plt.rcParams.update({"font.size": 9, "text.color": INK, "axes.labelcolor": INK, "axes.edgecolor": PALE,
-                     "xtick.color": INK, "ytick.color": INK, "svg.hashsalt": "ohmglow"})
+plt.rcParams.update(
+    {
+        "font.size": 9,
+        "text.color": INK,
+        "axes.labelcolor": INK,
+        "axes.edgecolor": PALE,
+        "xtick.color": INK,
+        "ytick.color": INK,
+        "svg.hashsalt": "ohmglow",
+    }
+)
 
 
 def words(identifier):
@@ -37,10 +61,20 @@ def confusion(cases, path):
     axes.imshow(shares, cmap="Blues", vmin=0, vmax=115, aspect="auto")
     for (row, column), value in np.ndenumerate(shares):
         if value > 0:
-            axes.text(column, row, f"{value:.0f}", ha="center", va="center", fontsize=8,
-                      color="white" if value > 65 else INK)
+            axes.text(
+                column,
+                row,
+                f"{value:.0f}",
+                ha="center",
+                va="center",
+                fontsize=8,
+                color="white" if value > 65 else INK,
+            )
     axes.set_xticks(range(len(verdicts)), [words(v) for v in verdicts], rotation=40, ha="left")
-    axes.set_yticks(range(len(kinds)), [f"{words(kind)} ({int(table[k].sum())})" for k, kind in enumerate(kinds)])
+    axes.set_yticks(
+        range(len(kinds)),
+        [f"{words(kind)} ({int(table[k].sum())})" for k, kind in enumerate(kinds)],
+    )
     axes.xaxis.tick_top()
     axes.tick_params(length=0)
     for side in axes.spines.values():
@@ -51,10 +85,11 @@ def confusion(cases, path):
 
 
 def reliability(stated, right, title, path, bins=10):
-    """True share against the stated probability; whiskers: 95 % by Wilson; below, how many in each bin."""
+    """True share against the stated probability, with 95 % by Wilson; below it, how many."""
     stated, right = np.asarray(stated, float), np.asarray(right, float)
-    figure, (upper, lower) = plt.subplots(2, 1, figsize=(4.4, 5.2), sharex=True,
-                                          gridspec_kw={"height_ratios": [4, 1], "hspace": 0.08})
+    figure, (upper, lower) = plt.subplots(
+        2, 1, figsize=(4.4, 5.2), sharex=True, gridspec_kw={"height_ratios": [4, 1], "hspace": 0.08}
+    )
     upper.plot([0, 1], [0, 1], color=PALE, linewidth=1.5, zorder=1)
     which = np.minimum((stated * bins).astype(int), bins - 1)
     for b in range(bins):
@@ -65,9 +100,15 @@ def reliability(stated, right, title, path, bins=10):
             low, high = wilson(share, n)
             upper.plot([stated[inside].mean()] * 2, [low, high], color=BLUE, linewidth=1.2)
             upper.plot(stated[inside].mean(), share, "o", color=BLUE, markersize=6)
-    lower.bar((np.arange(bins) + 0.5) / bins, np.bincount(which, minlength=bins), 0.9 / bins, color=BLUE)
+    lower.bar(
+        (np.arange(bins) + 0.5) / bins, np.bincount(which, minlength=bins), 0.9 / bins, color=BLUE
+    )
     error = judge.calibration_error(stated, right)
-    said = "nothing stated" if error is None else f"calibration error {error:.3f}, {len(stated)} components"
+    said = (
+        "nothing stated"
+        if error is None
+        else f"calibration error {error:.3f}, {len(stated)} components"
+    )
     upper.set_title(f"{title}\n{said}", fontsize=10)
     upper.set(ylabel="share that was right", xlim=(0, 1.02), ylim=(-0.02, 1.04))
     lower.set(ylabel="number", xlabel="stated probability")
@@ -87,8 +128,16 @@ def draw(cases, folder):
     folder.mkdir(parents=True, exist_ok=True)
     confusion(cases, folder / "verdicts_confusion.png")
     confirmed = judge.confirmed_right(cases, False)
-    reliability([stated for stated, _ in confirmed], [right for _, right in confirmed], "confirmed",
-                folder / "confirmed_reliability.png")
+    reliability(
+        [stated for stated, _ in confirmed],
+        [right for _, right in confirmed],
+        "confirmed",
+        folder / "confirmed_reliability.png",
+    )
     tops = judge.top_explanations(cases)
-    reliability([stated for _, stated, _ in tops], [right for _, _, right in tops], "likeliest explanation",
-                folder / "explanations_reliability.png")
+    reliability(
+        [stated for _, stated, _ in tops],
+        [right for _, _, right in tops],
+        "likeliest explanation",
+        folder / "explanations_reliability.png",
+    )

@@ -6,7 +6,7 @@ tabulated every 0.25 K; straight lines between the rows are wrong by less than 0
 import numpy as np
 
 C1L_W_M2_SR = 1.191042972e-16  # 2 h c^2
-C2_M_K = 1.438776877504e-2     # h c / k
+C2_M_K = 1.438776877504e-2  # h c / k
 ZERO_C_K = 273.15
 
 

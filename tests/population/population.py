@@ -1,39 +1,54 @@
-"""Motors with known truth: the kinds of fault and of trouble, and what people write down about them.
+"""Motors with known truth: kinds of fault and of trouble, and what people write down about them.
 
 Every kind starts from a sound circuit (circuits.py), changes what its name says, and is then imaged
 (scene.py) and measured with meters that err. Shares and parameters of the two sets: settings.py.
 
 Kinds
   sound             nothing; 6 % have an older reading from before a repair
-  equal_lugs        three lugs of one temperature, entered emissivity 0.3 to 0.95, the true one of each lug off by
-                    the standard uncertainty that an empty cell stands for (0.02 from 0.8, 0.05 from 0.5, 0.15)
+  equal_lugs        three lugs of one temperature, entered emissivity 0.3 to 0.95; the true one of
+                    each lug is off by the standard uncertainty that an empty cell stands for (0.02
+                    from 0.8, 0.05 from 0.5, 0.15 below)
   equal_warm_lugs   the same, 20 to 45 K above the air
-  bad_joint         excess at an imaged lug, drop at rated current lognormal: median 45 to 50 mV, sd 1.1
+  bad_joint         excess at an imaged lug; its drop at rated current is lognormal, median 45 to
+                    50 mV, sd 1.1: from barely visible to urgent
   burnt_joint       the same, median 170 mV, sd 0.6, and always with a reading upstream of it
-  upstream_joint, downstream_joint   the same at a place that is not imaged
+  upstream_joint, downstream_joint   a bad joint at a place that is not imaged
   double_conductor  two conductors under one lug, one of them loose: an excess at that lug
-  parallel_lugs     two lugs a phase; one carries next to nothing, its sister the rest
-  switch_contact    a worn contact of a disconnect or starter, 120 mV at rated current, sd 0.8: heat through the device to its lug
-  winding_turns     wye, 1.5 to 10 % of one phase's ohms gone, negative sequence 2 to 10 % of the current
+  parallel_lugs     two lugs a phase; one carries 0 to 12 % of the current, its sister the rest
+  switch_contact    a worn contact of a disconnect or starter, 120 mV at rated current, sd 0.8: heat
+                    through the device to its lug
+  winding_turns     wye, 1.5 to 10 % of one phase's ohms gone; negative sequence 2 to 10 % of the
+                    current
   winding_delta     delta, one side 3 to 25 % off, negative sequence 1 to 6 %
   open_delta        one side open
   meter_lead        one clip lifts: 0.3 to 6 % on one pair, or on both pairs of a phase
   unequal_load      negative sequence 4 to 14 % of the current from the motor's side
   unequal_supply    negative sequence 1 to 4 % of the voltage
-  sun               0.02 to 0.10 W/cm2 on the outer lug, 0.4 and 0.05 of it on the others
-  reflection        a body of 45 to 110 C mirrored in one lug of emissivity 0.3 to 0.8
+  sun               6 to 30 mW/cm2 on the outer lug, 0.4 and 0.05 of it on the others
+  reflection        a body of 45 to 110 C mirrored in a part of one lug of emissivity 0.3 to 0.8
   unlike_emissivity one tarnished lug among bright ones or one bright among taped ones
-  swapped_marking   bad joint, and the meter's phases named otherwise than the image's
-  drive_sound, drive_bad_joint   input currents peaky and 8 to 40 % unequal, output ones alike
+  swapped_marking   a burnt joint, and the meter's phases named otherwise than the image's
+  drive_sound, drive_bad_joint   input currents 8 to 40 % negative sequence, output ones alike
   low_load_sound, low_load_bad   5 to 35 % of rated current
   no_load           0 A, half of them with a bad joint
   short_run_bad     bad joint, 1.5 to 6 minutes under load
   open_phase        one line 0 A, the others sqrt(3) times what they would carry
 
-Truth `camera_sees`: at the imaged load the bad lug stands above the coolest by more than 1 K and more than
-the mean and two standard deviations of what the hottest of three sound lugs shows over the coolest in that
-scene, as the camera would measure it. Truth `ohms_see`: a reading of the last year from upstream of the bad
-place shows a pair unbalance above 1 % and above three standard deviations of its meter.
+What people write down
+  - 12 % of the resistance readings are 400 to 900 days old, from before the joint was as bad as
+    now; 8 % of the others have no date. A bad joint's ohms differ between cold and hot by 12 to
+    16 % (sd).
+  - Readings are made at the starter's load side or below; 12 to 15 % of them clip on below the
+    joint of their own place. 30 to 35 % are by two wires, half of which have their leads declared. 8 to
+    10 % of the meters declare 1 %.
+  - air_c is the room's for 40 to 50 % and the enclosure's for the others.
+  - Beside a drive's image a third of the currents were clamped at its input, 5 to 25 % low.
+
+Truth `camera_sees`: at the imaged load the bad lug stands above the coolest by more than 1 K and by
+more than the mean and two standard deviations of what the hottest of three sound lugs shows over
+the coolest in that scene, as the camera would measure it. Truth `ohms_see`: a reading of the last year
+that takes in the bad place has a pair unbalance above 1 % and above three standard deviations of
+its meter.
 """
 from dataclasses import dataclass, field
 
@@ -56,11 +71,13 @@ SCENE_DRAWS = 96
 @dataclass
 class Shot:
     """One image of one component, ready to be painted; one entry a lug."""
+
     component: str
     phases: np.ndarray
     lug_c: np.ndarray
     emissivity: np.ndarray
-    reflected_c: np.ndarray
+    reflected_c: float
+    mirrored_c: np.ndarray
     far_c: np.ndarray
     fin_per_m: np.ndarray
     air_c: float
@@ -73,23 +90,23 @@ class Motor:
     kind: str
     circuit: circuits.Circuit
     wind_m_s: np.ndarray
-    imaged: list                     # component indices
-    load_share: float                # of rated current, mean of the lines
-    current_a: np.ndarray            # (component, phase)
-    voltages_v: np.ndarray           # of the supply, pairs
+    imaged: list  # component indices
+    load_share: float  # of rated current, mean of the lines
+    current_a: np.ndarray  # (component, phase)
+    voltages_v: np.ndarray  # of the supply, pairs
     bad_component: int = None
-    bad_phase: int = None            # 0, 1, 2
-    emissivity: np.ndarray = None    # (3,) true
+    bad_phase: int = None  # 0, 1, 2
+    emissivity: np.ndarray = None  # (3,) true
     emissivity_entered: float = 0.95
     emissivity_u: float = None
-    reflected_extra_k: np.ndarray = None  # a warm body mirrored, above the surroundings
+    mirrored_c: np.ndarray = None  # of a warm body mirrored in a lug; NaN: none
     sun_w: np.ndarray = None
     running_min: float = None
     time_constant_min: float = 15.0
-    one_rise_k: float = None           # all lugs stand this far above the air; 0: as far as the first
+    one_rise_k: float = None  # all lugs stand this far above the air; 0: as far as the first
     parallel_share: np.ndarray = None  # (phase, 2) shares of the line current
     meter_phases: tuple = (0, 1, 2)
-    lifted_clip: np.ndarray = None     # factors on the three pairs
+    lifted_clip: np.ndarray = None  # factors on the three pairs
     notes: str = ""
     readings: list = field(default_factory=list)
     shots: list = field(default_factory=list)
@@ -97,6 +114,7 @@ class Motor:
 
 
 # ---- the sound motor ---------------------------------------------------------------------------
+
 
 def _load_share(random, setting, kind):
     if kind in NO_LOAD_KINDS:
@@ -127,7 +145,8 @@ def _line_currents(random, motor, negative_load, negative_supply):
     share, angle = negative_supply, random.uniform(0, 2 * np.pi)
     mean_a = motor.load_share * circuit.rated_a
     motor.voltages_v = wires.sequence_pair_voltages_v(
-        circuit.rated_v * random.uniform(0.97, 1.04), share, angle)
+        circuit.rated_v * random.uniform(0.97, 1.04), share, angle
+    )
     if mean_a == 0:
         return np.zeros(3)
     own = negative_load * np.exp(1j * random.uniform(0, 2 * np.pi))
@@ -145,7 +164,9 @@ def _surface(random, setting, motor):
         motor.emissivity_u = 0.08 if random.random() < 0.5 else None
     else:
         motor.emissivity = np.clip(0.95 + random.normal(0, setting.emissivity_each, 3), 0.8, 0.99)
-        motor.emissivity_entered = float(np.clip(0.95 + random.normal(0, setting.emissivity_entered), 0.88, 0.98))
+        motor.emissivity_entered = float(
+            np.clip(0.95 + random.normal(0, setting.emissivity_entered), 0.88, 0.98)
+        )
 
 
 def _images(random, count):
@@ -157,18 +178,29 @@ def _images(random, count):
 def _base(random, setting, name, kind):
     fed_by = _fed_by(random, kind)
     circuit, wind = circuits.draw(random, setting, fed_by, _connection(kind))
-    motor = Motor(name, kind, circuit, wind, _images(random, len(circuit.components)),
-                  _load_share(random, setting, kind), None, None)
+    motor = Motor(
+        name,
+        kind,
+        circuit,
+        wind,
+        _images(random, len(circuit.components)),
+        _load_share(random, setting, kind),
+        None,
+        None,
+    )
     motor.time_constant_min = random.uniform(*setting.time_constant_min)
     motor.sun_w = np.zeros(3)
-    motor.reflected_extra_k = np.zeros(3)
+    motor.mirrored_c = np.full(3, np.nan)
     _surface(random, setting, motor)
-    lines = _line_currents(random, motor, abs(random.normal(0, 0.006)), abs(random.normal(0, 0.0015)))
+    lines = _line_currents(
+        random, motor, abs(random.normal(0, 0.006)), abs(random.normal(0, 0.0015))
+    )
     motor.current_a = np.tile(lines, (len(circuit.components), 1))
     return motor
 
 
 # ---- what is wrong with it ---------------------------------------------------------------------
+
 
 def _hottest(motor, index):
     lugs = circuits.lugs_of(motor.circuit, index, motor.emissivity, motor.load_share, motor.sun_w)
@@ -191,7 +223,9 @@ def bad_joint(random, setting, motor):
 
 def burnt_joint(random, setting, motor):
     first = _first_measurable(motor.circuit)
-    motor.imaged = sorted(set(motor.imaged) | {int(random.integers(first, len(motor.circuit.components)))})
+    motor.imaged = sorted(
+        set(motor.imaged) | {int(random.integers(first, len(motor.circuit.components)))}
+    )
     below = [k for k in motor.imaged if k >= first]
     _put_bad_joint(random, setting, motor, int(random.choice(below)), (170.0, 0.6))
 
@@ -264,7 +298,9 @@ def meter_lead(random, setting, motor):
     motor.lifted_clip = np.ones(3)
     extra = np.exp(random.uniform(np.log(0.003), np.log(0.06)))
     line = int(random.integers(3))
-    pairs = [line] if random.random() < 0.5 else [line, (line + 2) % 3]  # pairs 1-2 and 3-1 share line 1
+    pairs = (
+        [line] if random.random() < 0.5 else [line, (line + 2) % 3]
+    )  # pairs 1-2 and 3-1 share line 1
     motor.lifted_clip[pairs] += extra * random.uniform(0.85, 1.15, len(pairs))
 
 
@@ -281,7 +317,12 @@ def sun(random, setting, motor):
     motor.imaged = outdoors
     area_cm2 = motor.circuit.area_m2[outdoors[0]] * 1e4
     pattern = np.array([1, 0.4, 0.05])
-    motor.sun_w = random.uniform(0.02, 0.10) * 0.3 * area_cm2 * (pattern if random.random() < 0.5 else pattern[::-1])
+    motor.sun_w = (
+        random.uniform(0.02, 0.10)
+        * 0.3
+        * area_cm2
+        * (pattern if random.random() < 0.5 else pattern[::-1])
+    )
     motor.notes = "sun from the side" if random.random() < 0.3 else ""
 
 
@@ -289,13 +330,16 @@ def reflection(random, setting, motor):
     true = random.uniform(0.3, 0.8)
     motor.emissivity = true + random.normal(0, 0.01, 3)
     motor.emissivity_entered = float(np.clip(true + random.normal(0, 0.03), 0.2, 0.9))
-    motor.reflected_extra_k[random.integers(3)] = random.uniform(20, 80) * random.uniform(0.4, 1.0)
+    motor.mirrored_c[random.integers(3)] = random.uniform(45, 110)
 
 
 def unlike_emissivity(random, setting, motor):
     tarnished = random.random() < 0.6
-    common, other = ((random.uniform(0.2, 0.45), random.uniform(0.55, 0.85)) if tarnished
-                     else (0.95, random.uniform(0.3, 0.6)))
+    common, other = (
+        (random.uniform(0.2, 0.45), random.uniform(0.55, 0.85))
+        if tarnished
+        else (0.95, random.uniform(0.3, 0.6))
+    )
     motor.emissivity = common + random.normal(0, 0.01, 3)
     motor.emissivity[random.integers(3)] = other
     motor.emissivity_entered = float(np.clip(common + random.normal(0, 0.03), 0.1, 0.97))
@@ -315,7 +359,10 @@ def drive_sound(random, setting, motor):
     even = np.full(3, motor.load_share * motor.circuit.rated_a) * (1 + random.normal(0, 0.006, 3))
     motor.current_a[drive:] = even
     motor.current_a[:drive] = wires.sequence_currents_a(
-        even.mean() * random.uniform(0.85, 1.05), random.uniform(0.08, 0.40), random.uniform(0, 2 * np.pi))
+        even.mean() * random.uniform(0.85, 1.05),
+        random.uniform(0.08, 0.40),
+        random.uniform(0, 2 * np.pi),
+    )
 
 
 def drive_bad_joint(random, setting, motor):
@@ -337,7 +384,9 @@ def short_run_bad(random, setting, motor):
 
 def open_phase(random, setting, motor):
     dead = int(random.integers(3))
-    lines = np.full(3, np.sqrt(3) * motor.load_share * motor.circuit.rated_a) * (1 + random.normal(0, 0.006, 3))
+    lines = np.full(3, np.sqrt(3) * motor.load_share * motor.circuit.rated_a) * (
+        1 + random.normal(0, 0.006, 3)
+    )
     lines[dead] = 0.0
     motor.current_a = np.tile(lines, (len(motor.circuit.components), 1))
     motor.truth["open_phase"] = dead + 1
@@ -345,8 +394,14 @@ def open_phase(random, setting, motor):
 
 def equal_lugs(random, setting, motor):
     circuit = motor.circuit
-    for array in (circuit.joint_ohm, circuit.contact_ohm, circuit.convection, circuit.conductor_h,
-                  circuit.air_offset_k, motor.current_a):
+    for array in (
+        circuit.joint_ohm,
+        circuit.contact_ohm,
+        circuit.convection,
+        circuit.conductor_h,
+        circuit.air_offset_k,
+        motor.current_a,
+    ):
         array[:] = array[:, :1]
     entered = float(random.choice([0.95, 0.8, 0.6, 0.45, 0.3]))
     scatter = 0.02 if entered >= 0.8 else 0.05 if entered >= 0.5 else 0.15
@@ -365,20 +420,38 @@ def nothing(random, setting, motor):
 
 
 CHANGES = {
-    "sound": nothing, "equal_lugs": equal_lugs, "equal_warm_lugs": equal_warm_lugs, "bad_joint": bad_joint, "burnt_joint": burnt_joint,
-    "upstream_joint": upstream_joint, "downstream_joint": downstream_joint,
-    "double_conductor": double_conductor, "parallel_lugs": parallel_lugs,
-    "switch_contact": switch_contact, "winding_turns": winding_turns,
-    "winding_delta": winding_delta, "open_delta": open_delta, "meter_lead": meter_lead,
-    "unequal_load": unequal_load, "unequal_supply": unequal_supply, "sun": sun,
-    "reflection": reflection, "unlike_emissivity": unlike_emissivity,
-    "swapped_marking": swapped_marking, "drive_sound": drive_sound,
-    "drive_bad_joint": drive_bad_joint, "low_load_sound": nothing, "low_load_bad": bad_joint,
-    "no_load": no_load, "short_run_bad": short_run_bad, "open_phase": open_phase,
+    "sound": nothing,
+    "equal_lugs": equal_lugs,
+    "equal_warm_lugs": equal_warm_lugs,
+    "bad_joint": bad_joint,
+    "burnt_joint": burnt_joint,
+    "upstream_joint": upstream_joint,
+    "downstream_joint": downstream_joint,
+    "double_conductor": double_conductor,
+    "parallel_lugs": parallel_lugs,
+    "switch_contact": switch_contact,
+    "winding_turns": winding_turns,
+    "winding_delta": winding_delta,
+    "open_delta": open_delta,
+    "meter_lead": meter_lead,
+    "unequal_load": unequal_load,
+    "unequal_supply": unequal_supply,
+    "sun": sun,
+    "reflection": reflection,
+    "unlike_emissivity": unlike_emissivity,
+    "swapped_marking": swapped_marking,
+    "drive_sound": drive_sound,
+    "drive_bad_joint": drive_bad_joint,
+    "low_load_sound": nothing,
+    "low_load_bad": bad_joint,
+    "no_load": no_load,
+    "short_run_bad": short_run_bad,
+    "open_phase": open_phase,
 }
 
 
 # ---- what the camera meets ---------------------------------------------------------------------
+
 
 def _lug_temperatures(motor, index):
     """Lug temperatures and their conductors far away: entries in the order of the phases."""
@@ -417,18 +490,29 @@ def _shot(random, setting, motor, index):
     enclosure = circuits.enclosure_c(motor.circuit, index, motor.load_share)
     around = enclosure + random.normal(0, 1.0)
     repeat = lambda per_phase: np.repeat(per_phase, lugs_a_phase)
-    shot = Shot(motor.circuit.components[index], repeat(np.arange(1, 4)), lug_c,
-                repeat(motor.emissivity), around + repeat(motor.reflected_extra_k), far_c, fin, enclosure)
+    shot = Shot(
+        motor.circuit.components[index],
+        repeat(np.arange(1, 4)),
+        lug_c,
+        repeat(motor.emissivity),
+        around,
+        repeat(motor.mirrored_c),
+        far_c,
+        fin,
+        enclosure,
+    )
     shot.cells = _image_cells(random, setting, motor, index, around, enclosure)
     return shot
 
 
 def _image_cells(random, setting, motor, index, around, enclosure):
     air = motor.circuit.room_c if random.random() < setting.room_air_entered else enclosure
-    cells = {"emissivity": f"{motor.emissivity_entered:.2f}",
-             "reflected_c": f"{around + random.normal(0, setting.reflected_entered_k):.1f}",
-             "air_c": f"{air + random.normal(0, setting.air_entered_k):.1f}",
-             "note": motor.notes}
+    cells = {
+        "emissivity": f"{motor.emissivity_entered:.2f}",
+        "reflected_c": f"{around + random.normal(0, setting.reflected_entered_k):.1f}",
+        "air_c": f"{air + random.normal(0, setting.air_entered_k):.1f}",
+        "note": motor.notes,
+    }
     if motor.emissivity_u is not None:
         cells["emissivity_u"] = f"{motor.emissivity_u:g}"
     if not np.isnan(motor.wind_m_s[index]) and random.random() < 0.7:
@@ -443,24 +527,33 @@ def _image_cells(random, setting, motor, index, around, enclosure):
 
 
 def _clamp(random, setting, lines, rated_a):
-    read = lines * (1 + random.normal(0, setting.clamp_gain)) * (1 + random.normal(0, setting.clamp_each, 3))
+    read = (
+        lines
+        * (1 + random.normal(0, setting.clamp_gain))
+        * (1 + random.normal(0, setting.clamp_each, 3))
+    )
     return [f"{max(v, 0):.{1 if rated_a < 300 else 0}f}" for v in read]
 
 
 def _loads_by_clamp(random, setting, motor, index):
-    """Currents beside the image. An unsure clamp user leaves them empty or clamps a drive's input."""
+    """Currents beside the image: left empty by some, clamped at a drive's input by others."""
     always = motor.kind in NO_LOAD_KINDS | LOW_LOAD_KINDS
-    if not always and random.random() > (0.7 if motor.kind == "open_phase" else setting.loads_given):
+    if not always and random.random() > (
+        0.7 if motor.kind == "open_phase" else setting.loads_given
+    ):
         return ["", "", ""]
     lines = motor.current_a[index]
     if motor.circuit.fed_by == "drive":
         drive = motor.circuit.drive_index()
         if index < drive or random.random() < 0.35:
-            lines = motor.current_a[0] * random.uniform(0.75, 0.95)  # an averaging clamp on peaky current
+            lines = motor.current_a[0] * random.uniform(
+                0.75, 0.95
+            )  # an averaging clamp on peaky current
     return _clamp(random, setting, lines, motor.circuit.rated_a)
 
 
 # ---- what the meters say -----------------------------------------------------------------------
+
 
 def _day(random, days_before):
     return str(np.datetime64("2026-11-10") - int(days_before))
@@ -468,15 +561,24 @@ def _day(random, days_before):
 
 def _meter(random, setting, four_wire):
     """A meter: errors, what its user declares, and its leads."""
-    meter = {"four_wire": four_wire, "gain": random.normal(0, setting.meter_gain),
-             "each": setting.meter_each, "declared_pct": None, "lead_ohm": 0.0,
-             "clip": 0.0, "lead_declared": None, "lead_u": None}
+    meter = {
+        "four_wire": four_wire,
+        "gain": random.normal(0, setting.meter_gain),
+        "each": setting.meter_each,
+        "declared_pct": None,
+        "lead_ohm": 0.0,
+        "clip": 0.0,
+        "lead_declared": None,
+        "lead_u": None,
+    }
     if random.random() < setting.coarse_meters:
         meter.update(each=0.005, declared_pct=1.0)
     elif random.random() < 0.4:
         meter["declared_pct"] = 0.2
     if not four_wire:
-        lead = lognormal(random, setting.two_wire_lead_mohm[0] * 1e-3, setting.two_wire_lead_mohm[1])
+        lead = lognormal(
+            random, setting.two_wire_lead_mohm[0] * 1e-3, setting.two_wire_lead_mohm[1]
+        )
         meter.update(lead_ohm=lead, clip=setting.two_wire_clip * lead)
         if random.random() < setting.leads_declared:
             meter["lead_declared"] = lead * (1 + random.normal(0, 0.02))
@@ -485,7 +587,7 @@ def _meter(random, setting, four_wire):
 
 
 def _least_count(ohm):
-    return 10.0**(np.floor(np.log10(ohm)) - 4)
+    return 10.0 ** (np.floor(np.log10(ohm)) - 4)
 
 
 def _read(random, meter, ohm):
@@ -500,9 +602,14 @@ def _resistance_row(random, setting, motor, index, days, meter, excess_factor):
     circuit = motor.circuit
     winding_c = random.uniform(12, 35)
     takes_in_joint = random.random() < setting.joint_below_clip
-    ohm = circuits.pairs_ohm(circuit, index, circuit.joint_excess_ohm * excess_factor,
-                             circuit.contact_excess_ohm * excess_factor, takes_in_joint,
-                             1 + warmth.COPPER_PER_K * (winding_c - 25))
+    ohm = circuits.pairs_ohm(
+        circuit,
+        index,
+        circuit.joint_excess_ohm * excess_factor,
+        circuit.contact_excess_ohm * excess_factor,
+        takes_in_joint,
+        1 + warmth.COPPER_PER_K * (winding_c - 25),
+    )
     if motor.lifted_clip is not None:
         ohm = ohm * motor.lifted_clip
     lines = motor.meter_phases
@@ -512,21 +619,36 @@ def _resistance_row(random, setting, motor, index, days, meter, excess_factor):
     in_mohm = read.mean() < 1
     scale, decimals = (1e3, 3) if in_mohm else (1, 0)
     digits = int(max(0, -np.floor(np.log10(least)) - decimals))
-    row = {"motor": motor.name, "test": "winding_resistance", "taken_at": _day(random, days),
-           "place": circuit.components[index], "unit": "mohm" if in_mohm else "ohm",
-           "temperature_c": f"{winding_c:.0f}" if random.random() < 0.8 else ""}
+    row = {
+        "motor": motor.name,
+        "test": "winding_resistance",
+        "taken_at": _day(random, days),
+        "place": circuit.components[index],
+        "unit": "mohm" if in_mohm else "ohm",
+        "temperature_c": f"{winding_c:.0f}" if random.random() < 0.8 else "",
+    }
     for k in range(3):
         row[f"value_{k + 1}"] = f"{read[k] * scale:.{digits}f}"
     if meter["declared_pct"] is not None:
         row["meter_u_pct"] = f"{meter['declared_pct']:g}"
     if meter["lead_declared"] is not None:  # like `resolution`, in the unit their names carry: ohm
-        row["lead_ohm"], row["lead_u_ohm"] = f"{meter['lead_declared']:.5f}", f"{meter['lead_u']:.5f}"
+        row["lead_ohm"], row["lead_u_ohm"] = (
+            f"{meter['lead_declared']:.5f}",
+            f"{meter['lead_u']:.5f}",
+        )
     sd_pct = 100 * np.hypot(meter["each"], meter["clip"] / ohm.mean()) * 0.8
     takes_in = motor.bad_component is not None and (
-        motor.bad_component > index or (motor.bad_component == index and takes_in_joint
-                                        and circuit.joint_excess_ohm[index].any()))
-    motor.truth["ohms_see"] = bool(motor.truth.get("ohms_see") or (
-        takes_in and days <= 365 and expected > 1 and expected > 3 * sd_pct))
+        motor.bad_component > index
+        or (
+            motor.bad_component == index
+            and takes_in_joint
+            and circuit.joint_excess_ohm[index].any()
+        )
+    )
+    motor.truth["ohms_see"] = bool(
+        motor.truth.get("ohms_see")
+        or (takes_in and days <= 365 and expected > 1 and expected > 3 * sd_pct)
+    )
     return row
 
 
@@ -550,12 +672,17 @@ def _places_to_measure(random, setting, motor):
         count = max(count, 1)
     if count == 1:
         return [places[0] if random.random() < 0.65 else int(random.choice(places))]
-    return places if count > 1 and len(places) == 2 else sorted(
-        random.choice(places, min(count, len(places)), replace=False).tolist())
+    return (
+        places
+        if count > 1 and len(places) == 2
+        else sorted(random.choice(places, min(count, len(places)), replace=False).tolist())
+    )
 
 
 def _resistance_rows(random, setting, motor):
-    four_wire = motor.kind in ("meter_lead", "swapped_marking") or random.random() >= setting.two_wire
+    four_wire = (
+        motor.kind in ("meter_lead", "swapped_marking") or random.random() >= setting.two_wire
+    )
     meter = _meter(random, setting, four_wire)
     motor.truth["four_wire"] = four_wire
     cold = lognormal(random, 1.0, setting.cold_ohm)
@@ -579,25 +706,39 @@ def _add_reading_before_a_repair(random, setting, motor, meter):
     repaired = np.zeros_like(circuit.joint_excess_ohm)
     repaired[-1, random.integers(3)] = circuit.winding_ohm.mean() * random.uniform(0.05, 0.15)
     kept, circuit.joint_excess_ohm = circuit.joint_excess_ohm, repaired
-    motor.readings.insert(0, _resistance_row(
-        random, setting, motor, circuit.index(motor.readings[0]["place"]), random.uniform(310, 360), meter, 1.0))
+    motor.readings.insert(
+        0,
+        _resistance_row(
+            random,
+            setting,
+            motor,
+            circuit.index(motor.readings[0]["place"]),
+            random.uniform(310, 360),
+            meter,
+            1.0,
+        ),
+    )
     circuit.joint_excess_ohm = kept
     motor.truth["before_repair"] = True
 
 
 def _joint_rows(random, setting, motor):
-    """The third witness: micro-ohms cold, or millivolts under the imaged load, across one joint a phase."""
+    """The third witness across one joint a phase: micro-ohms cold, or millivolts under load."""
     if random.random() > setting.third_witness:
         return
     circuit = motor.circuit
-    index = motor.bad_component if motor.bad_component is not None else int(random.choice(motor.imaged))
+    index = (
+        motor.bad_component if motor.bad_component is not None else int(random.choice(motor.imaged))
+    )
     excess = circuit.joint_excess_ohm[index]
     row = {"motor": motor.name, "place": circuit.components[index], "meter_u_pct": "2"}
     error = 1 + random.normal(0, 0.02, 3)
     if random.random() < 0.6 or motor.load_share < 0.1:
         cold = lognormal(random, 1.0, setting.cold_ohm)
         values = (circuit.joint_ohm[index] + excess * cold) * 1e6 * error
-        row.update(test="joint_resistance", unit="uohm", taken_at=_day(random, random.uniform(1, 60)))
+        row.update(
+            test="joint_resistance", unit="uohm", taken_at=_day(random, random.uniform(1, 60))
+        )
     else:
         values = (circuit.joint_ohm[index] + excess) * motor.current_a[index] * 1e3 * error
         row.update(test="joint_drop", unit="mv", taken_at="2026-11-10")
@@ -610,19 +751,11 @@ def _joint_rows(random, setting, motor):
 
 def _supply_rows(random, setting, motor):
     """Line currents and line voltages of the day of the images."""
-    circuit, today = motor.circuit, "2026-11-10"
-    loads_missing = not motor.shots[0].cells.get("load_1_a")
-    open_phase = motor.kind == "open_phase"
-    if random.random() < (0.6 if not loads_missing else 1.0 if open_phase else 0.5) * (0.5 if not loads_missing and not open_phase else 1):
-        index = 0 if circuit.fed_by == "drive" and random.random() < 0.5 else motor.imaged[0]
-        values = _clamp(random, setting, motor.current_a[index], circuit.rated_a)
-        if sum(float(v) > 0 for v in values) >= 2 or motor.load_share == 0:
-            motor.readings.append({"motor": motor.name, "test": "line_current", "taken_at": today, "unit": "a",
-                                   "place": circuit.components[index],
-                                   **{f"value_{k + 1}": v for k, v in enumerate(values)}})
-    motor.truth["voltages_read"] = bool(
-        circuit.fed_by != "drive" and random.random() < (0.92 if motor.kind == "unequal_supply" else
-                                                         0.6 if motor.kind == "unequal_load" else 0.3))
+    circuit = motor.circuit
+    if random.random() < _share_with_line_currents(motor):
+        _add_line_currents(random, setting, motor)
+    voltages = {"unequal_supply": 0.92, "unequal_load": 0.6}.get(motor.kind, 0.3)
+    motor.truth["voltages_read"] = bool(circuit.fed_by != "drive" and random.random() < voltages)
     if motor.truth["voltages_read"]:
         _add_voltages(random, motor, motor.voltages_v, circuit.components[0], 0.001)
     elif circuit.fed_by == "drive" and random.random() < 0.5:
@@ -630,21 +763,59 @@ def _supply_rows(random, setting, motor):
         _add_voltages(random, motor, output, "drive output", 0.02)  # a meter on a switched voltage
 
 
+def _share_with_line_currents(motor):
+    """Who has written no loads beside the image has a table of currents more often."""
+    loads_given = bool(motor.shots[0].cells.get("load_1_a"))
+    if motor.kind == "open_phase":
+        return 0.6 if loads_given else 1.0
+    return 0.3 if loads_given else 0.5
+
+
+def _add_line_currents(random, setting, motor):
+    """Of a drive, its input's as often as its output's."""
+    circuit = motor.circuit
+    at_input = circuit.fed_by == "drive" and random.random() < 0.5
+    index = 0 if at_input else motor.imaged[0]
+    values = _clamp(random, setting, motor.current_a[index], circuit.rated_a)
+    motor.readings.append(
+        {
+            "motor": motor.name,
+            "test": "line_current",
+            "taken_at": "2026-11-10",
+            "unit": "a",
+            "place": circuit.components[index],
+            **{f"value_{k + 1}": v for k, v in enumerate(values)},
+        }
+    )
+
+
 def _add_voltages(random, motor, pairs_v, place, each):
     read = pairs_v * (1 + random.normal(0, 0.003)) * (1 + random.normal(0, each, 3))
-    motor.readings.append({"motor": motor.name, "test": "line_voltage", "taken_at": "2026-11-10", "place": place,
-                           "unit": "v", **{f"value_{k + 1}": f"{v:.1f}" for k, v in enumerate(read)}})
+    motor.readings.append(
+        {
+            "motor": motor.name,
+            "test": "line_voltage",
+            "taken_at": "2026-11-10",
+            "place": place,
+            "unit": "v",
+            **{f"value_{k + 1}": f"{v:.1f}" for k, v in enumerate(read)},
+        }
+    )
 
 
 # ---- the truth ---------------------------------------------------------------------------------
 
+
 def _sound_scatter_k(random, setting, motor, index):
-    """What the hottest of three sound lugs shows over the coolest there: mean and standard deviation, as measured."""
+    """Mean and sd of what the hottest of three sound lugs shows over the coolest there."""
     circuit = motor.circuit
     each = setting.bare_each if motor.emissivity_entered < 0.88 else setting.emissivity_each
-    emissivity = np.clip(motor.emissivity.mean() + random.normal(0, each, (SCENE_DRAWS, 3)), 0.05, 0.99)
-    lugs = circuits.sound_lugs_like(random, setting, circuit, index, motor.emissivity.mean(),
-                                    motor.load_share, SCENE_DRAWS)
+    emissivity = np.clip(
+        motor.emissivity.mean() + random.normal(0, each, (SCENE_DRAWS, 3)), 0.05, 0.99
+    )
+    lugs = circuits.sound_lugs_like(
+        random, setting, circuit, index, motor.emissivity.mean(), motor.load_share, SCENE_DRAWS
+    )
     rise = warmth.lug_rises_k(lugs, np.full(3, motor.current_a[index].mean()))
     if motor.running_min is not None and motor.running_min < 60:
         rise = warmth.after(rise, motor.running_min, motor.time_constant_min)
@@ -667,30 +838,49 @@ def _tell_truth(random, setting, motor):
     first = motor.imaged[0]
     lines = motor.current_a[first]
     truth.update(
-        motor=motor.name, kind=motor.kind, components=motor.circuit.components,
-        imaged=[motor.circuit.components[k] for k in motor.imaged], load_share=round(motor.load_share, 4),
-        fed_by=motor.circuit.fed_by, emissivity=[round(float(e), 3) for e in motor.emissivity],
+        motor=motor.name,
+        kind=motor.kind,
+        components=motor.circuit.components,
+        imaged=[motor.circuit.components[k] for k in motor.imaged],
+        load_share=round(motor.load_share, 4),
+        fed_by=motor.circuit.fed_by,
+        emissivity=[round(float(e), 3) for e in motor.emissivity],
         emissivity_entered=round(motor.emissivity_entered, 2),
         current_unbalance_pct=round(wires.unbalance_pct(lines), 2) if lines.mean() > 0 else 0.0,
         voltage_unbalance_pct=round(wires.unbalance_pct(motor.voltages_v), 2),
-        hottest_over_air_c=round(max(float((shot.lug_c - shot.air_c).max()) for shot in motor.shots), 2),
-        bad_component=None, bad_phase=None, excess_ohm=None, rise_at_rated_c=None, rise_seen_c=None,
-        camera_sees=False)
+        hottest_over_air_c=round(
+            max(float((shot.lug_c - shot.air_c).max()) for shot in motor.shots), 2
+        ),
+        bad_component=None,
+        bad_phase=None,
+        excess_ohm=None,
+        rise_at_rated_c=None,
+        rise_seen_c=None,
+        camera_sees=False,
+    )
     truth.setdefault("ohms_see", False)
     if motor.bad_component is None:
         return
     index = motor.bad_component
-    truth.update(bad_component=motor.circuit.components[index], bad_phase=motor.bad_phase + 1,
-                 excess_ohm=float(motor.circuit.joint_excess_ohm[index, motor.bad_phase]
-                                  + motor.circuit.contact_excess_ohm[index, motor.bad_phase]))
+    truth.update(
+        bad_component=motor.circuit.components[index],
+        bad_phase=motor.bad_phase + 1,
+        excess_ohm=float(
+            motor.circuit.joint_excess_ohm[index, motor.bad_phase]
+            + motor.circuit.contact_excess_ohm[index, motor.bad_phase]
+        ),
+    )
     if motor.parallel_share is None:
         truth["rise_at_rated_c"] = round(_rise_at_rated_k(motor, index), 3)
     if index in motor.imaged:
         shot = motor.shots[motor.imaged.index(index)]
         mine = shot.lug_c[shot.phases == motor.bad_phase + 1].max() - shot.lug_c.min()
         mean, sd = _sound_scatter_k(random, setting, motor, index)
-        truth.update(rise_seen_c=round(float(mine), 3), sound_scatter_c=[round(mean, 3), round(sd, 3)],
-                     camera_sees=bool(mine > 1.0 and mine > mean + 2 * sd))
+        truth.update(
+            rise_seen_c=round(float(mine), 3),
+            sound_scatter_c=[round(mean, 3), round(sd, 3)],
+            camera_sees=bool(mine > 1.0 and mine > mean + 2 * sd),
+        )
 
 
 def draw_motor(random, setting, name, kind):

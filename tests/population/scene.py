@@ -1,9 +1,10 @@
-"""Small thermal images: three (or six) lug discs, their conductors below them, the enclosure behind.
+"""Small thermal images: three (or six) lug discs, their conductors, the enclosure behind.
 
 A lug is one temperature; its conductor cools along its length as a fin does (warmth.py) and is seen
-with the emissivity of its insulation, 0.93. The enclosure is at its air with a slope of up to 2 K.
-Radiance is summed in the band, blurred in radiance, turned back into an apparent temperature, then the
-camera adds its offset (one an image), a smooth non-uniformity and noise.
+with the emissivity of its insulation, 0.93. A warm body shows in a part of the lug that mirrors it.
+The enclosure is at its air with a slope of up to 2 K. Radiance is summed in the band, blurred,
+turned back into an apparent temperature, then the camera adds its offset (one an image), a smooth
+non-uniformity and noise.
 """
 import json
 from dataclasses import dataclass
@@ -20,14 +21,14 @@ CONDUCTOR_EMISSIVITY = 0.93
 @dataclass
 class View:
     """What stands before the camera; one entry a lug."""
+
     lug_c: np.ndarray
     emissivity: np.ndarray
-    reflected_c: np.ndarray
-    far_c: np.ndarray        # of the conductor, far from the lug
-    fin_per_m: np.ndarray    # 1/m
+    reflected_c: np.ndarray  # of the surroundings
+    mirrored_c: np.ndarray  # of a warm body that part of a lug mirrors; NaN: none
+    far_c: np.ndarray  # of the conductor, far from the lug
+    fin_per_m: np.ndarray  # 1/m
     wall_c: float
-    air_c: float
-    column: np.ndarray       # which lug stands where, 0 = left
 
 
 @dataclass
@@ -49,11 +50,24 @@ def centres(camera, columns, random):
     return np.column_stack([x, y])
 
 
+def mirroring_part(rows, columns, x, y, disc_px, random):
+    """A lug is no flat mirror: a warm body shows in a patch of 0.5 to 0.9 of its radius."""
+    radius = disc_px * random.uniform(0.5, 0.9)
+    angle = random.uniform(0, 2 * np.pi)
+    off = disc_px - radius
+    column, row = x + off * np.cos(angle), y + off * np.sin(angle)
+    return (columns - column) ** 2 + (rows - row) ** 2 <= radius**2
+
+
 def picture_c(view, camera, spots, random):
     """Apparent temperatures, and the centres of the lugs in the order of `view`."""
-    rows, columns = np.mgrid[0:camera.height, 0:camera.width].astype(float)
+    rows, columns = np.mgrid[0 : camera.height, 0 : camera.width].astype(float)
     slope = random.uniform(-1, 1, 2)
-    wall = view.wall_c + slope[0] * (rows / camera.height - 0.5) + slope[1] * (columns / camera.width - 0.5)
+    wall = (
+        view.wall_c
+        + slope[0] * (rows / camera.height - 0.5)
+        + slope[1] * (columns / camera.width - 0.5)
+    )
     radiance = planck.radiance(wall)
     half_conductor = 0.45 * camera.disc_px
     for k, (x, y) in enumerate(spots):
@@ -63,8 +77,15 @@ def picture_c(view, camera, spots, random):
         seen = planck.seen_radiance(view.far_c[k] + rise, CONDUCTOR_EMISSIVITY, view.wall_c)
         radiance = np.where(conductor, seen, radiance)
     for k, (x, y) in enumerate(spots):
-        disc = (columns - x)**2 + (rows - y)**2 <= camera.disc_px**2
-        radiance[disc] = planck.seen_radiance(view.lug_c[k], view.emissivity[k], view.reflected_c[k])
+        disc = (columns - x) ** 2 + (rows - y) ** 2 <= camera.disc_px**2
+        radiance[disc] = planck.seen_radiance(
+            view.lug_c[k], view.emissivity[k], view.reflected_c[k]
+        )
+        if np.isfinite(view.mirrored_c[k]):
+            part = mirroring_part(rows, columns, x, y, camera.disc_px, random)
+            radiance[part] = planck.seen_radiance(
+                view.lug_c[k], view.emissivity[k], view.mirrored_c[k]
+            )
     apparent = planck.apparent_c(gaussian_filter(radiance, camera.blur_px))
     coarse = random.normal(0, camera.nonuniformity_k, (4, 4))
     smooth = zoom(coarse, (camera.height / 4, camera.width / 4), order=1)
@@ -81,12 +102,30 @@ def write_picture(path, apparent):
 
 def write_marks(path, image, camera, spots, names, phases, ambient):
     """Circles a pixel inside the lugs; a patch of the wall where `ambient`."""
-    marks = [{"name": name, "role": "lug", "phase": int(phase),
-              "shape": {"kind": "circle", "center": [round(float(x), 1), round(float(y), 1)],
-                        "radius": round(camera.disc_px - 1.0, 1)}}
-             for name, phase, (x, y) in zip(names, phases, spots)]
+    marks = [
+        {
+            "name": name,
+            "role": "lug",
+            "phase": int(phase),
+            "shape": {
+                "kind": "circle",
+                "center": [round(float(x), 1), round(float(y), 1)],
+                "radius": round(camera.disc_px - 1.0, 1),
+            },
+        }
+        for name, phase, (x, y) in zip(names, phases, spots)
+    ]
     if ambient:
-        marks.append({"name": "wall", "role": "ambient", "emissivity": 0.95,
-                      "shape": {"kind": "rectangle", "corner": [1, 1], "size": [camera.width - 3, 6]}})
-    path.write_text(json.dumps({"version": 1, "image": image, "marks": marks,
-                                "size": [camera.width, camera.height]}))
+        marks.append(
+            {
+                "name": "wall",
+                "role": "ambient",
+                "emissivity": 0.95,
+                "shape": {"kind": "rectangle", "corner": [1, 1], "size": [camera.width - 3, 6]},
+            }
+        )
+    path.write_text(
+        json.dumps(
+            {"version": 1, "image": image, "marks": marks, "size": [camera.width, camera.height]}
+        )
+    )

@@ -34,7 +34,7 @@ def with_legs(winding_pairs_ohm, leg_ohm):
 def sequence_currents_a(mean_a, negative_share, angle_rad):
     """Three line magnitudes of a positive sequence and a negative one of that share."""
     lines = np.arange(3)
-    positive = TURN**(-lines)
+    positive = TURN ** (-lines)
     negative = negative_share * np.exp(1j * angle_rad) * TURN**lines
     magnitudes = np.abs(positive + negative)
     return mean_a * magnitudes / magnitudes.mean()
