@@ -277,6 +277,16 @@ def load_recalled(cases):
     return Figure("unequal load recalled", share(said), 0.70, HIGHER, counted(said))
 
 
+def recalled_where_warm(cases, kind, verdict):
+    """The same where the unbalance truly makes 2 K between the lugs, at any load."""
+    said = [
+        verdict in case.verdicts()
+        for case in cases
+        if case.truth["kind"] == kind and case.truth["over_like_c"] > 2
+    ]
+    return counted(said)
+
+
 def supply_recalled(cases):
     """Only where somebody measured the supply's voltages."""
     said = [
@@ -476,6 +486,10 @@ def remarks(cases):
             "  motors in the ranking: "
             + ", ".join(f"{kind} {count}" for kind, count in by_kind.items()),
             f"  healthy motors with a finding by the rise over like: {counted(like)}",
+            "  recalled where it truly makes 2 K: unequal load "
+            + recalled_where_warm(cases, "unequal_load", "load_unbalance")
+            + ", unequal supply "
+            + recalled_where_warm(cases, "unequal_supply", "supply_unbalance"),
             "  equal lugs called hot, by entered emissivity: "
             + ", ".join(
                 f"{entered:g}: {counted(hot)}"

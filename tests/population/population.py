@@ -25,7 +25,7 @@ Kinds
   unequal_load      negative sequence 4 to 14 % of the current from the motor's side
   unequal_supply    negative sequence 1 to 4 % of the voltage
   sun               6 to 30 mW/cm2 on the outer lug, 0.4 and 0.05 of it on the others
-  reflection        a body of 45 to 110 C mirrored in a part of one lug of emissivity 0.3 to 0.8
+  reflection        a body of 35 to 75 C mirrored in a part of one lug of emissivity 0.3 to 0.8
   unlike_emissivity one tarnished lug among bright ones or one bright among taped ones
   swapped_marking   a burnt joint, and the meter's phases named otherwise than the image's
   drive_sound, drive_bad_joint   input currents 8 to 40 % negative sequence, output ones alike
@@ -39,15 +39,15 @@ What people write down
     now; 8 % of the others have no date. A bad joint's ohms differ between cold and hot by 12 to
     16 % (sd).
   - Readings are made at the starter's load side or below; 12 to 15 % of them clip on below the
-    joint of their own place. 30 to 35 % are by two wires, half of which have their leads declared. 8 to
-    10 % of the meters declare 1 %.
+    joint of their own place. 30 to 35 % are by two wires, half of which have their leads
+    declared. 8 to 10 % of the meters declare 1 %.
   - air_c is the room's for 40 to 50 % and the enclosure's for the others.
   - Beside a drive's image a third of the currents were clamped at its input, 5 to 25 % low.
 
 Truth `camera_sees`: at the imaged load the bad lug stands above the coolest by more than 1 K and by
 more than the mean and two standard deviations of what the hottest of three sound lugs shows over
-the coolest in that scene, as the camera would measure it. Truth `ohms_see`: a reading of the last year
-that takes in the bad place has a pair unbalance above 1 % and above three standard deviations of
+the coolest in that scene, as the camera would measure it. Truth `ohms_see`: a reading of the last
+year that takes in the bad place has a pair unbalance above 1 % and above three standard deviations of
 its meter.
 """
 from dataclasses import dataclass, field
@@ -330,7 +330,7 @@ def reflection(random, setting, motor):
     true = random.uniform(0.3, 0.8)
     motor.emissivity = true + random.normal(0, 0.01, 3)
     motor.emissivity_entered = float(np.clip(true + random.normal(0, 0.03), 0.2, 0.9))
-    motor.mirrored_c[random.integers(3)] = random.uniform(45, 110)
+    motor.mirrored_c[random.integers(3)] = random.uniform(35, 75)
 
 
 def unlike_emissivity(random, setting, motor):
@@ -851,6 +851,7 @@ def _tell_truth(random, setting, motor):
         hottest_over_air_c=round(
             max(float((shot.lug_c - shot.air_c).max()) for shot in motor.shots), 2
         ),
+        over_like_c=round(max(float(np.ptp(shot.lug_c)) for shot in motor.shots), 2),
         bad_component=None,
         bad_phase=None,
         excess_ohm=None,

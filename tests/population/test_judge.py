@@ -21,6 +21,7 @@ def truth(name, kind, **more):
         "hottest_over_air_c": 8.0,
         "resistance_places": [],
         "emissivity_entered": 0.95,
+        "over_like_c": 0.5,
     }
     return {**base, **more}
 
@@ -124,6 +125,10 @@ def what_is_listed_apart_is_not_called_even():
     assert values(changed)["low, short or no load called even"] == 0
 
 
+def remarks_are_written():
+    assert "unequal load 0 of 0" in judge.remarks(judge.gather(FOUND, TRUTH))
+
+
 def nothing_to_judge_by_is_not_met():
     assert not judge.Figure("none", None, 0.05, judge.LOWER, "").met()
 
@@ -139,6 +144,7 @@ if __name__ == "__main__":
         a_joint_called_unbalance_is_lost,
         what_is_listed_apart_is_not_called_even,
         nothing_to_judge_by_is_not_met,
+        remarks_are_written,
         calibration_error_is_the_weighted_gap,
     ):
         check()
