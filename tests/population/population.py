@@ -47,8 +47,8 @@ What people write down
 Truth `camera_sees`: at the imaged load the bad lug stands above the coolest by more than 1 K and by
 more than the mean and two standard deviations of what the hottest of three sound lugs shows over
 the coolest in that scene, as the camera would measure it. Truth `ohms_see`: a reading of the last
-year that takes in the bad place has a pair unbalance above 1 % and above three standard deviations of
-its meter.
+year that takes in the bad place has a pair unbalance above 1 % and above three standard deviations
+of its meter.
 """
 from dataclasses import dataclass, field
 
