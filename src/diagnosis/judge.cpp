@@ -1,5 +1,6 @@
 #include "judging.h"
 #include "offered/diagnosis/ranking.h"
+#include "sanity.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -209,6 +210,8 @@ Assessment judge(const std::string& motor, Survey survey, std::vector<ImageResul
   rank_findings(judging);
   list_asides(judging);
   decide_motor(judging.result);
+  auto odd = odd_inputs(judging.result.survey, judging.result.images);
+  std::move(odd.begin(), odd.end(), std::back_inserter(judging.result.problems));
   return std::move(judging.result);
 }
 
