@@ -1,7 +1,7 @@
 #include "sanity.h"
 
 #include <algorithm>
-#include <array>
+#include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <functional>
@@ -19,6 +19,7 @@ using radiometry::Estimate;
 constexpr double kFarAboveAir_k = 100;
 constexpr double kFarBelowAir_k = 15;
 constexpr double kBelowAir_u = 3;  // standard uncertainties
+constexpr double kFlat_k = 1e-4;   // the least noise of any camera is a hundred times that
 constexpr double kMostOfRated = 3;
 constexpr double kLeastOfRated = 1.0 / 50;
 
@@ -90,6 +91,23 @@ std::optional<Problem> far_from_air(const ImageEntry& entry,
                          degrees((*hottest)->temperature_c->value())),
              "check the air's unit (degrees Fahrenheit? then air_f), and scale, offset and unit of "
              "the image");
+}
+
+// Every pixel of every lug the same: no camera is free of noise.
+std::optional<Problem> flat(const ImageEntry& entry, const ImageResult& image,
+                            const std::vector<const LugResult*>& lugs) {
+  if (lugs.empty()) return std::nullopt;
+  const double level = lugs.front()->mean_c;
+  const bool is_flat = std::all_of(lugs.begin(), lugs.end(), [level](const LugResult* lug) {
+    return lug->pixels > 1 && std::fabs(lug->mean_c - level) < kFlat_k &&
+           lug->max_c - lug->mean_c < kFlat_k;
+  });
+  if (!is_flat) return std::nullopt;
+  return odd(
+      cell_of(entry, "scale"),
+      fmt::format("all pixels of the lugs of {} are at the same {}", entry.file, degrees(level)),
+      image.used ? image.used->declaration : "", "the noise of a camera at least",
+      "check scale, offset and unit of the image, and whether it holds temperatures");
 }
 
 // A lug makes heat or none, and cannot stay colder than the air around it.
@@ -263,6 +281,7 @@ std::vector<Problem> odd_inputs(const Survey& motor_rows, const std::vector<Imag
     } else {
       add_below_air(entry, images[i], lugs, problems);
     }
+    if (auto same = flat(entry, images[i], lugs)) problems.push_back(std::move(*same));
     if (auto shared = shared_phase(entry, images[i])) problems.push_back(std::move(*shared));
   }
   add_missing_lugs(motor_rows, images, problems);

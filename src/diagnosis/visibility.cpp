@@ -75,7 +75,7 @@ bool is_warm(const Judging& judging, const ComponentCase& component) {
   });
 }
 
-struct Seen {
+struct Shown {
   double by_load = 1;  // share of the rise at rated load that shows
   double by_time = 1;
   [[nodiscard]] double share() const { return by_load * by_time; }
@@ -104,7 +104,7 @@ Sentence too_short(double minutes, double constant, const Limits& limits, double
 void fill_by_load(Judging& judging, std::size_t index, const Limits& limits, double load_a) {
   ComponentResult& result = judging.result.components[index];
   const double rated_a = judging.row->rated_a->value();
-  Seen seen{.by_load = std::pow(std::min(1.0, load_a / rated_a), severity::kLoadExponent)};
+  Shown seen{.by_load = std::pow(std::min(1.0, load_a / rated_a), severity::kLoadExponent)};
   const auto minutes = running_min(judging, result);
   const double constant = time_constant_min(judging.row);
   if (minutes) seen.by_time = 1 - std::exp(-*minutes / constant);

@@ -52,8 +52,9 @@ std::string_view find_in(const std::array<std::pair<Key, std::string_view>, size
 
 /// The verdicts' ids with spaces, in their order.
 constexpr std::array<std::string_view, diagnosis::kVerdicts> kVerdictTitles{
-    msg("confirmed"),  msg("phase conflict"),   msg("heat only"),      msg("reading only"),
-    msg("no reading"), msg("supply unbalance"), msg("load unbalance"), msg("even")};
+    msg("open phase"),       msg("confirmed"),      msg("phase agrees"), msg("phase conflict"),
+    msg("heat only"),        msg("reading only"),   msg("no reading"),   msg("supply unbalance"),
+    msg("load unbalance"),   msg("not judged"),     msg("even")};
 
 constexpr int kLevels = 4;
 

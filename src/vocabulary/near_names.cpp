@@ -38,9 +38,11 @@ std::string bare(std::string_view name) {
   return text;
 }
 
+/// Sorted: two that are swapped are the same ones.
 std::string digits_of(std::string_view text) {
   std::string digits(text);
   std::erase_if(digits, [](char c) { return !is_digit(c) && c != '.'; });
+  std::sort(digits.begin(), digits.end());
   return digits;
 }
 

@@ -104,6 +104,25 @@ TEST_CASE("lugs that are all far above or all far below the air point to a scale
   CHECK(Rows().image(box({4.9, 4, 4})).odd().size() == 1);
 }
 
+TEST_CASE("an image without any difference points to its scale") {
+  Picture picture = box({21, 21, 21});
+  picture.image.used->declaration = "1e-06 × stored + 21 °C, by images.csv";
+  for (auto& lug : picture.image.lugs) {
+    lug.pixels = 40;
+    lug.mean_c = 21;
+    lug.max_c = 21.00004;
+  }
+  const Problem problem = only(Rows().image(picture));
+  CHECK(problem.row == 2);
+  CHECK(problem.column == "scale");
+  CHECK(mentions(problem, "found \"1e-06 × stored + 21 °C, by images.csv\""));
+  picture.image.lugs[1].max_c = 21.01;
+  CHECK(Rows().image(picture).odd().empty());
+  picture.image.lugs[1].max_c = 21;
+  picture.image.lugs[1].mean_c = 21.01;
+  CHECK(Rows().image(picture).odd().empty());
+}
+
 TEST_CASE("an image that no table lists is named by its file") {
   Rows rows;
   rows.image(box({303, 304, 306}));

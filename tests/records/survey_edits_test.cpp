@@ -2,6 +2,8 @@
 // was edited; what an edited table says is told by the csv module of Python's standard library.
 #include "offered/editing/survey_edits.h"
 
+#include "offered/editing/survey_drafts.h"
+#include "offered/intake/mark_files.h"
 #include "survey_folder.h"
 
 #include <csignal>
@@ -120,6 +122,22 @@ TEST_CASE("an edited cell of images.csv changes no other byte") {
        {{"emissivity", "0,95"}},
        "file;motor;component;air_c;emissivity\na.tif;M;box;20,5;0,95\nb.tif;M;box;20,5;\n"
        "c.tif;M;box;20,5;\n"},
+      {"a temperature in °C goes into the °F cell that the row fills",
+       "file,motor,component,air_f\nb.tif,M,box,60\na.tif,M,box,\"68\"\n",
+       {{"air_c", "19.5"}, {"emissivity", ""}},
+       "file,motor,component,air_f\nb.tif,M,box,60\na.tif,M,box,\"67.1\"\n"},
+      {"the same with the table's decimal mark",
+       "file;motor;component;air_f;air_c\na.tif;M;box;68,5;\nb.tif;M;box;;20,5\n",
+       {{"AIR_C", "19,5"}},
+       "file;motor;component;air_f;air_c\na.tif;M;box;67,1;\nb.tif;M;box;;20,5\n"},
+      {"a row that fills neither scale takes the one that is typed",
+       "file,motor,component,air_f\na.tif,M,box,\nb.tif,M,box,68\n",
+       {{"air_c", "19.5"}},
+       "file,motor,component,air_f,air_c\na.tif,M,box,,19.5\nb.tif,M,box,68\n"},
+      {"a row is moved to the other scale by naming both",
+       "file,motor,component,air_f\na.tif,M,box,68\n",
+       {{"air_f", ""}, {"air_c", "19.5"}},
+       "file,motor,component,air_f,air_c\na.tif,M,box,,19.5\n"},
       {"CR alone",
        "file,motor,component,air_c\ra.tif,M,box,20\r",
        {{"air_c", "21"}},
@@ -304,6 +322,43 @@ TEST_CASE("readings are added, changed and deleted by the row that problems name
   const Error unit = refused(records::change_reading(folder.path(), 2, {{"unit", "volts"}}, then));
   CHECK(unit.place.row == 2);
   CHECK(unit.place.column == "unit");
+}
+
+TEST_CASE("a reading keeps to the scale of its temperature, and one that cannot be is refused") {
+  SurveyFolder folder("edit_fahrenheit");
+  const std::string head = "motor,test,value_1,value_2,value_3,unit,temperature_f\n";
+  folder.with("readings.csv", head + "M1,winding_resistance,1,1.1,1.2,ohm,77\n");
+  const auto change = [&folder](const std::string& text) {
+    return records::change_reading(folder.path(), 2, {{"temperature_c", text}},
+                                   etag(folder, "readings.csv"));
+  };
+  good(change("30"));
+  CHECK(test::read(folder.path() / "readings.csv") ==
+        head + "M1,winding_resistance,1,1.1,1.2,ohm,86\n");
+  // An empty cell of the other scale says nothing of this one.
+  good(change(""));
+  CHECK(folder.survey().readings.at(0).temperature_c == ohmglow::Celsius{30});
+  CHECK(refused(change("warm")).place.column == "temperature_f");
+}
+
+TEST_CASE("a draft keeps to the scale of its row") {
+  SurveyFolder folder("draft_fahrenheit");
+  folder.with("images.csv", "file,motor,component,air_f\na.tif,M,box,68\n");
+  const auto current = folder.survey().images.at(0);
+  const auto draft = records::draft_image(folder.path(), current, {{"air_c", "25"}});
+  if (!draft) FAIL(sentence_with_place(draft.error()));
+  CHECK(draft->parameters.air_c == ohmglow::Celsius{25});
+}
+
+TEST_CASE("a save for an image that is not there offers the names near to it") {
+  SurveyFolder folder("edit_near_file");
+  folder.with("images.csv", "file,motor,component\nbay 2/a1.tif,M,box\n")
+      .with("bay 2/IR_Box.tif", "x")
+      .with("bay 2/starter.tif", "x");
+  const Error error = refused(save_image(folder, "bay 2/ir-box.tif", {{"note", "x"}}));
+  CHECK(error.expected == "an image file in the survey folder (did you mean bay 2/IR_Box.tif?)");
+  const Error none = refused(save_image(folder, "bay 3/ir-box.tif", {{"note", "x"}}));
+  CHECK(none.expected == "an image file in the survey folder");
 }
 
 TEST_CASE("the last row goes without a trace at the end of the file") {

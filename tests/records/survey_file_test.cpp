@@ -117,6 +117,44 @@ TEST_CASE("a broken survey.json stops before anything is measured, with the memb
   }
 }
 
+TEST_CASE("defaults know the running time and degrees Fahrenheit, and a row's own scale wins") {
+  const Survey survey =
+      SurveyFolder("default_scales")
+          .with("survey.json", R"({"defaults":{"running_min":40,"air_f":68,"reflected_c":18}})")
+          .with("images.csv",
+                "file,motor,component,air_c,reflected_f\na.tif,M1,box,,\nb.tif,M1,box,25,50\n")
+          .survey();
+  REQUIRE(survey.problems.empty());
+  REQUIRE(survey.images.size() == 2);
+  CHECK(survey.images[0].parameters.running_min == 40);
+  CHECK(survey.images[0].parameters.air_c == ohmglow::Celsius{20});
+  CHECK(survey.images[0].parameters.reflected_c == ohmglow::Celsius{18});
+  CHECK(survey.images[1].parameters.air_c == ohmglow::Celsius{25});
+  CHECK(survey.images[1].parameters.reflected_c == ohmglow::Celsius{10});
+}
+
+TEST_CASE("a default in both scales is refused, in whatever order they stand") {
+  for (const auto& [json, second] : std::vector<std::pair<std::string, std::string>>{
+           {R"({"defaults":{"air_c":20,"air_f":68}})", "defaults.air_f"},
+           {R"({"defaults":{"air_f":68,"air_c":20}})", "defaults.air_f"}}) {
+    INFO(json);
+    const ohmglow::Error error = broken(json);
+    CHECK(error.kind == ErrorKind::conflict);
+    CHECK(error.place.column == second);
+    CHECK(contains(error.expected, "not both"));
+  }
+}
+
+TEST_CASE("a default that cannot be used is answered with what was probably meant") {
+  CHECK(contains(broken(R"({"defaults":{"emissivity":95}})").expected, "(did you mean 0.95?)"));
+  CHECK(contains(broken(R"({"defaults":{"emissivity":"0,95"}})").expected, "(did you mean 0.95?)"));
+  CHECK(
+      contains(broken(R"({"defaults":{"emisivity":0.9}})").expected, "(did you mean emissivity?)"));
+  CHECK(
+      contains(broken(R"({"surveyed on":"2026-03-04"})").expected, "(did you mean surveyed_on?)"));
+  CHECK(contains(broken(R"({"policy":"Neta-MTS"})").expected, "(did you mean neta_mts?)"));
+}
+
 TEST_CASE("what is not JSON is refused with its byte") {
   CHECK(broken("").kind == ErrorKind::empty);
   CHECK(broken(" \n").kind == ErrorKind::empty);

@@ -43,11 +43,12 @@ TEST_CASE("every column of motors.csv arrives in its own unit") {
   const Survey survey =
       SurveyFolder("all_motor_columns")
           .with("motors.csv",
-                "motor,description,rated_kw,rated_v,rated_a,locked_rotor_a,connection,poles,"
+                "motor,description,rated_kw,rated_v,rated_a,locked_rotor_a,connection,fed_by,poles,"
                 "conductor_limit_c,lug_"
                 "area_cm2,"
                 "criticality,downtime_cost_per_h,repair_h,replacement_cost,currency\n"
-                "M1,Bucket elevator 2,55,400,98.5,640,delta,4,75,3.1,5,1200,6,4100,EUR\n")
+                "M1,Bucket elevator "
+                "2,55,400,98.5,640,delta,soft_starter,4,75,3.1,5,1200,6,4100,EUR\n")
           .survey();
   REQUIRE(survey.problems.empty());
   REQUIRE(survey.motors.size() == 1);
@@ -59,6 +60,7 @@ TEST_CASE("every column of motors.csv arrives in its own unit") {
   CHECK(m.rated_a == ohmglow::Ampere{98.5});
   CHECK(m.locked_rotor_a == ohmglow::Ampere{640});
   CHECK(m.connection == Connection::delta);
+  CHECK(m.fed_by == ohmglow::Feed::soft_starter);
   CHECK(m.poles == 4);
   CHECK(m.conductor_limit_c == ohmglow::Celsius{75});
   CHECK(m.lug_area_cm2 == ohmglow::SquareCentimetre{3.1});
@@ -198,21 +200,23 @@ TEST_CASE("an empty required cell rejects its row") {
 TEST_CASE("every column of images.csv arrives in its own unit") {
   const Survey survey =
       SurveyFolder("all_image_columns")
-          .with("images.csv",
-                "file,motor,component,taken_at,emissivity,reflected_c,air_c,humidity_pct,distance_"
-                "m,ifov_mrad,"
-                "atmosphere_transmittance,window_transmittance,window_c,window_reflectance,window_"
-                "reflected_c,"
-                "wind_m_s,load_1_a,load_2_a,load_3_a,saved_emissivity,saved_reflected_c,page,scale,"
-                "offset,unit,"
-                "camera_u_c,noise_k,emissivity_u,reflected_u_c,air_u_c,window_u,atmosphere_u,"
-                "nonuniformity_k,load_u_pct,"
-                "photo,note\n"
-                "a.tif,M1,terminal "
-                "box,2026-03-04T10:11:12Z,0.93,21,19.5,45,0.8,1.3,0.98,0.7,24,0.1,20,"
-                "0.5,41,42,43,0.95,22,2,0.01,-273.15,C,0.9,0.04,0.03,1.5,0.5,0.01,0.005,0.2,3,a."
-                "jpg,\"wet, "
-                "dusty\"\n")
+          .with(
+              "images.csv",
+              "file,motor,component,taken_at,emissivity,reflected_c,air_c,humidity_pct,distance_"
+              "m,ifov_mrad,"
+              "atmosphere_transmittance,window_transmittance,window_c,window_reflectance,window_"
+              "reflected_c,"
+              "wind_m_s,load_1_a,load_2_a,load_3_a,running_min,saved_emissivity,saved_reflected_c,"
+              "page,scale,"
+              "offset,unit,"
+              "camera_u_c,noise_k,emissivity_u,reflected_u_c,air_u_c,window_u,atmosphere_u,"
+              "nonuniformity_k,load_u_pct,"
+              "photo,note\n"
+              "a.tif,M1,terminal "
+              "box,2026-03-04T10:11:12Z,0.93,21,19.5,45,0.8,1.3,0.98,0.7,24,0.1,20,"
+              "0.5,41,42,43,25.5,0.95,22,2,0.01,-273.15,C,0.9,0.04,0.03,1.5,0.5,0.01,0.005,0.2,3,a."
+              "jpg,\"wet, "
+              "dusty\"\n")
           .survey();
   REQUIRE(survey.problems.empty());
   REQUIRE(survey.images.size() == 1);
@@ -238,6 +242,7 @@ TEST_CASE("every column of images.csv arrives in its own unit") {
   CHECK(p.wind_m_s == ohmglow::MetrePerSecond{0.5});
   CHECK(p.load_a[0] == ohmglow::Ampere{41});
   CHECK(p.load_a[2] == ohmglow::Ampere{43});
+  CHECK(p.running_min == 25.5);
   CHECK(p.saved_emissivity == ohmglow::Emissivity{0.95});
   CHECK(p.saved_reflected_c == ohmglow::Celsius{22});
   CHECK(p.page == 2);
@@ -270,6 +275,8 @@ TEST_CASE("image parameters outside what can be are problems of their cell") {
                                                              {"window_transmittance", "-0.1"},
                                                              {"wind_m_s", "-1"},
                                                              {"load_2_a", "-0.5"},
+                                                             {"running_min", "-1"},
+                                                             {"air_f", "-459.68"},
                                                              {"saved_emissivity", "0"},
                                                              {"page", "0"},
                                                              {"page", "1.5"},
@@ -298,6 +305,8 @@ TEST_CASE("the ends of a range belong to it") {
                                                         {"humidity_pct", "100"},
                                                         {"reflected_c", "-273.15"},
                                                         {"load_1_a", "0"},
+                                                        {"running_min", "0"},
+                                                        {"reflected_f", "-459.67"},
                                                         {"window_transmittance", "0"},
                                                         {"camera_u_c", "0"},
                                                         {"page", "1"}}) {
@@ -356,6 +365,12 @@ TEST_CASE("meter units become ohm, ampere and volt") {
   CHECK(values(reading("line_current", "1.25,0,2", "kA")) == Three{1250, 0, 2000});
   CHECK(values(reading("line_voltage", "6.6,6.5,6.4", "kv")) == Three{6600, 6500, 6400});
   CHECK(values(reading("LINE_VOLTAGE", "400,401,402", "V")) == Three{400, 401, 402});
+  CHECK(values(reading("joint_resistance", "42,413,51.5", "uohm")) ==
+        Three{0.000042, 0.000413, 0.0000515});
+  CHECK(values(reading("joint_resistance", "4,13,5", "mohm")) == Three{0.004, 0.013, 0.005});
+  CHECK(values(reading("joint_resistance", "1,2,3", "ohm")) == Three{1, 2, 3});
+  CHECK(values(reading("joint_drop", "4,38,5", "mV")) == Three{0.004, 0.038, 0.005});
+  CHECK(values(reading("joint_drop", "0.1,0.2,0.3", "v")) == Three{0.1, 0.2, 0.3});
 }
 
 TEST_CASE("a unit must fit its test, and the complaint says which ones do") {
@@ -363,19 +378,26 @@ TEST_CASE("a unit must fit its test, and the complaint says which ones do") {
                  "ohm, mohm, uohm"));
   CHECK(contains(only_problem(reading("line_current", "1,1,1", "v")).message, "a, ka"));
   CHECK(contains(only_problem(reading("line_voltage", "1,1,1", "ohm")).message, "v, kv"));
+  CHECK(contains(only_problem(reading("joint_resistance", "1,1,1", "mv")).message,
+                 "uohm, mohm, ohm"));
+  CHECK(contains(only_problem(reading("joint_drop", "1,1,1", "ohm")).message, "mv, v"));
   CHECK(only_problem(reading("line_current", "1,1,1", "")).column == "unit");
 }
 
-TEST_CASE("an unknown test is refused with the three known ones") {
+TEST_CASE("an unknown test is refused with the known ones") {
   const auto problem = only_problem(reading("rotor_sweep", "1,1,1", "ohm"));
   CHECK(problem.column == "test");
-  CHECK(contains(problem.message, "winding_resistance, line_current, line_voltage"));
+  CHECK(contains(problem.message,
+                 "one of winding_resistance, line_current, line_voltage, joint_resistance, "
+                 "joint_drop"));
 }
 
 TEST_CASE("resistances and voltages are above zero, currents may be zero") {
   CHECK(only_problem(reading("winding_resistance", "1,0,1", "ohm")).column == "value_2");
   CHECK(only_problem(reading("line_voltage", "1,1,-1", "v")).column == "value_3");
   CHECK(only_problem(reading("line_current", "-1,1,1", "a")).column == "value_1");
+  CHECK(only_problem(reading("joint_resistance", "1,0,1", "uohm")).column == "value_2");
+  CHECK(only_problem(reading("joint_drop", "0,1,1", "mv")).column == "value_1");
   CHECK(reading("line_current", "0,0,0", "a").problems.empty());
 }
 
@@ -495,4 +517,153 @@ TEST_CASE("rows of circuit.csv that contradict each other or the tables are refu
     columns.push_back(problem.column);
   }
   CHECK(columns == std::vector<std::string>{"place", "order", "size", "length_m", "size"});
+}
+
+TEST_CASE("what feeds a motor is a line, a soft starter or a drive") {
+  using ohmglow::Feed;
+  CHECK(motors_with("fed_by", "Line").motors.at(0).fed_by == Feed::line);
+  CHECK(motors_with("fed_by", "drive").motors.at(0).fed_by == Feed::drive);
+  CHECK(motors_with("fed_by", "").motors.at(0).fed_by == Feed::unknown);
+  const auto problem = only_problem(motors_with("fed_by", "soft starter"));
+  CHECK(problem.column == "fed_by");
+  CHECK(contains(problem.message, "one of line, soft_starter, drive (did you mean soft_starter?)"));
+}
+
+TEST_CASE(
+    "the leads of a meter are in ohm whatever the unit of the row, and of resistances alone") {
+  const std::string head = "motor,test,value_1,value_2,value_3,unit,lead_ohm,lead_u_ohm\nM1,";
+  const auto read = [&head](const std::string& row) {
+    return SurveyFolder("leads").with("readings.csv", head + row + "\n").survey();
+  };
+  const Survey good = read("winding_resistance,412,413,414,mohm,0.05,0.01");
+  REQUIRE(good.readings.size() == 1);
+  CHECK(good.readings[0].lead_ohm == ohmglow::Ohm{0.05});
+  CHECK(good.readings[0].lead_u_ohm == ohmglow::Ohm{0.01});
+  CHECK(read("joint_resistance,412,413,414,uohm,0,0.00001").readings.size() == 1);
+  CHECK_FALSE(read("winding_resistance,1,1,1,ohm,,").readings.at(0).lead_ohm);
+  CHECK(only_problem(read("winding_resistance,1,1,1,ohm,-0.1,")).column == "lead_ohm");
+  CHECK(only_problem(read("winding_resistance,1,1,1,ohm,0.1,-1")).column == "lead_u_ohm");
+  for (const auto* test :
+       {"line_current,1,1,1,a", "line_voltage,400,400,400,v", "joint_drop,1,1,1,mv"}) {
+    INFO(test);
+    const Survey leads = read(std::string(test) + ",0.05,0.01");
+    CHECK(leads.readings.empty());
+    CHECK(only_problem(leads).column == "lead_ohm");
+    CHECK(only_problem(read(std::string(test) + ",,0.01")).column == "lead_u_ohm");
+  }
+}
+
+TEST_CASE("leads that have as much as what was read with them are a slip of the unit") {
+  const std::string head = "motor,test,value_1,value_2,value_3,unit,lead_ohm\nM1,";
+  const auto problem =
+      only_problem(SurveyFolder("long_leads")
+                       .with("readings.csv", head + "winding_resistance,412,413,414,mohm,50\n")
+                       .survey());
+  CHECK(problem.column == "lead_ohm");
+  CHECK(contains(problem.message, "found \"50\", expected less than 0.412 ohm"));
+}
+
+TEST_CASE("temperatures in degrees Fahrenheit arrive in degrees Celsius") {
+  // NIST SP 811, appendix B.8: t/°C = (t/°F − 32)/1.8.
+  const Survey survey = images_with(
+      "air_f,reflected_f,window_f,window_reflected_f,saved_reflected_f", "68,50,-40,212,32");
+  REQUIRE(survey.problems.empty());
+  const ohmglow::ImageParameters& p = survey.images.at(0).parameters;
+  CHECK(p.air_c == ohmglow::Celsius{20});
+  CHECK(p.reflected_c == ohmglow::Celsius{10});
+  CHECK(p.window_c == ohmglow::Celsius{-40});
+  CHECK(p.window_reflected_c == ohmglow::Celsius{100});
+  CHECK(p.saved_reflected_c == ohmglow::Celsius{0});
+  CHECK(motors_with("conductor_limit_f", "194").motors.at(0).conductor_limit_c ==
+        ohmglow::Celsius{90});
+  const Survey read = SurveyFolder("fahrenheit")
+                          .with("readings.csv",
+                                "motor,test,value_1,value_2,value_3,unit,temperature_f\n"
+                                "M1,winding_resistance,1,1,1,ohm,77\n")
+                          .survey();
+  CHECK(read.readings.at(0).temperature_c == ohmglow::Celsius{25});
+}
+
+TEST_CASE("a row gives a temperature in one of the two scales, rows of one table in either") {
+  const auto both = only_problem(images_with("air_c,air_f", "20,68"));
+  CHECK(both.row == 2);
+  CHECK(both.column == "air_f");
+  CHECK(both.message ==
+        "this is given twice, in two units: expected air_c or air_f, not both; "
+        "correct the cell; the row is left out until then");
+  const Survey mixed = SurveyFolder("two_scales")
+                           .with("images.csv", kImagesHead +
+                                                   ",air_c,air_f\na.tif,M1,box,20,\n"
+                                                   "b.tif,M1,box,,77\n")
+                           .survey();
+  REQUIRE(mixed.problems.empty());
+  CHECK(mixed.images.at(0).parameters.air_c == ohmglow::Celsius{20});
+  CHECK(mixed.images.at(1).parameters.air_c == ohmglow::Celsius{25});
+}
+
+TEST_CASE("a share that is written in percent is answered with the share") {
+  for (const auto& [column, cell, meant] :
+       std::vector<std::array<std::string, 3>>{{"emissivity", "95", "0.95"},
+                                               {"emissivity", "95%", "0.95"},
+                                               {"emissivity", "92.5 %", "0.925"},
+                                               {"emissivity", "\"0,95\"", "0.95"},
+                                               {"emissivity", "100", "1"},
+                                               {"saved_emissivity", "97", "0.97"},
+                                               {"window_transmittance", "70", "0.7"},
+                                               {"window_reflectance", "5", "0.05"},
+                                               {"atmosphere_transmittance", "98", "0.98"}}) {
+    INFO(column << " = " << cell);
+    const auto problem = only_problem(images_with(column, cell));
+    CHECK(problem.column == column);
+    CHECK(contains(problem.message, " (did you mean " + meant + "?); correct the cell"));
+  }
+  for (const auto* cell : {"1.01", "-95", "101", "high", "0"}) {
+    INFO(cell);
+    CHECK_FALSE(contains(only_problem(images_with("emissivity", cell)).message, "did you mean"));
+  }
+}
+
+TEST_CASE("a number with the decimal mark of another table is answered with this one's") {
+  CHECK(contains(only_problem(images_with("air_c", "\"19,5\"")).message, "(did you mean 19.5?)"));
+  CHECK(contains(only_problem(images_with("humidity_pct", "45%")).message, "(did you mean 45?)"));
+  const Survey semicolons =
+      SurveyFolder("other_mark")
+          .with("images.csv",
+                "file;motor;component;emissivity;air_c\na.tif;M1;box;0,9;19,5\n"
+                "b.tif;M1;box;0.95;19,5\nc.tif;M1;box;95;19,5\n")
+          .survey();
+  REQUIRE(semicolons.problems.size() == 2);
+  CHECK(contains(semicolons.problems[0].message, "(did you mean 0,95?)"));
+  CHECK(contains(semicolons.problems[1].message, "(did you mean 0,95?)"));
+  // One thousand and two hundred, or 1.2: nothing is offered.
+  CHECK_FALSE(contains(only_problem(motors_with("rated_a", "\"1,200\"")).message, "did you mean"));
+}
+
+TEST_CASE("a column near a known one is reported with that one's name") {
+  const Survey survey =
+      SurveyFolder("near_columns")
+          .with("images.csv",
+                kImagesHead + ",emisivity,Air C,load1_a,bay\na.tif,M1,starter,0.9,20,41,7\n")
+          .survey();
+  REQUIRE(survey.images.size() == 1);
+  const auto problem = only_problem(survey);
+  CHECK(problem.row == 1);
+  CHECK(problem.message ==
+        "unknown columns \"emisivity\" (did you mean emissivity?), \"air c\" (did you mean "
+        "air_c?), \"load1_a\" (did you mean load_1_a?), \"bay\"; kept, but nothing is read from "
+        "there");
+  // A column that the table has already is not offered.
+  CHECK_FALSE(contains(only_problem(images_with("emissivity,emisivity", "0.9,0.8")).message,
+                       "(did you mean emissivity?)"));
+}
+
+TEST_CASE("a word near a known one is answered with that one") {
+  CHECK(contains(only_problem(reading("winding resistance", "1,1,1", "ohm")).message,
+                 "(did you mean winding_resistance?)"));
+  CHECK(contains(only_problem(reading("line-curent", "1,1,1", "a")).message,
+                 "(did you mean line_current?)"));
+  CHECK(
+      contains(only_problem(motors_with("connection", "dleta")).message, "(did you mean delta?)"));
+  CHECK(contains(only_problem(reading("winding_resistance", "1,1,1", "mohms")).message,
+                 "(did you mean mohm?)"));
 }

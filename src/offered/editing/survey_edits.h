@@ -13,6 +13,7 @@
 ///
 /// Values are texts as a person would type them into this file: with its decimal mark, in the
 /// column's unit; an empty text empties the cell. They are kept as they are, formulas included.
+/// Only a temperature in °C for a row that gives it in °F is turned into °F and put there.
 
 #include "offered/tabular/tabular.h"
 #include "ohmglow/result.h"
@@ -58,6 +59,9 @@ struct TableText {
   std::vector<std::string> columns;  ///< as the header writes them, blanks around them cut off
   std::vector<RowText> rows;
 };
+
+/// The column that may hold a °C column's temperature in °F; empty for every other column.
+[[nodiscard]] std::string fahrenheit_column(std::string_view column);
 
 /// Which row of images.csv.
 struct ImageKey {

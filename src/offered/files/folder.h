@@ -20,6 +20,11 @@ inline constexpr std::string_view kFindingsFile = "findings.json";
 [[nodiscard]] Result<std::filesystem::path> resolve_inside(const std::filesystem::path& folder,
                                                            std::string_view relative);
 
+/// " (did you mean bay 2/a.tif?)" for a file that is not there, with the nearest names of the
+/// folder that it should be in; empty where none is near.
+[[nodiscard]] std::string offer_files(const std::filesystem::path& folder,
+                                      std::string_view relative);
+
 /// Writes to a temporary name beside the target and renames: the old file or the whole new one.
 [[nodiscard]] Result<void> write_atomically(const std::filesystem::path& path,
                                             std::string_view content);

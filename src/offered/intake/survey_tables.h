@@ -40,7 +40,7 @@ struct ReadReadings {
 /// "winding_resistance", as tables and findings write it.
 [[nodiscard]] std::string_view name_of(Test test);
 [[nodiscard]] std::vector<Test> all_tests();
-/// The units in which a test's values may be written, the base unit first.
+/// The units in which a test's values may be written, the usual one first.
 [[nodiscard]] std::vector<std::string_view> units_of(Test test);
 
 }  // namespace ohmglow::records

@@ -66,7 +66,7 @@ Result<std::size_t> row_to_change(const fs::path& folder, const ImageKey& image,
   if (!is_present(*path)) {
     return fail({.kind = ErrorKind::missing,
                  .what = "there is no such image",
-                 .expected = "an image file in the survey folder",
+                 .expected = "an image file in the survey folder" + offer_files(folder, image.file),
                  .mend = std::string(kNothingSaved),
                  .place = {.file = shown(image.file)}});
   }

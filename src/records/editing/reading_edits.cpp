@@ -4,8 +4,6 @@
 #include "records/editing/table_commit.h"
 #include "records/intake/tables.h"
 
-#include <fmt/format.h>
-#include <fmt/ranges.h>
 #include <functional>
 
 namespace ohmglow::records {
@@ -21,9 +19,7 @@ Result<Saved> change_readings(const fs::path& folder, std::string_view expected_
   const auto file = FileSnapshot::read(folder, kReadingsFile);
   if (!file) return fail(file.error());
   if (const auto same = file->expect(expected_etag); !same) return fail(same.error());
-  auto draft = TableDraft::of(
-      file->text.value_or(fmt::format("{}\n", fmt::join(reading_column_names(), ","))),
-      kReadingsFile);
+  auto draft = TableDraft::of(file->text.value_or(readings_header()), kReadingsFile);
   if (!draft) return fail(refusal(draft.error()));
   const auto change = act(*draft);
   if (!change) return fail(change.error());

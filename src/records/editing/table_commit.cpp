@@ -1,6 +1,7 @@
 #include "records/editing/table_commit.h"
 
 #include "offered/files/folder.h"
+#include "records/editing/row_scale.h"
 #include "records/files/shown.h"
 
 #include <algorithm>
@@ -77,7 +78,11 @@ Result<Saved> commit(const FileSnapshot& file, const TableDraft& draft, const Ch
 
 Result<void> set_cells(TableDraft& draft, std::size_t row, const std::vector<CellText>& cells,
                        const std::vector<std::string_view>& known) {
-  for (const CellText& cell : cells) {
+  const Sheet& before = draft.sheet();
+  const auto written = [&before, row](std::string_view column) {
+    return row < before.rows() ? before.cell(row, column) : std::string();
+  };
+  for (const CellText& cell : in_scale_of_row(cells, written, before.decimal_mark())) {
     const std::string column = lower_case(trimmed(cell.column));
     const bool is_known = std::find(known.begin(), known.end(), column) != known.end();
     if (column.empty() || (!is_known && !draft.has_column(column))) {

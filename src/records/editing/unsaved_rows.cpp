@@ -1,4 +1,5 @@
 #include "offered/editing/survey_drafts.h"
+#include "records/editing/row_scale.h"
 #include "records/intake/sheet.h"
 #include "records/intake/tables.h"
 
@@ -87,7 +88,10 @@ Result<ImageEntry> draft_image(const fs::path& folder, const ImageEntry& current
         std::pair{"component", current.component}}) {
     if (draft.get(column).empty()) draft.set(column, text);
   }
-  for (const CellText& cell : cells) draft.set(cell.column, cell.text);
+  const auto written = [&draft](std::string_view column) { return draft.get(column); };
+  for (const CellText& cell : in_scale_of_row(cells, written, table->dialect.decimal_mark)) {
+    draft.set(cell.column, cell.text);
+  }
   auto sheet = draft.read(kImagesFile);
   if (!sheet) return fail(sheet.error());
   const auto listed = read_listed(folder, std::move(*sheet), *defaults, read.problems);

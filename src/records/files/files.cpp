@@ -3,6 +3,7 @@
 #include "offered/files/file_stamp.h"
 #include "offered/files/folder.h"
 #include "offered/files/output_file.h"
+#include "offered/vocabulary/near_names.h"
 #include "ohmglow/imaging.h"
 #include "records/files/shown.h"
 
@@ -243,6 +244,27 @@ Result<fs::path> resolve_inside(const fs::path& folder, std::string_view relativ
   if (!lies_in(root.native(), path.native()))
     return fail(outside(relative, "a link that leads out of the survey folder"));
   return path;
+}
+
+std::string offer_files(const fs::path& folder, std::string_view relative) {
+  // A wrong column of a long table asks this of every row: a folder is looked through so far.
+  constexpr std::size_t kMostLookedAt = 4096;
+  const auto path = resolve_inside(folder, relative);
+  if (!path) return {};
+  std::vector<std::string> there;
+  std::error_code error;
+  fs::directory_iterator entry(path->parent_path(), error);
+  for (; !error && entry != fs::directory_iterator() && there.size() < kMostLookedAt;
+       entry.increment(error)) {
+    if (entry->is_regular_file(error)) there.push_back(entry->path().filename().string());
+  }
+  std::sort(there.begin(), there.end());
+  const fs::path written(normal_path(relative));
+  std::vector<std::string> offers;
+  for (const auto name : near_names(written.filename().string(), {there.begin(), there.end()})) {
+    offers.push_back(shown((written.parent_path() / name).generic_string()));
+  }
+  return did_you_mean({offers.begin(), offers.end()});
 }
 
 namespace {

@@ -1,5 +1,6 @@
 #include "records/files/json_text.h"
 
+#include "offered/vocabulary/near_names.h"
 #include "records/files/shown.h"
 
 #include <algorithm>
@@ -111,7 +112,8 @@ Result<void> read_object(const Json& value, const std::vector<Member>& members) 
     if (member == members.end()) {
       return fail(below({.kind = ErrorKind::invalid_value,
                          .what = "this member is not known",
-                         .expected = "only " + listed(names_of(members))},
+                         .expected = "only " + listed(names_of(members)) +
+                                     did_you_mean(near_names(key, names_of(members)))},
                         shown(key)));
     }
     if (auto read = member->read(content); !read) return fail(below(read.error(), key));
@@ -196,7 +198,9 @@ Error wrong_word(const Json& value, const std::vector<std::string_view>& words) 
   return {.kind = ErrorKind::invalid_value,
           .what = "this word is not known",
           .found = shown(dumped(value)),
-          .expected = "one of " + listed(words)};
+          .expected = "one of " + listed(words) +
+                      (value.is_string() ? did_you_mean(near_names(value.get<std::string>(), words))
+                                         : std::string())};
 }
 
 Error below(Error error, std::string_view part) {

@@ -1,6 +1,8 @@
 #pragma once
 /// Which numbers a cell or a JSON member may hold.
 
+#include "ohmglow/quantity.h"
+
 #include <limits>
 #include <string>
 #include <string_view>
@@ -25,6 +27,9 @@ inline constexpr Range kZeroOrMore{.low = 0};
 inline constexpr Range kShare{.low = 0, .high = 1};
 inline constexpr Range kShareAboveZero{.low = 0, .high = 1, .low_open = true};
 inline constexpr Range kPercent{.low = 0, .high = 100};
+/// Temperatures, from absolute zero up.
+inline constexpr Range kCelsius{.low = -kCelsiusZeroInKelvin};
+inline constexpr Range kFahrenheit{.low = -459.67};  // 0 K
 
 [[nodiscard]] constexpr Range whole_numbers(int low, int high, int multiple_of = 1) {
   return {.low = static_cast<double>(low),

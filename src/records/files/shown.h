@@ -17,9 +17,12 @@ namespace ohmglow::records {
 /// ends.
 [[nodiscard]] bool has_control_characters(std::string_view text);
 
+/// The longest list that a complaint holds: all columns of images.csv go into it.
+inline constexpr std::size_t kMostListed = 50;
+
 /// "a", "b", "c"; at most `most` of them.
 template <class Names>
-[[nodiscard]] std::string listed(const Names& names, std::size_t most = 40) {
+[[nodiscard]] std::string listed(const Names& names, std::size_t most = kMostListed) {
   std::string text;
   std::size_t count = 0;
   for (const auto& name : names) {

@@ -2,6 +2,7 @@
 /// The columns of a survey's tables as data: name, need, range, unit, and where the value goes.
 
 #include "offered/tabular/tabular.h"
+#include "offered/vocabulary/near_names.h"
 #include "ohmglow/survey.h"
 #include "records/files/json_text.h"
 #include "records/files/range.h"
@@ -24,6 +25,15 @@ struct ColumnInfo {
   Need need = Need::optional;
   bool numeric = false;
   std::string expected;  ///< what a good cell holds, for complaints
+  /// What a bad cell probably means; unset where nothing suggests itself.
+  std::function<std::string(std::string_view cell, char decimal_mark)> offer = {};
+  /// The column that gives the same in another unit: a row fills one of the two.
+  std::string_view other_unit = {};
+
+  /// What a bad cell should hold, and what was probably meant by it.
+  [[nodiscard]] std::string expected_for(std::string_view cell, char decimal_mark) const {
+    return offer ? expected + offer(cell, decimal_mark) : expected;
+  }
 };
 
 /// `set` puts a cell, neither empty nor with blanks around it, into a row; false if it is none of
@@ -39,6 +49,11 @@ template <class Outer, class Middle, class Inner>
   return [middle, inner](Outer& row) -> Inner& { return (row.*middle).*inner; };
 }
 
+/// " (did you mean 0.95?)" for a share that is written in percent and for a number with the other
+/// decimal mark; else empty.
+[[nodiscard]] std::string offer_number(std::string_view cell, const Range& range,
+                                       std::string_view unit, char decimal_mark);
+
 /// `slot` names a std::optional of the row that is made from the number.
 template <class Row, class Slot>
 [[nodiscard]] Column<Row> number(std::string_view name, Range range, std::string_view unit,
@@ -51,7 +66,32 @@ template <class Row, class Slot>
         Value(static_cast<std::conditional_t<std::is_class_v<Value>, double, Value>>(*value));
     return true;
   };
-  return {{name, need, true, range.describe(unit)}, set};
+  const auto offer = [range, unit](std::string_view cell, char decimal_mark) {
+    return offer_number(cell, range, unit, decimal_mark);
+  };
+  return {{name, need, true, range.describe(unit), offer}, set};
+}
+
+/// A temperature in °C. `slot` names a std::optional<Celsius> of the row.
+template <class Row, class Slot>
+[[nodiscard]] Column<Row> temperature(std::string_view name, Slot slot) {
+  return number<Row>(name, kCelsius, "°C", slot);
+}
+
+/// The same temperature in °F, in a column of its own.
+template <class Row, class Slot>
+[[nodiscard]] Column<Row> in_fahrenheit(std::string_view name, std::string_view in_celsius,
+                                        Slot slot) {
+  const auto set = [slot](Row& row, std::string_view cell, char decimal_mark) {
+    const auto value = tabular::parse_number(cell, decimal_mark);
+    if (!value || !kFahrenheit.contains(*value)) return false;
+    std::invoke(slot, row) = to_celsius(Fahrenheit{*value});
+    return true;
+  };
+  Column<Row> column = number<Row>(name, kFahrenheit, "°F", slot);
+  column.set = set;
+  column.other_unit = in_celsius;
+  return column;
 }
 
 /// `slot` names a std::string of the row.
@@ -93,7 +133,11 @@ template <class Row, class Value, class Slot>
     }
     return false;
   };
-  return {{name, need, false, "one of " + listed(names)}, set};
+  const std::string expected = "one of " + listed(names);
+  const auto offer = [names = std::move(names)](std::string_view cell, char) {
+    return did_you_mean(near_names(cell, names));
+  };
+  return {{name, need, false, expected, offer}, set};
 }
 
 }  // namespace ohmglow::records

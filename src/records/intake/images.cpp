@@ -19,8 +19,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr Range kTemperature{.low = -kCelsiusZeroInKelvin};
-
 template <class Member>
 auto of_parameters(Member ImageParameters::*member) {
   return within(&ImageEntry::parameters, member);
@@ -145,23 +143,31 @@ const std::vector<Column<ImageEntry>>& image_columns() {
       text<Row>("component", &Row::component, Need::required),
       moment<Row>("taken_at", &Row::taken_at),
       number<Row>("emissivity", kShareAboveZero, "", of_parameters(&P::emissivity)),
-      number<Row>("reflected_c", kTemperature, "°C", of_parameters(&P::reflected_c)),
-      number<Row>("air_c", kTemperature, "°C", of_parameters(&P::air_c)),
+      temperature<Row>("reflected_c", of_parameters(&P::reflected_c)),
+      in_fahrenheit<Row>("reflected_f", "reflected_c", of_parameters(&P::reflected_c)),
+      temperature<Row>("air_c", of_parameters(&P::air_c)),
+      in_fahrenheit<Row>("air_f", "air_c", of_parameters(&P::air_c)),
       number<Row>("humidity_pct", kPercent, "%", of_parameters(&P::humidity_pct)),
       number<Row>("distance_m", kAboveZero, "m", of_parameters(&P::distance_m)),
       number<Row>("ifov_mrad", kAboveZero, "mrad", of_parameters(&P::ifov_mrad)),
       number<Row>("atmosphere_transmittance", kShare, "",
                   of_parameters(&P::atmosphere_transmittance)),
       number<Row>("window_transmittance", kShare, "", of_parameters(&P::window_transmittance)),
-      number<Row>("window_c", kTemperature, "°C", of_parameters(&P::window_c)),
+      temperature<Row>("window_c", of_parameters(&P::window_c)),
+      in_fahrenheit<Row>("window_f", "window_c", of_parameters(&P::window_c)),
       number<Row>("window_reflectance", kShare, "", of_parameters(&P::window_reflectance)),
-      number<Row>("window_reflected_c", kTemperature, "°C", of_parameters(&P::window_reflected_c)),
+      temperature<Row>("window_reflected_c", of_parameters(&P::window_reflected_c)),
+      in_fahrenheit<Row>("window_reflected_f", "window_reflected_c",
+                         of_parameters(&P::window_reflected_c)),
       number<Row>("wind_m_s", kZeroOrMore, "m/s", of_parameters(&P::wind_m_s)),
       number<Row>("load_1_a", kZeroOrMore, "A", load_of(Phase::one)),
       number<Row>("load_2_a", kZeroOrMore, "A", load_of(Phase::two)),
       number<Row>("load_3_a", kZeroOrMore, "A", load_of(Phase::three)),
+      number<Row>("running_min", kZeroOrMore, "min", of_parameters(&P::running_min)),
       number<Row>("saved_emissivity", kShareAboveZero, "", of_parameters(&P::saved_emissivity)),
-      number<Row>("saved_reflected_c", kTemperature, "°C", of_parameters(&P::saved_reflected_c)),
+      temperature<Row>("saved_reflected_c", of_parameters(&P::saved_reflected_c)),
+      in_fahrenheit<Row>("saved_reflected_f", "saved_reflected_c",
+                         of_parameters(&P::saved_reflected_c)),
       number<Row>("page", whole_numbers(1, kMostPages), "", of_parameters(&P::page)),
       number<Row>("scale", kAnyNumber, "°C or K per stored unit", of_parameters(&P::scale)),
       number<Row>("offset", kAnyNumber, "°C or K", of_parameters(&P::offset)),

@@ -10,7 +10,6 @@ namespace {
 
 /// NEMA motors are rated in electrical horsepower, 746 W exactly.
 constexpr double kKilowattPerHorsepower = 0.746;
-constexpr double kColdest_c = -kCelsiusZeroInKelvin;
 constexpr int kMostPoles = 1000;
 
 struct MotorRow {
@@ -40,9 +39,15 @@ const std::vector<Column<MotorRow>>& motor_columns() {
                                     {"delta", Connection::delta},
                                     {"d", Connection::delta}},
                   of_motor(&Motor::connection)),
+      choice<Row>(
+          "fed_by",
+          Words<Feed>{
+              {"line", Feed::line}, {"soft_starter", Feed::soft_starter}, {"drive", Feed::drive}},
+          of_motor(&Motor::fed_by)),
       number<Row>("poles", whole_numbers(2, kMostPoles, 2), "", of_motor(&Motor::poles)),
-      number<Row>("conductor_limit_c", Range{.low = kColdest_c}, "°C",
-                  of_motor(&Motor::conductor_limit_c)),
+      temperature<Row>("conductor_limit_c", of_motor(&Motor::conductor_limit_c)),
+      in_fahrenheit<Row>("conductor_limit_f", "conductor_limit_c",
+                         of_motor(&Motor::conductor_limit_c)),
       number<Row>("lug_area_cm2", kAboveZero, "cm²", of_motor(&Motor::lug_area_cm2)),
       number<Row>("criticality", whole_numbers(1, 5), "", of_motor(&Motor::criticality)),
       number<Row>("downtime_cost_per_h", kZeroOrMore, "per hour",

@@ -3,6 +3,7 @@
 #include "records/files/files.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <unordered_map>
 #include <unordered_set>
 
@@ -34,6 +35,19 @@ Result<std::vector<std::string>> header_from(const std::vector<std::string>& row
   return header;
 }
 
+/// Each with what may have been meant by it, of the columns that the table does not have.
+Error unknown_columns(const std::vector<std::string_view>& unknown,
+                      const std::vector<std::string_view>& absent) {
+  std::vector<std::string> named;
+  for (const std::string_view name : unknown) {
+    const bool is_listed = named.size() < kMostListed;
+    named.push_back(!is_listed ? std::string()
+                               : '"' + shown(name) + '"' + did_you_mean(near_names(name, absent)));
+  }
+  return {.what = (unknown.size() > 1 ? "unknown columns " : "unknown column ") + listed(named),
+          .mend = "kept, but nothing is read from there"};
+}
+
 }  // namespace
 
 Error cell_error(std::string_view column, std::string what, std::string_view found,
@@ -45,6 +59,22 @@ Error cell_error(std::string_view column, std::string what, std::string_view fou
               .mend = std::string(kMendCell)};
   error.place.column = column;
   return error;
+}
+
+Error given_twice(std::string_view column, std::string_view other) {
+  return cell_error(column, "this is given twice, in two units", "",
+                    fmt::format("{} or {}, not both", other, column), ErrorKind::conflict);
+}
+
+std::vector<std::pair<std::size_t, std::size_t>> units_of_one_thing(
+    std::span<const ColumnInfo* const> columns) {
+  std::vector<std::pair<std::size_t, std::size_t>> pairs;
+  for (std::size_t i = 0; i < columns.size(); ++i) {
+    for (std::size_t j = 0; j < columns.size() && !columns[i]->other_unit.empty(); ++j) {
+      if (columns[j]->name == columns[i]->other_unit) pairs.emplace_back(i, j);
+    }
+  }
+  return pairs;
 }
 
 void report(Problems& problems, Error error, std::string_view file, std::optional<long> row) {
@@ -117,22 +147,22 @@ bool Sheet::bind(std::span<const ColumnInfo* const> columns, const std::set<std:
   std::unordered_map<std::string_view, std::size_t> known;
   for (std::size_t i = 0; i < columns.size(); ++i) known.emplace(columns[i]->name, i);
   std::unordered_set<std::size_t> present;
-  std::vector<std::string> unknown;
+  std::vector<std::string_view> unknown;
   bound.assign(header_.size(), std::nullopt);
   for (std::size_t i = 0; i < header_.size(); ++i) {
     if (const auto at = known.find(header_[i]); at != known.end()) {
       bound[i] = at->second;
       present.insert(at->second);
     } else if (!header_[i].empty()) {
-      unknown.push_back('"' + shown(header_[i]) + '"');
+      unknown.push_back(header_[i]);
     }
   }
   if (!unknown.empty()) {
-    report(problems,
-           {.what =
-                std::string("unknown column") + (unknown.size() > 1 ? "s " : " ") + listed(unknown),
-            .mend = "kept, but nothing is read from there"},
-           file_, 1);
+    std::vector<std::string_view> absent;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+      if (!present.contains(i)) absent.push_back(columns[i]->name);
+    }
+    report(problems, unknown_columns(unknown, absent), file_, 1);
   }
   std::vector<std::string_view> missing;
   for (std::size_t i = 0; i < columns.size(); ++i) {

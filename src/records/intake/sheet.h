@@ -12,6 +12,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace ohmglow::records {
@@ -23,6 +24,12 @@ inline constexpr std::string_view kMendCell = "correct the cell; the row is left
 /// A place in a table with something wrong.
 [[nodiscard]] Error cell_error(std::string_view column, std::string what, std::string_view found,
                                std::string expected, ErrorKind kind = ErrorKind::invalid_value);
+
+/// The complaint about two columns that give the same in two units.
+[[nodiscard]] Error given_twice(std::string_view column, std::string_view other);
+/// The columns with another unit, and the places of those that they stand beside.
+[[nodiscard]] std::vector<std::pair<std::size_t, std::size_t>> units_of_one_thing(
+    std::span<const ColumnInfo* const> columns);
 
 /// Adds an error of a row to the problems.
 void report(Problems& problems, Error error, std::string_view file, std::optional<long> row);
@@ -101,6 +108,7 @@ class RowReader {
   [[nodiscard]] bool bind(Problems& problems) {
     std::vector<const ColumnInfo*> infos;
     for (const Column<Row>& column : columns_) infos.push_back(&column);
+    pairs_ = units_of_one_thing(infos);
     return sheet_.bind(infos, defaulted_, bound_, problems);
   }
 
@@ -120,6 +128,11 @@ class RowReader {
       complain(index, problems,
                cell_error(columns_[i].name, "the cell is empty", "", columns_[i].expected,
                           ErrorKind::missing));
+    }
+    for (const auto& [column, other] : pairs_) {
+      if (given[column] && given[other]) {
+        complain(index, problems, given_twice(columns_[column].name, columns_[other].name));
+      }
     }
     if (problems.size() != before) row.reset();
     return row;
@@ -145,14 +158,16 @@ class RowReader {
     given[*bound_[place]] = true;
     if (column.set(row.value, cell, sheet_.decimal_mark())) return;
     complain(index, problems,
-             cell_error(column.name, "the cell cannot be used", cell, column.expected));
+             cell_error(column.name, "the cell cannot be used", cell,
+                        column.expected_for(cell, sheet_.decimal_mark())));
   }
 
   const Sheet& sheet_;
   const std::vector<Column<Row>>& columns_;
   Row base_;
   std::set<std::string> defaulted_;
-  std::vector<std::optional<std::size_t>> bound_;  ///< of each cell the column
+  std::vector<std::optional<std::size_t>> bound_;           ///< of each cell the column
+  std::vector<std::pair<std::size_t, std::size_t>> pairs_;  ///< columns of which a row fills one
 };
 
 /// The good rows of a sheet.

@@ -14,7 +14,8 @@ namespace {
 /// A default as the cell that it stands for. JSON writes numbers with a full stop.
 Result<std::string> cell_from(const ColumnInfo& column, const Json& value) {
   if (column.numeric ? !value.is_number() : !value.is_string()) {
-    return fail(wrong_type(value, column.expected));
+    const std::string text = value.is_string() ? value.get<std::string>() : std::string();
+    return fail(wrong_type(value, column.expected_for(trimmed(text), '.')));
   }
   return column.numeric ? value.dump() : std::string(trimmed(value.get_ref<const std::string&>()));
 }
@@ -33,7 +34,15 @@ Result<void> read_default(const Column<ImageEntry>& column, const Json& value,
     return fail({.kind = ErrorKind::invalid_value,
                  .what = "the default cannot be used",
                  .found = shown(*cell),
-                 .expected = column.expected});
+                 .expected = column.expected_for(*cell, '.')});
+  }
+  for (const auto& other : image_columns()) {
+    const bool is_other = other.name == column.other_unit || other.other_unit == column.name;
+    if (!is_other || !defaults.given.contains(std::string(other.name))) continue;
+    Error error = given_twice(column.name, other.name);
+    error.mend = "remove one of the two";
+    error.place.column.clear();  // read_object() names the member
+    return fail(std::move(error));
   }
   defaults.given.insert(std::string(column.name));
   return {};
@@ -97,7 +106,8 @@ Result<void> check_policy(const std::filesystem::path& folder, const std::string
   return fail(below({.kind = ErrorKind::missing,
                      .what = "there is no such policy",
                      .found = shown(policy),
-                     .expected = "one of " + listed(names) + ", or a file in the survey folder"},
+                     .expected = "one of " + listed(names) + ", or a file in the survey folder" +
+                                 did_you_mean(near_names(policy, {names.begin(), names.end()}))},
                     "policy"));
 }
 

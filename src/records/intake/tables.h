@@ -32,6 +32,8 @@ struct ImageDefaults {
 [[nodiscard]] const std::vector<Column<ImageEntry>>& image_columns();
 /// The names of the columns of readings.csv, in the order in which they are described.
 [[nodiscard]] std::vector<std::string_view> reading_column_names();
+/// The header row of a readings.csv that is begun.
+[[nodiscard]] std::string readings_header();
 /// Names values that cannot hold together, be it of a row or of the defaults.
 [[nodiscard]] std::optional<Error> contradiction(const ImageParameters& parameters);
 /// Names what is missing beside the values that are given.
