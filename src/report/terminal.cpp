@@ -67,9 +67,9 @@ std::string counts_line(const diagnosis::Totals& totals) {
 std::string beside_line(const diagnosis::Totals& totals) {
   if (totals.not_judged == 0 && totals.warm_even == 0) return "";
   return say(
-      "{}, {}",
+      "{}, {} warm and even",
       counted(totals.not_judged, msg("{} component not judged"), msg("{} components not judged")),
-      say("{} warm and even", totals.warm_even));
+      totals.warm_even);
 }
 
 /// What must not wait for the list to be read.
