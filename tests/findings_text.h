@@ -38,6 +38,8 @@ inline std::string findings_text(const diagnosis::Assessment& assessment) {
     writer.finding(static_cast<std::size_t>(assessment.findings[i].rank), texts.findings[i]);
   }
   writer.end_list();
+  list("warm_even", texts.warm_even);
+  list("not_judged", texts.not_judged);
   writer.begin_list("problems");
   for (const Problem& problem : assessment.problems) writer.problem(problem);
   writer.end_list();

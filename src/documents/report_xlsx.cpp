@@ -18,6 +18,8 @@ Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
                   assessment.survey.thermographer, assessment.options.as_of);
     about_sheet(book, source);
     ranked_sheet(book, source);
+    not_judged_sheet(book, source);
+    warm_even_sheet(book, source);
     lugs_sheet(book, source);
     readings_sheet(book, source);
     problems_sheet(book, source);

@@ -43,13 +43,13 @@ Block tallies_block(const Pages& pages, const std::vector<report::Tally>& tallie
           }};
 }
 
-Block cautions_block(const Pages& pages, const std::vector<std::string>& cautions) {
+Block framed_block(const Pages& pages, const std::string& title,
+                   const std::vector<std::string>& items) {
   constexpr double kPadding = 9;
   const double inner = pages.width() - 2 * kPadding;
   Blocks lines;
-  add_text(lines, pages, tr("Before anyone opens an enclosure"), inner,
-           Style{.size = 10.5, .bold = true}, 0, 0);
-  for (const std::string& caution : cautions) add_item(lines, pages, "•", caution, inner);
+  add_text(lines, pages, title, inner, Style{.size = 10.5, .bold = true}, 0, 0);
+  for (const std::string& item : items) add_item(lines, pages, "•", item, inner);
   double height = 2 * kPadding;
   for (const Block& line : lines) height += line.before + line.height;
   return {height, 12, false, nullptr, [=](Pages& on, double x, double y) {
@@ -93,6 +93,8 @@ struct Part {
 };
 constexpr std::array kParts{Part{msg("Scope and summary"), "scope"},
                             Part{msg("Ranked list"), "ranked"},
+                            Part{msg("Not judged"), "not-judged"},
+                            Part{msg("Warm and even"), "warm-even"},
                             Part{msg("Findings, one by one"), "findings"},
                             Part{msg("Even connections"), "others"},
                             Part{msg("Readings of the motors"), "readings"},
@@ -147,7 +149,11 @@ void cover(Pages& pages, const Source& source) {
   blocks.back().before = 4;
   blocks.back().keeps_next = false;
   blocks.push_back(tallies_block(pages, source.contents.tallies));
-  blocks.push_back(cautions_block(pages, source.contents.cautions));
+  if (!source.contents.stops.empty()) {
+    blocks.push_back(framed_block(pages, tr("Stop now"), source.contents.stops));
+  }
+  blocks.push_back(
+      framed_block(pages, tr("Before anyone opens an enclosure"), source.contents.cautions));
   blocks.push_back({0, 12, false, nullptr, [](Pages&, double, double) {}});
   add_facts(blocks, pages, source.contents.facts);
   add_heading(blocks, pages, tr("In this report"), pages.width(), 10.5, "H2");
@@ -180,6 +186,10 @@ void ranked_list(Pages& pages, const Source& source) {
     row.push_back({pages.page_of(fmt::format("finding-{}", rank)), 0, rank});
   }
   flow_listing(pages, list);
+  begin_section(pages, tr("Not judged"), "not-judged", false);
+  flow_listing(pages, source.contents.not_judged);
+  begin_section(pages, tr("Warm and even"), "warm-even", false);
+  flow_listing(pages, source.contents.warm_even);
 }
 
 void findings(Pages& pages, const Source& source) {

@@ -35,6 +35,23 @@ const SheetColumn kLugs[] = {{msg("Motor"), 14, Look::wrapped},
                              {msg("Flags"), 30, Look::wrapped}};
 constexpr std::size_t kLugBandColumn = 6;
 
+const SheetColumn kAsides[] = {{msg("Motor"), 14, Look::wrapped},
+                               {msg("Component"), 18, Look::wrapped},
+                               {msg("Load, A"), 9, Look::one_place},
+                               {msg("Load, % of rated"), 9, Look::one_place},
+                               {msg("Why"), 50, Look::wrapped},
+                               {msg("Image again from, A"), 10, Look::one_place},
+                               {msg("Next step"), 50, Look::wrapped},
+                               {msg("Lug"), 8, Look::text},
+                               {msg("Phase"), 7, Look::whole},
+                               {msg("Temperature"), 12, Look::one_place, Of::temperature},
+                               {msg("Rise over like"), 10, Look::one_place, Of::difference},
+                               {msg("u of rise over like"), 10, Look::two_places, Of::difference},
+                               {msg("Rise over air"), 10, Look::one_place, Of::difference},
+                               {msg("u of rise over air"), 10, Look::two_places, Of::difference},
+                               {msg("Band of the table"), 13, Look::text},
+                               {msg("Image file"), 28, Look::wrapped}};
+
 const SheetColumn kReadings[] = {{msg("Motor"), 14, Look::wrapped},
                                  {msg("Test"), 18, Look::text},
                                  {msg("Place"), 20, Look::wrapped},
@@ -126,6 +143,31 @@ void lug_row(Sheet& sheet, const diagnosis::Assessment& a, const ImageResult& im
     flags += diagnosis::name_of(flag);
   }
   sheet.text(flags);
+}
+
+void asides(Workbook& book, const SheetSource& source, const std::string& title,
+            const std::vector<diagnosis::Aside>& list) {
+  Sheet sheet(book, title, kAsides, source.footer);
+  for (const diagnosis::Aside& aside : list) {
+    sheet.next_row();
+    sheet.text(aside.motor);
+    sheet.text(aside.component);
+    sheet.number(aside.load_a);
+    sheet.number(aside.load_pct);
+    sheet.text(written(aside.why));
+    sheet.number(aside.image_again_from_a);
+    sheet.text(written(aside.next_step));
+    sheet.text(aside.lug.value_or(""));
+    sheet.number(aside.phase ? std::optional<double>(number_of(*aside.phase)) : std::nullopt);
+    sheet.number(aside.temperature_c);
+    sheet.number(value_of(aside.rise_over_like));
+    sheet.number(u_of(aside.rise_over_like));
+    sheet.number(value_of(aside.rise_over_air));
+    sheet.number(u_of(aside.rise_over_air));
+    sheet.text(band_of(source.assessment, aside.grade));
+    sheet.text(aside.image.value_or(""));
+  }
+  sheet.close();
 }
 
 /// The unit that the cells of a test are in.
@@ -242,6 +284,14 @@ void about_sheet(Workbook& book, const SheetSource& source) {
         cells.at(2).text + ", " + cells.at(3).text + ": " + cells.at(4).text);
   }
   sheet.close();
+}
+
+void not_judged_sheet(Workbook& book, const SheetSource& source) {
+  asides(book, source, tr("Not judged"), source.assessment.not_judged);
+}
+
+void warm_even_sheet(Workbook& book, const SheetSource& source) {
+  asides(book, source, tr("Warm and even"), source.assessment.warm_even);
 }
 
 void lugs_sheet(Workbook& book, const SheetSource& source) {

@@ -29,6 +29,8 @@ std::optional<double> value_of(const std::optional<Quantity<Unit>>& q) {
 
 void about_sheet(Workbook& book, const SheetSource& source);
 void ranked_sheet(Workbook& book, const SheetSource& source);
+void not_judged_sheet(Workbook& book, const SheetSource& source);
+void warm_even_sheet(Workbook& book, const SheetSource& source);
 void lugs_sheet(Workbook& book, const SheetSource& source);
 void readings_sheet(Workbook& book, const SheetSource& source);
 void problems_sheet(Workbook& book, const SheetSource& source);

@@ -93,6 +93,11 @@ Listing even(const Lookup& lookup) {
   for (const Finding& f : lookup.assessment.findings) {
     if (f.image) with.insert(lookup.component_of(*f.image));
   }
+  for (const auto* asides : {&lookup.assessment.not_judged, &lookup.assessment.warm_even}) {
+    for (const diagnosis::Aside& aside : *asides) {
+      if (aside.image) with.insert(lookup.component_of(*aside.image));
+    }
+  }
   Listing list{"others",
                tr("Even connections: no lug of these reaches a band."),
                {{tr("Motor"), 0.9},

@@ -148,6 +148,8 @@ std::string digits(double value) {
                                                    msg("nonuniformity"),
                                                    msg("load"),
                                                    msg("load exponent"),
+                                                   msg("sound scatter"),
+                                                   msg("reference choice"),
                                                    msg("normal"),
                                                    msg("truncated normal"),
                                                    msg("rectangular")};
@@ -267,13 +269,20 @@ std::string reading_in_words(const Survey& survey, const Card& card) {
          day_text(reading.taken_at);
 }
 
-std::vector<Fact> numbers(const Assessment& a, const Finding& f,
+std::vector<Fact> numbers(const Lookup& lookup, const Finding& f,
                           const diagnosis::ImageResult* image) {
+  const Assessment& a = lookup.assessment;
   Rows rows;
   add_heat(rows, a, f);
   add_trials(rows, a, f);
   add_resistance(rows, a, f);
   add_image(rows, image, f);
+  if (f.expected_loss) {
+    const Motor* row = lookup.row(f.motor);
+    const std::string currency = row == nullptr ? "" : row->currency;
+    rows.add(tr("Expected loss within a year"),
+             decimals(*f.expected_loss, 0) + (currency.empty() ? "" : " " + currency));
+  }
   if (a.options.decision == severity::Decision::guarded) {
     rows.add(tr("Band by simple acceptance"), band_title(a.policy, f.simple_grade));
   }
@@ -297,7 +306,7 @@ Card card_of(const Lookup& lookup, const Finding& f) {
   card.meaning = tr(diagnosis::meaning_of(f.verdict));
   card.action = written(f.action);
   card.next_step = written(f.next_step);
-  card.numbers = numbers(a, f, card.image);
+  card.numbers = numbers(lookup, f, card.image);
   card.probabilities = probabilities(a.policy, f);
   card.evidence = f.evidence;
   for (const diagnosis::Flag flag : f.flags) card.flags.emplace_back(words_of(flag));

@@ -1,6 +1,7 @@
 #include "contents.h"
 
 #include "appendix.h"
+#include "asides.h"
 #include "offered/report/report_contents.h"
 #include "offered/vocabulary/number_text.h"
 #include "ohmglow/version.h"
@@ -16,6 +17,27 @@ namespace {
 using diagnosis::Assessment;
 using diagnosis::Finding;
 
+std::string called_hot(const severity::Policy& policy) {
+  const severity::SoundScatter& scatter = policy.sound_scatter;
+  return say(
+      "above the first limit and above what sound lugs reach by chance, at {} % confidence; sound "
+      "lugs scatter by {} % of their rise over air, by {} at least ({})",
+      decimals(100 * policy.confidence, 0), decimals(100 * scatter.share_of_rise, 0),
+      difference_text(scatter.least_k, 1), tr(scatter.source));
+}
+
+/// "Urgent 50 %, Plan 10 % (assumed)"; empty where the policy gives none.
+std::string failures_in_words(const severity::Policy& policy) {
+  std::string words;
+  for (std::size_t band = policy.bands.size(); band-- > 0;) {
+    const auto& probability = policy.bands[band].failure_probability;
+    if (!probability) continue;
+    words += fmt::format("{}{} {} %", words.empty() ? "" : ", ", tr(policy.bands[band].title),
+                         decimals(100 * *probability, 0));
+  }
+  return words.empty() ? words : words + " (" + tr(policy.failure_source) + ")";
+}
+
 }  // namespace
 
 std::vector<Fact> facts(const Assessment& a) {
@@ -29,6 +51,8 @@ std::vector<Fact> facts(const Assessment& a) {
   add(tr("Bands"), tr(a.policy.title));
   add(tr("Source of the bands"), tr(a.policy.source));
   add(tr("Rule between the limits"), tr(a.policy.rule));
+  add(tr("Called hot"), called_hot(a.policy));
+  add(tr("Failure within a year"), failures_in_words(a.policy));
   add(tr("Reference"), a.options.reference == diagnosis::Reference::coolest
                            ? tr("the coolest like lug")
                            : tr("the median of the like lugs"));
@@ -48,11 +72,11 @@ std::vector<Fact> facts(const Assessment& a) {
   return list;
 }
 
-namespace {
-
 ListCell or_dash(const std::string& text) {
   return text.empty() ? ListCell{"—", 0, 0, true} : ListCell{text};
 }
+
+namespace {
 
 std::string resistance_in_short(const Assessment& a, const Finding& f) {
   if (!f.resistance_unbalance) return "";
@@ -67,7 +91,8 @@ std::string resistance_in_short(const Assessment& a, const Finding& f) {
 
 Listing ranked(const Assessment& a, const std::string& page) {
   Listing list{"ranked",
-               tr("Every finding, the most severe first. The rank leads to its card."),
+               tr("Every finding, by band, verdict, expected loss where costs are given, then rise "
+                  "at rated load. The rank leads to its card."),
                {{tr("Rank"), 0.5},
                 {tr("Band"), 1},
                 {tr("Motor"), 1},
@@ -114,7 +139,10 @@ Contents contents_of(const Lookup& lookup) {
   summary.add(a);
   set_overview(contents, a, summary, a.problems.size());
   contents.not_covered = not_covered(lookup);
+  contents.stops = motors_to_stop(a);
   contents.ranked = ranked(a);
+  contents.not_judged = not_judged(a);
+  contents.warm_even = warm_even(a);
   contents.even = even(lookup);
   contents.readings = readings(a);
   contents.stretches = stretches(a);

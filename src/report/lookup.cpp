@@ -10,6 +10,7 @@ Lookup::Lookup(const Assessment& all) : assessment(all) {
   for (const ImageResult& image : all.images) images_.emplace(image.file, &image);
   for (const ImageEntry& entry : all.survey.images) entries_.emplace(entry.file, &entry);
   for (const diagnosis::MotorResult& motor : all.motors) motors_.emplace(motor.motor, &motor);
+  for (const Motor& row : all.survey.motors) rows_.emplace(row.id, &row);
   for (const ComponentResult& component : all.components) {
     for (const std::size_t index : component.images) {
       if (index < all.images.size()) components_.emplace(all.images[index].file, &component);
@@ -36,6 +37,9 @@ const ComponentResult* Lookup::component_of(std::string_view file) const {
 }
 const diagnosis::MotorResult* Lookup::motor(std::string_view id) const {
   return find_in(motors_, id);
+}
+const Motor* Lookup::row(std::string_view motor) const {
+  return find_in(rows_, motor);
 }
 
 }  // namespace ohmglow::report

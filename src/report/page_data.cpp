@@ -151,6 +151,8 @@ Data report_data(const Contents& contents, const Extras& extras) {
                    {"cautions", text_list(contents.cautions)},
                    {"by_component", listing_data(contents.by_component)},
                    {"ranked", listing_data(contents.ranked)},
+                   {"not_judged", listing_data(contents.not_judged)},
+                   {"warm_even", listing_data(contents.warm_even)},
                    {"even", listing_data(contents.even)},
                    {"readings", listing_data(contents.readings)},
                    {"stretches", listing_data(contents.stretches)},
@@ -165,6 +167,7 @@ Data report_data(const Contents& contents, const Extras& extras) {
                              {"level", std::to_string(tally.level)}});
   }
   data.set("tallies", tallies);
+  set_list(data, "stops", text_list(contents.stops));
   set_frame(data, extras);
   return data;
 }

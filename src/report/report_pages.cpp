@@ -1,4 +1,5 @@
 #include "appendix.h"
+#include "asides.h"
 #include "cards.h"
 #include "contents.h"
 #include "page.h"
@@ -36,6 +37,11 @@ struct ListOf {
   Listing Contents::*place;
 };
 constexpr std::array kLists{
+    ListOf{msg("Not judged"), "not-judged",
+           [](const Lookup& motors) { return not_judged(motors.assessment); },
+           &Contents::not_judged},
+    ListOf{msg("Warm and even"), "warm-even",
+           [](const Lookup& motors) { return warm_even(motors.assessment); }, &Contents::warm_even},
     ListOf{msg("Components without a finding"), "others", even, &Contents::even},
     ListOf{msg("Readings of the motors"), "readings",
            [](const Lookup& motors) { return readings(motors.assessment); }, &Contents::readings},
@@ -175,6 +181,7 @@ class Pages {
     const std::size_t last = first + page.findings.size() - 1;
     if (number == 1) {
       contents_.ranked = ranked(page, file);
+      contents_.stops = motors_to_stop(page);
       auto& rows = contents_.ranked.rows;
       rows.resize(std::min(rows.size(), kMostSevere));
     }

@@ -1,3 +1,4 @@
+#include "asides.h"
 #include "offered/diagnosis/advice.h"
 #include "offered/report/plain_text.h"
 #include "offered/report/report.h"
@@ -62,6 +63,27 @@ std::string counts_line(const diagnosis::Totals& totals) {
              counted(totals.problems, msg("{} problem"), msg("{} problems")));
 }
 
+/// Empty where there is nothing beside the list.
+std::string beside_line(const diagnosis::Totals& totals) {
+  if (totals.not_judged == 0 && totals.warm_even == 0) return "";
+  return say(
+      "{}, {} warm and even",
+      counted(totals.not_judged, msg("{} component not judged"), msg("{} components not judged")),
+      totals.warm_even);
+}
+
+/// What must not wait for the list to be read.
+std::string stop_lines(const Assessment& page, const TextOptions& options) {
+  constexpr int kMostSevere = 4;
+  std::string text;
+  for (const std::string& line : motors_to_stop(page)) {
+    std::string lines = paragraph(line, options.width, 0);
+    lines.pop_back();
+    text += in_level_colour(lines, kMostSevere, options.colour) + '\n';
+  }
+  return text.empty() ? text : text + '\n';
+}
+
 std::string reading_text(const Assessment& a, const ElectricalResult& e,
                          const TextOptions& options) {
   std::string head = reading_title(e.test, e.place) + ", " + day_text(e.taken_at);
@@ -93,7 +115,7 @@ std::string motor_text(const Assessment& a, const MotorResult& motor, const Text
 
 std::string ranked_text(const Assessment& page, const diagnosis::Totals& totals,
                         const TextOptions& options) {
-  std::string text;
+  std::string text = stop_lines(page, options);
   if (page.findings.empty()) {
     text = tr("Nothing reaches a band.") + '\n';
   } else {
@@ -108,22 +130,27 @@ std::string ranked_text(const Assessment& page, const diagnosis::Totals& totals,
                                            {tr("resistance"), false, true}};
     std::vector<std::vector<TableCell>> rows;
     for (const Finding& finding : page.findings) rows.push_back(ranked_row(page, finding));
-    text = terminal_table(columns, rows, options.width, options.colour);
+    text += terminal_table(columns, rows, options.width, options.colour);
   }
   if (totals.findings > page.findings.size()) {
     text += say("… and {} more; the files of -o hold them all",
                 totals.findings - page.findings.size()) +
             '\n';
   }
-  return text + '\n' + paragraph(counts_line(totals), options.width, 0);
+  text += '\n';
+  if (const std::string beside = beside_line(totals); !beside.empty()) {
+    text += paragraph(beside, options.width, 0);
+  }
+  return text + paragraph(counts_line(totals), options.width, 0);
 }
 
 std::string ranked_text(const Assessment& assessment, const TextOptions& options) {
   const Counts images = count_images(assessment);
-  return ranked_text(assessment,
-                     {assessment.findings.size(), images.measured, images.unmarked, images.rejected,
-                      assessment.problems.size()},
-                     options);
+  return ranked_text(
+      assessment,
+      {assessment.findings.size(), assessment.warm_even.size(), assessment.not_judged.size(),
+       images.measured, images.unmarked, images.rejected, assessment.problems.size()},
+      options);
 }
 
 std::string readings_text(const Assessment& assessment, const TextOptions& options) {

@@ -136,6 +136,58 @@ constexpr std::array<Column<FindingRow>, 16> kFindingColumns{{
      }},
 }};
 
+// --- components beside the ranked list
+
+struct AsideRow {
+  std::string_view list;
+  MotorStatePtr motor;
+  const diagnosis::Aside* aside;
+  std::string why;
+  std::string next_step;
+};
+
+constexpr std::array<Column<AsideRow>, 16> kAsideColumns{{
+    {"list", [](const AsideRow& r) { return Cell(r.list); }},
+    {"motor", [](const AsideRow& r) { return Cell(r.aside->motor); }},
+    {"component", [](const AsideRow& r) { return Cell(r.aside->component); }},
+    {"phase_name",
+     [](const AsideRow& r) {
+       const auto& phase = r.aside->phase;
+       return phase ? Cell(r.motor->assessment.survey.phase_names.at(index_of(*phase))) : Cell();
+     }},
+    {"lug", [](const AsideRow& r) { return r.aside->lug ? Cell(*r.aside->lug) : Cell(); }},
+    {"temperature_c", [](const AsideRow& r) { return Cell(r.aside->temperature_c); }},
+    {"rise_over_like_c", [](const AsideRow& r) { return Cell(r.aside->rise_over_like); }},
+    {"rise_over_like_u_c",
+     [](const AsideRow& r) {
+       const auto& rise = r.aside->rise_over_like;
+       return rise ? Cell(std::optional(rise->u())) : Cell();
+     }},
+    {"rise_over_air_c", [](const AsideRow& r) { return Cell(r.aside->rise_over_air); }},
+    {"band", [](const AsideRow& r) { return Cell(r.motor->assessment.band_id(r.aside->grade)); }},
+    {"verdict", [](const AsideRow& r) { return Cell(diagnosis::id_of(r.aside->verdict)); }},
+    {"load_a", [](const AsideRow& r) { return Cell(r.aside->load_a); }},
+    {"load_pct", [](const AsideRow& r) { return Cell(r.aside->load_pct); }},
+    {"image_again_from_a", [](const AsideRow& r) { return Cell(r.aside->image_again_from_a); }},
+    {"why", [](const AsideRow& r) { return Cell(r.why); }},
+    {"next_step", [](const AsideRow& r) { return Cell(r.next_step); }},
+}};
+
+std::vector<AsideRow> aside_rows(OpenSurvey& served) {
+  std::vector<AsideRow> rows;
+  const auto states = served.bench().judged();
+  const auto add = [&](std::string_view name, auto list) {
+    for (const MotorStatePtr& state : states) {
+      for (const diagnosis::Aside& aside : state->assessment.*list) {
+        rows.push_back({name, state, &aside, plainly(aside.why), plainly(aside.next_step)});
+      }
+    }
+  };
+  add("not_judged", &diagnosis::Assessment::not_judged);
+  add("warm_even", &diagnosis::Assessment::warm_even);
+  return rows;
+}
+
 // --- motors
 
 struct MotorRow {
@@ -286,6 +338,12 @@ Answer get_findings(OpenSurvey& served, const Request& request) {
     }
   }
   return list_answer(request, ranked->revision, list_body(ranked->revision, kFindingColumns, rows));
+}
+
+Answer get_asides(OpenSurvey& served, const Request& request) {
+  const std::uint64_t revision = served.bench().revision();
+  const auto rows = is_known(request, revision) ? std::vector<AsideRow>() : aside_rows(served);
+  return list_answer(request, revision, list_body(revision, kAsideColumns, rows));
 }
 
 Answer get_motors(OpenSurvey& served, const Request& request) {

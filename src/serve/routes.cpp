@@ -9,6 +9,7 @@ std::span<const Route> routes() {
   static constexpr std::array kRoutes{
       Route{"GET", "/api/survey", get_survey},
       Route{"GET", "/api/findings", get_findings},
+      Route{"GET", "/api/asides", get_asides},
       Route{"GET", "/api/motors", get_motors},
       Route{"GET", "/api/images", get_images},
       Route{"GET", "/api/motor", get_motor},

@@ -25,6 +25,7 @@ struct Route {
 [[nodiscard]] Answer get_survey(OpenSurvey& served, const Request& request);
 // list_views.cpp
 [[nodiscard]] Answer get_findings(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer get_asides(OpenSurvey& served, const Request& request);
 [[nodiscard]] Answer get_motors(OpenSurvey& served, const Request& request);
 [[nodiscard]] Answer get_images(OpenSurvey& served, const Request& request);
 // motor_view.cpp

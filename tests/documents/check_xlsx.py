@@ -15,7 +15,8 @@ path, findings_path = sys.argv[1:]
 book = openpyxl.load_workbook(path)
 findings = json.load(open(findings_path, encoding="utf-8"))
 wrong = []
-if book.sheetnames != ["About", "Ranked list", "Lugs", "Readings", "Problems", "Parameters"]:
+if book.sheetnames != ["About", "Ranked list", "Not judged", "Warm and even", "Lugs", "Readings", "Problems",
+                       "Parameters"]:
     wrong.append(f"sheets {book.sheetnames}")
 for sheet in book:
     if sheet.freeze_panes != "A2":
@@ -56,6 +57,19 @@ if len(table) != len(findings["findings"]):
 for row, finding in zip(table, findings["findings"]):
     for title, key in RANKED.items():
         same(f"rank {finding['rank']}, {title}", row[head.index(title)], finding[key])
+
+ASIDES = {"Motor": "motor", "Component": "component", "Load, A": "load_a", "Load, % of rated": "load_pct", "Why": "why",
+          "Image again from, A": "image_again_from_a", "Next step": "next_step", "Lug": "lug", "Phase": "phase",
+          "Temperature, °C": "temperature_c", "Rise over like, K": "rise_over_like_c",
+          "u of rise over like, K": "rise_over_like_u_c", "Rise over air, K": "rise_over_air_c",
+          "u of rise over air, K": "rise_over_air_u_c", "Image file": "image"}
+for sheet, key in {"Not judged": "not_judged", "Warm and even": "warm_even"}.items():
+    head, table = rows(sheet)
+    if len(table) != len(findings[key]):
+        wrong.append(f"{sheet}: {len(table)} rows, findings.json has {len(findings[key])}")
+    for row, aside in zip(table, findings[key]):
+        for title, member in ASIDES.items():
+            same(f"{sheet}: {aside['motor']}, {title}", row[head.index(title)], aside[member])
 
 LUGS = {"Lug": "name", "Phase": "phase", "Temperature, °C": "temperature_c", "u of temperature, K": "u_c",
         "Rise over like, K": "rise_over_like_c", "u of rise over like, K": "rise_over_like_u_c",

@@ -44,6 +44,14 @@ TEST_CASE("the PDF holds every finding with its numbers, on either paper") {
   CHECK(wrong_with_pdf("letter.pdf", a, Paper::letter, lines) == "");
 }
 
+TEST_CASE("the PDF says what must stop, what was not judged and what is warm and even") {
+  CHECK(wrong_with_pdf("beside.pdf", report_test::beside_the_list(), Paper::a4,
+                       {"Stop motor DF-4 now: it runs on two phases.",
+                        "at 12 % of rated a fault would not show", "22.5 A",
+                        "the lugs are warm alike: 17.4 K over the air", "17.4 ± 1.2 K",
+                        "Check the <ventilation>."}) == "");
+}
+
 TEST_CASE("the same assessment gives the same bytes, and no clock is asked") {
   const auto a = report_test::bexley_creek();
   const std::string first = pdf_of(a, Paper::a4);

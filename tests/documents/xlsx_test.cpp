@@ -27,6 +27,7 @@ std::string wrong_with(const std::string& name, const diagnosis::Assessment& a) 
 
 TEST_CASE("every number of the spreadsheet is that of findings.json, and is a number") {
   CHECK(wrong_with("bexley", report_test::bexley_creek()) == "");
+  CHECK(wrong_with("beside", report_test::beside_the_list()) == "");
   CHECK(wrong_with("many", report_test::many_findings(120)) == "");
 }
 

@@ -43,7 +43,7 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
   const OrderedJson json = sample();
   CHECK(keys(json) == std::vector<std::string>{"version", "tool", "survey", "policy", "options",
                                                "images", "components", "motors", "findings",
-                                               "problems"});
+                                               "warm_even", "not_judged", "problems"});
   CHECK(json["version"] == 1);
   CHECK(json["tool"]["name"] == "ohmglow");
   CHECK(json["survey"] ==
@@ -60,6 +60,12 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
   CHECK(json["policy"]["bands"][0]["over_like_c"] == OrderedJson{{"from", 1}});
   CHECK(json["policy"]["bands"][1]["over_like_c"] == OrderedJson{{"above", 3}});
   CHECK(json["policy"]["bands"][2]["over_like_c"].is_null());
+  CHECK(json["policy"]["bands"][0]["failure_per_year"] == 0.02);
+  CHECK(json["policy"]["failure_source"] == "assumed");
+  CHECK(json["policy"]["judgement"] == OrderedJson::parse(R"({"confidence":0.95,
+      "sound_scatter":{"share_of_rise":0.06,"least_c":0.3,"source":"common practice, no source"}})"));
+  CHECK(json["policy"]["over_air_alone"]["from"] == "monitor");
+  CHECK(json["policy"]["priors"].is_null());
 }
 
 TEST_CASE("an image carries its hash, parameters and lugs") {
@@ -82,6 +88,7 @@ TEST_CASE("an image carries its hash, parameters and lugs") {
       OrderedJson::parse(R"({"name":"T1","phase":1,"phase_name":"A","temperature_c":71.5,"u_c":1.25,
       "max_c":72.5,"mean_c":66.5,"p95_c":70.5,"pixels":81,"hottest":[12.5,34.0],"rise_over_like_c":22.5,
       "rise_over_like_u_c":0.375,"rise_over_air_c":52.0,"rise_over_air_u_c":1.375,"reference_c":49.0,
+      "sound_scatter_c":3.125,"hot_from_c":6.25,"hot":true,
       "projected_rise_c":31.5,"projected_rise_low_c":28.5,"projected_rise_high_c":33.5,"projected_rise_u_c":1.5,
       "monte_carlo":null,"band":"urgent","band_by":"like","band_simple":"monitor","band_probability":{"watch":0.0,"plan":0.125,"monitor":0.25,"urgent":0.625},"emissivity":0.9,
       "flags":["low_load","too_small"]})"));
@@ -130,7 +137,7 @@ TEST_CASE("a finding carries both witnesses") {
       "share":1.0}]}],
       "monte_carlo":{"trials":20000,"stable":true,"outside_share":0.125,
       "temperature":{"mean_c":71.625,"u_c":1.25,"low_c":69.0,"high_c":74.5},
-      "rise_over_like":{"mean_c":22.625,"u_c":0.5,"low_c":21.75,"high_c":23.75},"rise_over_air":null},"load_a":41.0,"load_pct":80.5,"verdict":"confirmed",
+      "rise_over_like":{"mean_c":22.625,"u_c":0.5,"low_c":21.75,"high_c":23.75},"rise_over_air":null},"load_a":41.0,"load_pct":80.5,"expected_loss":1250.5,"verdict":"confirmed",
       "electrical_phase":1,"electrical_phase_name":"A","resistance_unbalance_pct":8.5,"leg_unbalance_pct":16.5,
       "excess_ohm":0.0498,"excess_w":83.5,"flags":["low_load"],"action":"Open, clean and remake the connection.",
       "next_step":"Measure the drop across the lug."})"));
@@ -147,14 +154,32 @@ TEST_CASE("readings carry their legs, windings, excess and what they point to") 
       "excess_w":83.5,"excess_u_w":2.5,"excess_at_a":41.0,"legs_ohm":[0.231,0.181,0.1815],"leg_unbalance_pct":16.5,
       "windings_ohm":[0.75,0.5,0.625],"points_to":"lead","note":"two pairs are high: their common lead",
       "referred_25c_ohm":[0.4,0.35,0.405],"band":"plan","negative_sequence_pct":null,"derating":null,
-      "farthest":null,"problem":null})"));
+      "abnormal":false,"farthest":null,"joint":null,"problem":null})"));
   CHECK(electrical[1]["unit"] == "v");
   CHECK(electrical[1]["negative_sequence_pct"] == 1.15);
   CHECK(electrical[1]["derating"] == 0.98);
+  CHECK(electrical[1]["abnormal"] == true);
   CHECK(electrical[1]["farthest"] == 2);
   CHECK(electrical[1]["band"].is_null());
   CHECK(electrical[2]["unit"] == "a");
   CHECK(electrical[2]["problem"] == "all three currents are zero");
+  CHECK(electrical[3]["joint"] ==
+        OrderedJson::parse(R"({"phase":1,"phase_name":"A","joints_ohm":[0.00025,6.25e-5,6.25e-5],
+      "excess_ohm":0.0001875,"excess_u_ohm":5e-6,"over_lowest_pct":300.0,"bad":true})"));
+}
+
+TEST_CASE("what stands beside the ranked list says why") {
+  const OrderedJson json = sample();
+  CHECK(json["warm_even"] == OrderedJson::parse(R"([{"motor":"BE-2","component":"starter load side",
+      "image":"be2/starter.tif","phase":2,"phase_name":"B","lug":"T2","temperature_c":38.5,
+      "rise_over_like_c":1.125,"rise_over_like_u_c":0.5,"rise_over_air_c":19.0,"rise_over_air_u_c":1.25,
+      "band":"plan","band_by":"air","verdict":"even","load_a":41.0,"load_pct":80.5,"image_again_from_a":null,
+      "why":"the lugs are warm alike: 19.0 K over the air","next_step":"Check the load."}])"));
+  CHECK(json["not_judged"] ==
+        OrderedJson::parse(R"([{"motor":"BE-2","component":"disconnect","image":null,"phase":null,
+      "phase_name":null,"lug":null,"temperature_c":null,"rise_over_like_c":null,"rise_over_like_u_c":null,
+      "rise_over_air_c":null,"rise_over_air_u_c":null,"band":"none","band_by":"none","verdict":"not_judged",
+      "load_a":6.0,"load_pct":12.5,"image_again_from_a":20.5,"why":"too little current","next_step":null}])"));
 }
 
 TEST_CASE("a motor's stretches say where the excess lies and what was not looked at") {
@@ -171,7 +196,8 @@ TEST_CASE("a motor's stretches say where the excess lies and what was not looked
 TEST_CASE("a component names its images, its reading and its currents") {
   CHECK(sample()["components"][0] ==
         OrderedJson::parse(R"({"motor":"BE-2","component":"terminal box","visit":"2026-03-04",
-      "images":["be2/box.tif"],"verdict":"confirmed","reading":0,"load_a":[41.0,null,43.0],"mean_load_a":42.0,
+      "images":["be2/box.tif"],"verdict":"confirmed","reading":0,"joint_reading":3,"load_a":[41.0,null,43.0],"mean_load_a":42.0,
+      "visible_at_rated_c":2.75,"why_not_judged":"too little current","image_again_from_a":20.5,
       "evidence":[{"text":"pairs differ by 8.5 %","source":"common practice"}],
       "next_step":"Measure the drop across the lug.","verdict_probability":null,
       "explanations":[],"next_tests":[]})"));

@@ -56,6 +56,68 @@ TEST_CASE("the default policy holds the limits of NETA's table with the upper en
   CHECK(limit("urgent", &Band::over_air_k).reached_by(40.0001));
 }
 
+TEST_CASE("a built-in policy says from where on a rise over air alone makes a finding") {
+  const auto from = [](const std::string& name) -> std::string {
+    const auto policy = read_policy(name, "nowhere").value();
+    if (!policy.air_alone_from) return "never";
+    CHECK_FALSE(policy.air_alone_action.empty());
+    return policy.bands.at(*policy.air_alone_from).id;
+  };
+  CHECK(from("neta_mts") == "monitor");
+  CHECK(from("neta_mts_strict") == "watch");
+  CHECK(from("mil_std_2194") == "never");
+}
+
+TEST_CASE("built-in policies mark what they assume, and the riskier band fails sooner") {
+  for (const std::string& name : policy_names()) {
+    INFO(name);
+    const auto policy = read_policy(name, "nowhere").value();
+    CHECK(policy.failure_source == "assumed");
+    CHECK(policy.sound_scatter.source == "common practice, no source");
+    CHECK(policy.priors.empty());
+    double milder = 0;
+    for (const auto& band : policy.bands) {
+      CHECK(band.failure_probability.value() > milder);
+      milder = *band.failure_probability;
+    }
+  }
+}
+
+TEST_CASE("a policy may say what a judgement takes beside the limits") {
+  const auto bands =
+      band("warm", R"(,"over_air_c":{"from":2},"failure":{"probability_per_year":0.125,"source":
+        "own records"})") +
+      "," + band("hot", R"(,"over_air_c":{"from":5},"failure":{"probability_per_year":0.5,"source":
+        "assumed"})");
+  const auto read = parse_policy(
+      policy(bands, R"(,"judgement":{"confidence":0.99,"sound_scatter":{"share_of_rise":0.1,
+        "least_c":0.5,"source":"route of 2025"}},"over_air_alone":{"from":"hot","action":"vent"},
+        "priors":{"source":"own repairs","lug_joint":0.25,"winding":0.125})"),
+      "own.json");
+  if (!read) FAIL(sentence_with_place(read.error()));
+  CHECK(read->confidence == 0.99);
+  CHECK(read->sound_scatter == ohmglow::severity::SoundScatter{.share_of_rise = 0.1,
+                                                               .least_k = 0.5,
+                                                               .source = "route of 2025"});
+  CHECK(read->air_alone_from == 1);
+  CHECK(read->air_alone_action == "vent");
+  CHECK(read->bands[0].failure_probability == 0.125);
+  CHECK(read->failure_source == "own records; assumed");
+  CHECK(read->priors == std::map<std::string, double>{{"lug_joint", 0.25}, {"winding", 0.125}});
+  CHECK(read->priors_source == "own repairs");
+}
+
+TEST_CASE("a policy that says none of it takes the program's own values") {
+  const auto read = parse_policy(policy(kTwoBands), "own.json");
+  REQUIRE(read);
+  CHECK(read->confidence == 0.95);
+  CHECK(read->sound_scatter == ohmglow::severity::SoundScatter{});
+  CHECK_FALSE(read->air_alone_from.has_value());
+  CHECK_FALSE(read->bands[0].failure_probability.has_value());
+  CHECK(read->failure_source.empty());
+  CHECK(read->priors.empty());
+}
+
 TEST_CASE("limits begin at a value or above it") {
   const auto read = parse_policy(policy(kTwoBands), "own.json");
   if (!read) FAIL(sentence_with_place(read.error()));
@@ -103,6 +165,24 @@ TEST_CASE("a broken policy names its file and member") {
       {policy(band("warm", R"(,"over_like_k":{"from":1})")), "bands[0].over_like_k"},
       {policy(R"({"id":"warm","title":"T","source":"s"})"), "bands[0].action"},
       {R"({"id":"own","title":"T","source":"s","rule":"r","bands":[]})", "bands"},
+      {policy(band("warm", R"(,"over_like_c":{"from":1},"failure":{"probability_per_year":0.1})")),
+       "bands[0].failure.source"},
+      {policy(band("warm", R"(,"failure":{"probability_per_year":0,"source":"s"})")),
+       "bands[0].failure.probability_per_year"},
+      {policy(kTwoBands, R"(,"judgement":{"confidence":1})"), "judgement.confidence"},
+      {policy(kTwoBands, R"(,"judgement":{"confidence":0.4})"), "judgement.confidence"},
+      {policy(kTwoBands, R"(,"judgement":{"sound_scatter":{"least_c":0.3,"source":"s"}})"),
+       "judgement.sound_scatter.share_of_rise"},
+      {policy(kTwoBands, R"(,"judgement":{"sound_scatter":{"share_of_rise":2,"least_c":0.3,
+       "source":"s"}})"),
+       "judgement.sound_scatter.share_of_rise"},
+      {policy(kTwoBands, R"(,"over_air_alone":{"from":"warm"})"), "over_air_alone.action"},
+      {policy(kTwoBands, R"(,"over_air_alone":{"from":"tepid","action":"vent"})"),
+       "over_air_alone.from"},
+      {policy(kTwoBands, R"(,"priors":{"lug_joint":0.1})"), "priors.source"},
+      {policy(kTwoBands, R"(,"priors":{"source":"s","lug_joint":0})"), "priors.lug_joint"},
+      {policy(kTwoBands, R"(,"priors":{"source":"s","lug_joint":1.5})"), "priors.lug_joint"},
+      {policy(kTwoBands, R"(,"priors":[0.1])"), "priors"},
       {R"({"version":2,"id":"own"})", "version"},
   };
   for (const auto& [json, member] : broken) {
@@ -112,6 +192,14 @@ TEST_CASE("a broken policy names its file and member") {
     CHECK(read.error().place.file == "own.json");
     CHECK(read.error().place.column == member);
   }
+}
+
+TEST_CASE("a band that a rise over air begins at must be one of the policy") {
+  const auto read = parse_policy(
+      policy(kTwoBands, R"(,"over_air_alone":{"from":"tepid","action":"vent"})"), "own.json");
+  REQUIRE_FALSE(read);
+  CHECK(contains(read.error().found, "tepid"));
+  CHECK(contains(read.error().expected, "warm, hot"));
 }
 
 TEST_CASE("a policy whose bands repeat or do not rise is refused") {

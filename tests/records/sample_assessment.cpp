@@ -71,6 +71,9 @@ LugResult hot_lug() {
   lug.flags = {Flag::low_load, Flag::too_small};
   lug.rise_over_like = estimate(22.5, 0.375);
   lug.rise_over_air = estimate(52.0, 1.375);
+  lug.sound_scatter = KelvinDifference{3.125};
+  lug.hot_from_k = 6.25;
+  lug.hot = true;
   lug.reference_c = 49.0;
   lug.projected_rise = severity::Projection{KelvinDifference{31.5}, KelvinDifference{28.5},
                                             KelvinDifference{33.5}, 1.5};
@@ -145,8 +148,23 @@ ElectricalResult voltage() {
   v.unbalance = Percent{1.0};
   v.negative_sequence = Percent{1.15};
   v.derating = 0.98;
+  v.abnormal = true;
   v.farthest = 2;
   return v;
+}
+
+ElectricalResult joints() {
+  ElectricalResult j;
+  j.test = Test::joint_resistance;
+  j.place = "motor terminals";
+  j.values = {0.00025, 0.0000625, 0.0000625};
+  j.joint = JointResult{.phase = Phase::one,
+                        .joints = {Ohm{0.00025}, Ohm{0.0000625}, Ohm{0.0000625}},
+                        .excess = Ohm{0.0001875},
+                        .excess_u = Ohm{0.000005},
+                        .over_lowest_pct = 300,
+                        .bad = true};
+  return j;
 }
 
 ElectricalResult failed_current() {
@@ -207,6 +225,7 @@ Finding hot_finding() {
                                           KelvinDifference{33.5}, 1.5};
   f.load_a = 41.0;
   f.load_pct = 80.5;
+  f.expected_loss = 1250.5;
   f.verdict = Verdict::confirmed;
   f.electrical_phase = Phase::one;
   f.resistance_unbalance = Percent{8.5};
@@ -220,6 +239,37 @@ Finding hot_finding() {
                 {layout("the box was wet"), {}}};
   f.cautions = cautions();
   return f;
+}
+
+Aside warm_even() {
+  Aside a;
+  a.motor = "BE-2";
+  a.component = "starter load side";
+  a.image = "be2/starter.tif";
+  a.phase = Phase::two;
+  a.lug = "T2";
+  a.temperature_c = 38.5;
+  a.rise_over_like = estimate(1.125, 0.5);
+  a.rise_over_air = estimate(19.0, 1.25);
+  a.grade = {1, severity::DecidedBy::air};
+  a.verdict = Verdict::even;
+  a.load_a = 41.0;
+  a.load_pct = 80.5;
+  a.why = layout("the lugs are warm alike: 19.0 K over the air");
+  a.next_step = layout("Check the load.");
+  return a;
+}
+
+Aside not_judged() {
+  Aside a;
+  a.motor = "BE-2";
+  a.component = "disconnect";
+  a.verdict = Verdict::not_judged;
+  a.load_a = 6.0;
+  a.load_pct = 12.5;
+  a.image_again_from_a = 20.5;
+  a.why = layout("too little current");
+  return a;
 }
 
 }  // namespace
@@ -242,6 +292,10 @@ Assessment sample_assessment() {
   component.images = {0};
   component.verdict = Verdict::confirmed;
   component.reading = 0;
+  component.joint_reading = 3;
+  component.visible_at_rated_k = 2.75;
+  component.why_not_judged = layout("too little current");
+  component.image_again_from = Ampere{20.5};
   component.load_a = {Ampere{41}, std::nullopt, Ampere{43}};
   component.mean_load_a = Ampere{42};
   component.evidence = {{layout("pairs differ by 8.5 %"), layout("common practice")}};
@@ -249,7 +303,7 @@ Assessment sample_assessment() {
   a.components.push_back(component);
   a.motors.push_back({"BE-2",
                       Verdict::confirmed,
-                      {resistance(), voltage(), failed_current()},
+                      {resistance(), voltage(), failed_current(), joints()},
                       {"disconnect"},
                       segments()});
   Finding reading_only;
@@ -258,6 +312,8 @@ Assessment sample_assessment() {
   reading_only.verdict = Verdict::reading_only;
   reading_only.grade = {0, severity::DecidedBy::reading};
   a.findings = {hot_finding(), reading_only};
+  a.warm_even = {warm_even()};
+  a.not_judged = {not_judged()};
   a.problems = {
       {"images.csv", 4, "emissivity", "found \"2\", expected a number above 0 and at most 1"},
       {"", std::nullopt, "", "nothing else"}};

@@ -33,14 +33,38 @@ severity::Policy policy() {
       "Upper limits are inclusive; anything above belongs to the next band; values are compared "
       "unrounded.";
   p.bands = {
-      {"watch", "Watch", Limit{1, true}, Limit{1, true}, Limit{1, false},
-       "Look again at the next survey.", "Table 100.18, row 1"},
-      {"plan", "Plan repair", Limit{3, false}, Limit{10, false}, Limit{5, false},
-       "Repair when the motor stops next.", "Table 100.18, row 2"},
-      {"monitor", "Monitor", std::nullopt, Limit{20, false}, std::nullopt,
-       "Keep watching until it is mended.", "Table 100.18, row 3"},
-      {"urgent", "Urgent", Limit{15, false}, Limit{40, false}, Limit{10, true},
-       "Stop and repair now.", "Table 100.18, row 4"},
+      {"watch",
+       "Watch",
+       Limit{1, true},
+       Limit{1, true},
+       Limit{1, false},
+       "Look again at the next survey.",
+       "Table 100.18, row 1",
+       {}},
+      {"plan",
+       "Plan repair",
+       Limit{3, false},
+       Limit{10, false},
+       Limit{5, false},
+       "Repair when the motor stops next.",
+       "Table 100.18, row 2",
+       {}},
+      {"monitor",
+       "Monitor",
+       std::nullopt,
+       Limit{20, false},
+       std::nullopt,
+       "Keep watching until it is mended.",
+       "Table 100.18, row 3",
+       {}},
+      {"urgent",
+       "Urgent",
+       Limit{15, false},
+       Limit{40, false},
+       Limit{10, true},
+       "Stop and repair now.",
+       "Table 100.18, row 4",
+       {}},
   };
   return p;
 }
@@ -360,6 +384,56 @@ Assessment bexley_creek() {
   a.findings = {confirmed, reading, heat, second, lone};
   rank(a);
   add_bad_images(a);
+  return a;
+}
+
+Assessment beside_the_list() {
+  Assessment a = bexley_creek();
+  Finding open;
+  open.motor = "DF-4";
+  open.component = "terminal box";
+  open.phase = Phase::three;
+  open.grade = {kUrgent, DecidedBy::reading};
+  open.verdict = Verdict::open_phase;
+  open.action = layout("Stop the motor now: it is running on two phases.");
+  open.expected_loss = 12500.4;
+  a.findings.insert(a.findings.begin(), open);
+  rank(a);
+  a.survey.motors.back().currency = "USD";
+
+  add_component(a, "be-1_isolator.tiff", "BE-1", "isolator",
+                {{"L1", Phase::one, 40.9}, {"L2", Phase::two, 41.2}, {"L3", Phase::three, 41.4}},
+                24.0, Verdict::even);
+  Aside warm;
+  warm.motor = "BE-1";
+  warm.component = "isolator";
+  warm.image = "be-1_isolator.tiff";
+  warm.phase = Phase::three;
+  warm.lug = "L3";
+  warm.temperature_c = 41.4;
+  warm.rise_over_like = estimate(0.5, 0.3);
+  warm.rise_over_air = estimate(17.4, 1.2);
+  warm.grade = {kPlan, DecidedBy::air};
+  warm.load_a = 38.2;
+  warm.load_pct = 69;
+  warm.why = layout("the lugs are warm alike: 17.4 K over the air");
+  warm.next_step = layout("Check the <ventilation>.");
+  a.warm_even = {warm};
+
+  add_component(a, "df-4_box.tiff", "DF-4", "terminal box",
+                {{"U", Phase::one, 25.1}, {"V", Phase::two, 25.3}, {"W", Phase::three, 25.2}}, 24.9,
+                Verdict::not_judged);
+  Aside dark;
+  dark.motor = "DF-4";
+  dark.component = "terminal box";
+  dark.image = "df-4_box.tiff";
+  dark.verdict = Verdict::not_judged;
+  dark.load_a = 6.6;
+  dark.load_pct = 12;
+  dark.image_again_from_a = 22.5;
+  dark.why = layout("at 12 % of rated a fault would not show");
+  dark.next_step = layout("Take the image again at 22.5 A or more.");
+  a.not_judged = {dark};
   return a;
 }
 

@@ -20,6 +20,10 @@ inline constexpr const char* kHostileNote =
 /// lug).
 [[nodiscard]] diagnosis::Assessment bexley_creek();
 
+/// The same with what stands beside the list: DF-4 runs on two phases, its terminal box was not
+/// judged, and BE-1's isolator is warm and even.
+[[nodiscard]] diagnosis::Assessment beside_the_list();
+
 /// The same with `count` findings in all, each on a motor and an image of its own.
 [[nodiscard]] diagnosis::Assessment many_findings(std::size_t count);
 

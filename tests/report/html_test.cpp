@@ -34,6 +34,59 @@ TEST_CASE("the report is balanced markup that fetches and runs nothing") {
                              "'none'; style-src 'unsafe-inline'; img-src data:\">"));
 }
 
+TEST_CASE("the report lists what was not judged and what is warm and even, with the reasons") {
+  const auto a = report_test::beside_the_list();
+  const std::string html = report_of(a);
+  CHECK(report_test::python("check_markup.py",
+                            {"html", report_test::write_output("beside.html", html)}) == "");
+  const auto section = [&html](const std::string& id) {
+    const auto begin = html.find("<section aria-labelledby=\"" + id + "\"");
+    REQUIRE(begin != std::string::npos);
+    return html.substr(begin, html.find("</section>", begin) - begin);
+  };
+  CHECK_THAT(section("not-judged"),
+             Catch::Contains(">DF-4<") && Catch::Contains("6.6 A, 12 % of rated") &&
+                 Catch::Contains("at 12 % of rated a fault would not show") &&
+                 Catch::Contains(">22.5 A<") &&
+                 Catch::Contains("Take the image again at 22.5 A or more."));
+  CHECK_THAT(section("warm-even"),
+             Catch::Contains(">isolator<") && Catch::Contains("phase C, lug L3, 41.4 °C") &&
+                 Catch::Contains("0.5 ± 0.3 K") && Catch::Contains("17.4 ± 1.2 K") &&
+                 Catch::Contains(">Plan repair<") &&
+                 Catch::Contains("the lugs are warm alike: 17.4 K over the air") &&
+                 Catch::Contains("Check the &lt;ventilation&gt;."));
+  // Neither is told again among the even ones.
+  CHECK_THAT(section("others"), Catch::Contains(">disconnect<") && !Catch::Contains("isolator") &&
+                                    !Catch::Contains("terminal box"));
+  CHECK(html.find("id=\"not-judged\"") > html.find("id=\"ranked\""));
+  CHECK(html.find("id=\"warm-even\"") < html.find("id=\"findings\""));
+}
+
+TEST_CASE("a motor that runs on two phases is told before anything else") {
+  const std::string html = report_of(report_test::beside_the_list());
+  const auto stop = html.find("Stop motor DF-4 now: it runs on two phases.");
+  REQUIRE(stop != std::string::npos);
+  CHECK(stop < html.find("id=\"safety\""));
+  CHECK_THAT(html, Catch::Contains("Expected loss within a year") && Catch::Contains("12500 USD"));
+  CHECK_THAT(report_of(report_test::bexley_creek()),
+             !Catch::Contains("id=\"stop\"") && !Catch::Contains("Expected loss within"));
+}
+
+TEST_CASE("the report says what a lug must exceed to be called hot") {
+  auto a = report_test::bexley_creek();
+  a.policy.confidence = 0.99;
+  a.policy.sound_scatter = {.share_of_rise = 0.08, .least_k = 0.4, .source = "route of 2025"};
+  CHECK_THAT(report_of(a), Catch::Contains("at 99 % confidence") &&
+                               Catch::Contains("by 8 % of their rise over air, by 0.4 K at least "
+                                               "(route of 2025)") &&
+                               !Catch::Contains("Failure within a year"));
+  a.policy.bands.front().failure_probability = 0.02;
+  a.policy.bands.back().failure_probability = 0.5;
+  a.policy.failure_source = "assumed";
+  CHECK_THAT(report_of(a), Catch::Contains("Failure within a year") &&
+                               Catch::Contains("Urgent 50 %, Watch 2 % (assumed)"));
+}
+
 TEST_CASE("hostile strings are shown, not run") {
   const std::string html = report_of(report_test::bexley_creek());
   CHECK_THAT(html, !Catch::Contains("<script") && !Catch::Contains("<img") &&

@@ -57,6 +57,12 @@ Assessment some_motors(const Assessment& a, std::size_t first, std::size_t count
   for (const auto& finding : a.findings) {
     if (is_one(finding.motor)) some.findings.push_back(finding);
   }
+  for (const auto& aside : a.warm_even) {
+    if (is_one(aside.motor)) some.warm_even.push_back(aside);
+  }
+  for (const auto& aside : a.not_judged) {
+    if (is_one(aside.motor)) some.not_judged.push_back(aside);
+  }
   return some;
 }
 
@@ -184,7 +190,7 @@ TEST_CASE("a list too long for the report has pages of its own, and loses no row
 }
 
 TEST_CASE("in pages a report counts and lists what it does in one file") {
-  auto a = report_test::bexley_creek();
+  auto a = report_test::beside_the_list();
   a.motors.emplace_back().motor = "BE-9";  // named by an image alone
   const auto one = report_html(a, tiny_image);
   REQUIRE(one.has_value());
@@ -199,6 +205,9 @@ TEST_CASE("in pages a report counts and lists what it does in one file") {
   for (const auto& [from, to] :
        std::map<std::string, std::string>{{"<ul class=\"tallies\"", "</ul>"},
                                           {"<h2 id=\"scope\"", "</section>"},
+                                          {"<h2 id=\"stop\"", "</section>"},
+                                          {"<h2 id=\"not-judged\"", "</section>"},
+                                          {"<h2 id=\"warm-even\"", "</section>"},
                                           {"<h2 id=\"others\"", "</section>"},
                                           {"<h2 id=\"not-measured\"", "</section>"},
                                           {"<h2 id=\"readings\"", "</section>"},
@@ -251,7 +260,8 @@ TEST_CASE("what cannot be read or written ends the report with the reason") {
 }
 
 TEST_CASE("a page is told from other files by its name") {
-  for (const char* name : {"findings-0001.html", "not-measured-0012.html", "problems-12345.html"})
+  for (const char* name : {"findings-0001.html", "not-measured-0012.html", "not-judged-0001.html",
+                           "warm-even-0003.html", "problems-12345.html"})
     CHECK(is_report_page(name));
   for (const char* name :
        {"findings.html", "findings-1.html", "notes-0001.html", "findings-00a1.html",

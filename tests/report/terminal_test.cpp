@@ -42,6 +42,21 @@ TEST_CASE("a wide terminal shows each finding on one line") {
   CHECK(lines.back() == "5 findings; images: 4 measured, 1 unmarked, 1 rejected; 3 problems");
 }
 
+TEST_CASE("what stands beside the list is counted, and a motor on two phases comes first") {
+  auto a = report_test::beside_the_list();
+  const auto lines = lines_of(ranked_text(a, {220, false}));
+  CHECK(lines.front() == "Stop motor DF-4 now: it runs on two phases.");
+  CHECK_THAT(lines[4], Catch::StartsWith("1  urgent  DF-4") && Catch::Contains("open phase"));
+  CHECK(lines[lines.size() - 2] == "1 component not judged, 1 warm and even");
+  a.not_judged.assign(3, a.not_judged.front());
+  a.warm_even.assign(12, a.warm_even.front());
+  CHECK_THAT(ranked_text(a, {100, false}),
+             Catch::Contains("\n3 components not judged, 12 warm and even\n"));
+  CHECK_THAT(ranked_text(a, {100, true}), Catch::StartsWith("\x1b[1;31mStop motor DF-4 now"));
+  CHECK_THAT(ranked_text(report_test::bexley_creek(), {100, false}),
+             !Catch::Contains("not judged") && !Catch::Contains("Stop motor"));
+}
+
 TEST_CASE("colour appears only where it is asked for, and changes nothing else") {
   const auto a = report_test::bexley_creek();
   const std::string plain = ranked_text(a, {100, false});

@@ -15,6 +15,10 @@ class Routes(ServedTest):
         self.assertEqual(len(rows), len(written["findings"]))
         for row, finding in zip(rows, written["findings"]):
             self.assertEqual({k: v for k, v in row.items() if k != "description"}, {k: finding[k] for k in row if k != "description"})
+        asides = self.client.rows("/api/asides")
+        for name in ("not_judged", "warm_even"):
+            shown = [{k: v for k, v in row.items() if k != "list"} for row in asides if row["list"] == name]
+            self.assertEqual(shown, [{k: item[k] for k in shown[0]} for item in written[name]] if shown else written[name])
         for motor in written["motors"]:
             with self.subTest(motor=motor["motor"]):
                 view = self.client.get("/api/motor", motor=motor["motor"]).json
@@ -76,7 +80,7 @@ class Routes(ServedTest):
             self.assertEqual(self.client.get("/api/image/photo", file=file).status, status)
 
     def test_a_list_that_the_caller_has_is_not_sent_again(self):
-        for path in ("/api/findings", "/api/motors", "/api/images"):
+        for path in ("/api/findings", "/api/asides", "/api/motors", "/api/images"):
             etag = self.client.get(path).headers["ETag"]
             again = self.client.ask("GET", path, headers={"If-None-Match": etag})
             self.assertEqual((again.status, again.body), (304, b""))

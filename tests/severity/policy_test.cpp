@@ -46,13 +46,26 @@ def once(pairs):
 files = sorted(pathlib.Path(r')py" OHMGLOW_SOURCE_DIR R"py(/src/severity/policies').glob('*.json'))
 for file in files:
     policy = json.loads(file.read_text(encoding='utf-8'), object_pairs_hook=once)
-    assert set(policy) == {'version', 'id', 'title', 'source', 'rule', 'bands'}, file
+    assert set(policy) - {'over_air_alone'} == {
+        'version', 'id', 'title', 'source', 'rule', 'bands', 'judgement'}, file
+    scatter = policy['judgement']['sound_scatter']
+    assert set(policy['judgement']) == {'confidence', 'sound_scatter'}
+    assert set(scatter) == {'share_of_rise', 'least_c', 'source'} and scatter['source'].strip()
+    has_air = any(band['over_air_c'] for band in policy['bands'])
+    assert has_air == ('over_air_alone' in policy), file
+    if has_air:
+        alone = policy['over_air_alone']
+        assert alone['action'].strip()
+        assert alone['from'] in [band['id'] for band in policy['bands'] if band['over_air_c']]
+    failures = [band['failure']['probability_per_year'] for band in policy['bands']]
+    assert failures == sorted(set(failures)) and 0 < failures[0] and failures[-1] <= 1
+    assert all(band['failure']['source'].strip() for band in policy['bands'])
     assert policy['version'] == 1 and policy['id'] == file.stem
     assert all(policy[name].strip() for name in ('title', 'source', 'rule'))
     columns = ('over_like_c', 'over_air_c', 'pair_unbalance_pct')
     last = dict.fromkeys(columns, float('-inf'))
     for band in policy['bands']:
-        assert set(band) == {'id', 'title', 'action', 'source', 'due', *columns}, band
+        assert set(band) == {'id', 'title', 'action', 'source', 'due', 'failure', *columns}, band
         assert band['due']['days'] > 0 and band['due']['source'].strip()
         assert all(band[name].strip() for name in ('id', 'title', 'action', 'source'))
         for column in columns:
@@ -63,7 +76,20 @@ for file in files:
     assert len({band['id'] for band in policy['bands']}) == len(policy['bands'])
     print(policy['id'])
 )py");
-  CHECK(words == std::vector<std::string>{"mil_std_2194", "neta_mts"});
+  CHECK(words == std::vector<std::string>{"mil_std_2194", "neta_mts", "neta_mts_strict"});
+}
+
+TEST_CASE("the strict reading is the same table, in which every row over air makes a finding") {
+  const std::vector<std::string> words = words_from_python("strict", R"py(
+import json, pathlib
+folder = pathlib.Path(r')py" OHMGLOW_SOURCE_DIR R"py(/src/severity/policies')
+usual, strict = (json.loads((folder / name).read_text(encoding='utf-8'))
+                 for name in ('neta_mts.json', 'neta_mts_strict.json'))
+assert all(usual[name] == strict[name] for name in ('source', 'bands', 'judgement'))
+assert all(usual[name] != strict[name] for name in ('title', 'rule'))
+print(usual['over_air_alone']['from'], strict['over_air_alone']['from'])
+)py");
+  CHECK(words == std::vector<std::string>{"monitor", "watch"});
 }
 
 TEST_CASE("a policy says which of its rules is broken") {

@@ -41,7 +41,9 @@ void rank(std::vector<Finding>& findings, std::span<const Motor* const> motors);
 /// How much there is, of what kind.
 struct Totals {
   std::size_t findings = 0;
-  std::size_t measured = 0;  ///< images
+  std::size_t warm_even = 0;   ///< components
+  std::size_t not_judged = 0;  ///< components
+  std::size_t measured = 0;    ///< images
   std::size_t unmarked = 0;
   std::size_t rejected = 0;
   std::size_t problems = 0;

@@ -131,8 +131,9 @@ inline constexpr std::string_view kReportFile = "report.html";
 /// The folder beside it that pages go into.
 inline constexpr std::string_view kReportPages = "report-pages";
 /// The lists that may have pages, by which these are called.
-inline constexpr std::array<std::string_view, 7> kPagedLists{
-    "findings", "others", "readings", "stretches", "not-measured", "parameters", "problems"};
+inline constexpr std::array<std::string_view, 9> kPagedLists{
+    "findings",  "not-judged",   "warm-even",  "others",  "readings",
+    "stretches", "not-measured", "parameters", "problems"};
 /// Whether a file of that folder is called as a page is.
 [[nodiscard]] bool is_report_page(std::string_view file);
 

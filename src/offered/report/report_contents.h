@@ -22,6 +22,7 @@ class Lookup {
   [[nodiscard]] const ImageEntry* entry(std::string_view file) const;
   [[nodiscard]] const diagnosis::ComponentResult* component_of(std::string_view image_file) const;
   [[nodiscard]] const diagnosis::MotorResult* motor(std::string_view id) const;
+  [[nodiscard]] const Motor* row(std::string_view motor) const;
 
  private:
   template <class T>
@@ -30,6 +31,7 @@ class Lookup {
   ByName<ImageEntry> entries_;
   ByName<diagnosis::ComponentResult> components_;
   ByName<diagnosis::MotorResult> motors_;
+  ByName<Motor> rows_;
 };
 
 struct Fact {
@@ -71,10 +73,13 @@ struct Contents {
   std::vector<Tally> tallies;
   Listing by_component;  ///< how many findings of each band on each kind of component
   std::vector<std::string> cautions;
-  std::vector<Fact> scope;  ///< what was inspected, in numbers
-  Listing not_covered;      ///< what was not inspected, not observable or not measurable, and why
+  std::vector<std::string> stops;  ///< a line for each motor that must be stopped now
+  std::vector<Fact> scope;         ///< what was inspected, in numbers
+  Listing not_covered;  ///< what was not inspected, not observable or not measurable, and why
   Listing ranked;
-  Listing even;  ///< components without a finding
+  Listing not_judged;
+  Listing warm_even;  ///< components with a band of the table that make no finding
+  Listing even;       ///< the other components without a finding
   Listing readings;
   Listing stretches;   ///< of circuits read at several places
   Listing parameters;  ///< that images were measured with

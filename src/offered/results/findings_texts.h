@@ -29,6 +29,9 @@ namespace ohmglow::records {
 /// An item of `findings`.
 [[nodiscard]] std::string finding_text(const diagnosis::Assessment& assessment,
                                        const diagnosis::Finding& finding);
+/// An item of `warm_even` or `not_judged`.
+[[nodiscard]] std::string aside_text(const diagnosis::Assessment& assessment,
+                                     const diagnosis::Aside& aside);
 
 /// The electrical side alone: {"version":1,"motors":[…],"problems":[…]}.
 [[nodiscard]] std::string readings_json(const diagnosis::Assessment& assessment);

@@ -12,7 +12,8 @@
 
 namespace ohmglow::records {
 
-/// Lists come in the order of findings.json: images, components, motors, findings, problems.
+/// Lists come in the order of findings.json: images, components, motors, findings, warm_even,
+/// not_judged, problems.
 class FindingsWriter {
  public:
   /// Writes what stands before the lists.

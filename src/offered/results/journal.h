@@ -45,6 +45,8 @@ struct JournalEntry {
   std::vector<std::string> components;
   std::string result;                 ///< the member of "motors"
   std::vector<std::string> findings;  ///< without their ranks
+  std::vector<std::string> warm_even;
+  std::vector<std::string> not_judged;
   std::string archive;
 };
 /// The entry of a motor that was judged alone, hashes apart.
@@ -87,6 +89,10 @@ class Journal {
   [[nodiscard]] Result<std::string> component(std::size_t entry, std::size_t component) const;
   [[nodiscard]] Result<std::string> result(std::size_t entry) const;
   [[nodiscard]] Result<std::string> finding(std::size_t entry, std::size_t finding) const;
+  [[nodiscard]] std::size_t warm_even_count(std::size_t entry) const;
+  [[nodiscard]] Result<std::string> warm_even(std::size_t entry, std::size_t number) const;
+  [[nodiscard]] std::size_t not_judged_count(std::size_t entry) const;
+  [[nodiscard]] Result<std::string> not_judged(std::size_t entry, std::size_t number) const;
   [[nodiscard]] Result<std::string> archive(std::size_t entry) const;
 
  private:

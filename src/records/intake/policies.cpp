@@ -7,6 +7,8 @@
 #include "records/files/shown.h"
 
 #include <algorithm>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <system_error>
 
 namespace ohmglow::records {
@@ -43,12 +45,85 @@ ReadJson limit_into(std::optional<severity::Limit>& slot) {
 }
 
 constexpr int kMostDueDays = 36'500;
+/// Half is a coin's toss, and certainty is not to be had.
+constexpr Range kConfidence{.low = 0.5, .high = 0.9999};
 
 /// What is read of a policy file: how bad a rise is, and by when to act.
 struct PolicyFile {
   severity::Policy policy;
   std::vector<DueRule> due;
+  std::vector<std::string> failure_sources;  ///< each once
+  std::string air_alone_from;                ///< a band's id; empty: none
 };
+
+ReadJson failure_into(PolicyFile& file, severity::Band& band) {
+  return [&file, &band](const Json& value) -> Result<void> {
+    if (value.is_null()) return {};
+    std::string source;
+    auto read = read_object(value, {{"probability_per_year", Need::required,
+                                     number_into(band.failure_probability, kShareAboveZero)},
+                                    {"source", Need::required, text_into(source)}});
+    auto& sources = file.failure_sources;
+    if (std::find(sources.begin(), sources.end(), source) == sources.end()) {
+      sources.push_back(std::move(source));
+    }
+    return read;
+  };
+}
+
+ReadJson judgement_into(severity::Policy& policy) {
+  return [&policy](const Json& value) {
+    const auto scatter = [&policy](const Json& its) {
+      severity::SoundScatter& slot = policy.sound_scatter;
+      return read_object(
+          its, {{"share_of_rise", Need::required, number_into(slot.share_of_rise, kShare)},
+                {"least_c", Need::required, number_into(slot.least_k, kZeroOrMore)},
+                {"source", Need::required, text_into(slot.source)}});
+    };
+    return read_object(value,
+                       {{"confidence", Need::optional, number_into(policy.confidence, kConfidence)},
+                        {"sound_scatter", Need::optional, scatter}});
+  };
+}
+
+ReadJson air_alone_into(PolicyFile& file) {
+  return [&file](const Json& value) -> Result<void> {
+    if (value.is_null()) return {};
+    return read_object(value,
+                       {{"from", Need::required, text_into(file.air_alone_from)},
+                        {"action", Need::required, text_into(file.policy.air_alone_action)}});
+  };
+}
+
+/// Which ids there are is known where explanations are worked out, and checked there.
+ReadJson priors_into(severity::Policy& policy) {
+  return [&policy](const Json& value) {
+    std::vector<Member> members{{"source", Need::required, text_into(policy.priors_source)}};
+    if (value.is_object()) {
+      for (auto item = value.begin(); item != value.end(); ++item) {
+        if (item.key() == "source") continue;
+        members.push_back(
+            {item.key(), Need::optional, number_into(policy.priors[item.key()], kShareAboveZero)});
+      }
+    }
+    return read_object(value, members);
+  };
+}
+
+/// Once the bands are known.
+Result<void> set_air_alone(PolicyFile& file) {
+  if (file.air_alone_from.empty()) return {};
+  severity::Policy& policy = file.policy;
+  policy.air_alone_from = policy.index_of(file.air_alone_from);
+  if (policy.air_alone_from) return {};
+  std::vector<std::string> ids;
+  for (const severity::Band& band : policy.bands) ids.push_back(band.id);
+  return fail({.kind = ErrorKind::missing,
+               .what = "the policy has no such band",
+               .found = shown(file.air_alone_from),
+               .expected = "one of " + listed(ids),
+               .place = {.column = "over_air_alone.from"}});
+}
 
 ReadJson due_into(std::optional<DueRule>& slot) {
   return [&slot](const Json& value) -> Result<void> {
@@ -75,6 +150,7 @@ Result<void> add_band(const Json& value, PolicyFile& file) {
               {"pair_unbalance_pct", Need::optional, limit_into(band.pair_unbalance_pct)},
               {"action", Need::required, text_into(band.action)},
               {"due", Need::optional, due_into(due)},
+              {"failure", Need::optional, failure_into(file, band)},
               {"source", Need::required, text_into(band.source)}});
   if (due) {
     due->band = band.id;
@@ -97,8 +173,13 @@ Result<PolicyFile> policy_from(std::string_view text) {
                                         {"title", Need::required, text_into(policy.title)},
                                         {"source", Need::required, text_into(policy.source)},
                                         {"rule", Need::required, text_into(policy.rule)},
-                                        {"bands", Need::required, bands}});
+                                        {"bands", Need::required, bands},
+                                        {"judgement", Need::optional, judgement_into(policy)},
+                                        {"over_air_alone", Need::optional, air_alone_into(file)},
+                                        {"priors", Need::optional, priors_into(policy)}});
   if (!read) return fail(read.error());
+  policy.failure_source = fmt::format("{}", fmt::join(file.failure_sources, "; "));
+  if (const auto set = set_air_alone(file); !set) return fail(set.error());
   if (const auto broken = policy.broken_rule()) return fail(*broken);
   return file;
 }

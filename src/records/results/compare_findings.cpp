@@ -26,6 +26,8 @@ constexpr std::array kIdentities{
     Identity{"electrical", {"test", "place", "taken_at"}},
     Identity{"segments", {"from", "to"}},
     Identity{"findings", {"motor", "component", "image", "lug"}},
+    Identity{"warm_even", {"motor", "component"}},
+    Identity{"not_judged", {"motor", "component"}},
     Identity{"bands", {"id"}},
     Identity{"explanations", {"id"}},
     Identity{"next_tests", {"id"}},

@@ -33,6 +33,19 @@ OrderedJson limit_json(const std::optional<severity::Limit>& limit) {
   return {{limit->inclusive ? "from" : "above", limit->value}};
 }
 
+OrderedJson over_air_alone_json(const severity::Policy& policy) {
+  if (!policy.air_alone_from) return {};
+  return {{"from", policy.bands.at(*policy.air_alone_from).id},
+          {"action", policy.air_alone_action}};
+}
+
+OrderedJson priors_json(const severity::Policy& policy) {
+  if (policy.priors.empty()) return {};
+  OrderedJson json{{"source", policy.priors_source}};
+  for (const auto& [id, probability] : policy.priors) json[id] = probability;
+  return json;
+}
+
 OrderedJson policy_json(const severity::Policy& policy) {
   const auto band = [](const severity::Band& b) -> OrderedJson {
     return {{"id", b.id},
@@ -41,13 +54,24 @@ OrderedJson policy_json(const severity::Policy& policy) {
             {"over_air_c", limit_json(b.over_air_k)},
             {"pair_unbalance_pct", limit_json(b.pair_unbalance_pct)},
             {"action", b.action},
+            {"failure_per_year", or_null(b.failure_probability)},
             {"source", b.source}};
   };
+  const auto& scatter = policy.sound_scatter;
   return {{"id", policy.id},
           {"title", policy.title},
           {"source", policy.source},
           {"rule", policy.rule},
-          {"bands", list_of(policy.bands, band)}};
+          {"bands", list_of(policy.bands, band)},
+          {"judgement",
+           {{"confidence", policy.confidence},
+            {"sound_scatter",
+             {{"share_of_rise", scatter.share_of_rise},
+              {"least_c", scatter.least_k},
+              {"source", scatter.source}}}}},
+          {"over_air_alone", over_air_alone_json(policy)},
+          {"failure_source", text_or_null(policy.failure_source)},
+          {"priors", priors_json(policy)}};
 }
 
 }  // namespace
@@ -140,8 +164,12 @@ void put_component(JsonWriter& json, const Assessment& assessment,
   object("images", each(component.images, file_of));
   object("verdict", diagnosis::id_of(component.verdict));
   object("reading", component.reading);
+  object("joint_reading", component.joint_reading);
   object("load_a", component.load_a);
   object("mean_load_a", component.mean_load_a);
+  object("visible_at_rated_c", component.visible_at_rated_k);
+  object("why_not_judged", unless_empty(component.why_not_judged));
+  object("image_again_from_a", component.image_again_from);
   object("evidence", component.evidence);
   object("next_step", unless_empty(component.next_step));
   object("verdict_probability", by(put_verdict_probability, component.verdict_probability));
@@ -188,6 +216,7 @@ void add_finding(JsonObject& object, const Assessment& assessment, const diagnos
   object("monte_carlo", f.monte_carlo);
   object("load_a", f.load_a);
   object("load_pct", f.load_pct);
+  object("expected_loss", f.expected_loss);
   object("verdict", diagnosis::id_of(f.verdict));
   object("electrical_phase", f.electrical_phase);
   object("electrical_phase_name", phase_name(assessment, f.electrical_phase));
@@ -215,6 +244,29 @@ void put_unranked_finding(JsonWriter& json, const Assessment& assessment,
                           const diagnosis::Finding& finding) {
   JsonObject object(json);
   add_finding(object, assessment, finding);
+}
+
+void put_aside(JsonWriter& json, const Assessment& assessment, const diagnosis::Aside& a) {
+  JsonObject object(json);
+  object("motor", a.motor);
+  object("component", a.component);
+  object("image", a.image);
+  object("phase", a.phase);
+  object("phase_name", phase_name(assessment, a.phase));
+  object("lug", a.lug);
+  object("temperature_c", a.temperature_c);
+  object("rise_over_like_c", a.rise_over_like);
+  object("rise_over_like_u_c", u_of(a.rise_over_like));
+  object("rise_over_air_c", a.rise_over_air);
+  object("rise_over_air_u_c", u_of(a.rise_over_air));
+  object("band", assessment.band_id(a.grade));
+  object("band_by", severity::name_of(a.grade.by));
+  object("verdict", diagnosis::id_of(a.verdict));
+  object("load_a", a.load_a);
+  object("load_pct", a.load_pct);
+  object("image_again_from_a", a.image_again_from_a);
+  object("why", a.why);
+  object("next_step", unless_empty(a.next_step));
 }
 
 void put(JsonWriter& json, const Problem& problem) {

@@ -21,6 +21,18 @@ std::string_view word_for(electrical::PointsTo points_to) {
   return "unclear";
 }
 
+void put_joint(JsonWriter& json, const diagnosis::Assessment& assessment,
+               const diagnosis::JointResult& joint) {
+  JsonObject object(json);
+  object("phase", joint.phase);
+  object("phase_name", phase_name(assessment, joint.phase));
+  object("joints_ohm", joint.joints);
+  object("excess_ohm", joint.excess);
+  object("excess_u_ohm", joint.excess_u);
+  object("over_lowest_pct", joint.over_lowest_pct);
+  object("bad", joint.bad);
+}
+
 void put_reading(JsonWriter& json, const diagnosis::Assessment& assessment,
                  const ElectricalResult& reading) {
   const auto& resolution = reading.resolution;
@@ -55,7 +67,13 @@ void put_reading(JsonWriter& json, const diagnosis::Assessment& assessment,
   object("band", is_resistance ? std::optional(assessment.band_id(reading.grade)) : std::nullopt);
   object("negative_sequence_pct", reading.negative_sequence);
   object("derating", reading.derating);
+  object("abnormal", reading.abnormal);
   object("farthest", reading.farthest);
+  if (reading.joint) {
+    object("joint", by(put_joint, assessment, *reading.joint));
+  } else {
+    object("joint", nullptr);
+  }
   object("problem", unless_empty(reading.problem));
 }
 

@@ -67,6 +67,9 @@ void put_lug(JsonWriter& json, const diagnosis::Assessment& assessment, const Lu
   object("rise_over_air_c", lug.rise_over_air);
   object("rise_over_air_u_c", u_of(lug.rise_over_air));
   object("reference_c", lug.reference_c);
+  object("sound_scatter_c", lug.sound_scatter);
+  object("hot_from_c", lug.hot_from_k);
+  object("hot", lug.hot);
   object("projected_rise_c", if_known(lug.projected_rise, &severity::Projection::rise));
   object("projected_rise_low_c", if_known(lug.projected_rise, &severity::Projection::low));
   object("projected_rise_high_c", if_known(lug.projected_rise, &severity::Projection::high));

@@ -26,6 +26,9 @@ void put_finding(JsonWriter& json, const diagnosis::Assessment& assessment,
 /// All members but the rank, for a list whose ranks are not known yet.
 void put_unranked_finding(JsonWriter& json, const diagnosis::Assessment& assessment,
                           const diagnosis::Finding& finding);
+/// What stands beside the ranked list.
+void put_aside(JsonWriter& json, const diagnosis::Assessment& assessment,
+               const diagnosis::Aside& aside);
 void put(JsonWriter& json, const Problem& problem);
 
 /// A motor's readings, worked out.

@@ -32,4 +32,8 @@ std::string finding_text(const diagnosis::Assessment& assessment,
   return line_text(by(put_finding, assessment, finding));
 }
 
+std::string aside_text(const diagnosis::Assessment& assessment, const diagnosis::Aside& aside) {
+  return line_text(by(put_aside, assessment, aside));
+}
+
 }  // namespace ohmglow::records

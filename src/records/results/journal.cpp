@@ -32,7 +32,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr std::string_view kFirstLine = "ohmglow journal 1\n";
+constexpr std::string_view kFirstLine = "ohmglow journal 2\n";
 /// No head is longer: options, and the text of a policy.
 constexpr std::size_t kLongestHead = std::size_t{16} << 20;
 /// No motor has more; a larger number is a damaged one.
@@ -56,12 +56,21 @@ struct Index {
   std::uint32_t images = 0;
   std::uint32_t components = 0;
   std::uint32_t findings = 0;
+  std::uint32_t warm_even = 0;
+  std::uint32_t not_judged = 0;
   std::vector<std::uint32_t> sizes;
 
   template <class Archive>
   void serialize(Archive& archive) {
-    archive(motor, rows, stamps, images, components, findings, sizes);
+    archive(motor, rows, stamps, images, components, findings, warm_even, not_judged, sizes);
   }
+
+  /// Where a kind of part begins.
+  [[nodiscard]] std::size_t result_at() const { return std::size_t{images} + components; }
+  [[nodiscard]] std::size_t findings_at() const { return result_at() + 1; }
+  [[nodiscard]] std::size_t warm_even_at() const { return findings_at() + findings; }
+  [[nodiscard]] std::size_t not_judged_at() const { return warm_even_at() + warm_even; }
+  [[nodiscard]] std::size_t archive_at() const { return not_judged_at() + not_judged; }
 };
 
 struct Kept {
@@ -126,7 +135,7 @@ bool index_from(std::string_view bytes, Index& index) {
   } catch (const std::exception&) {
     return false;
   }
-  return index.sizes.size() == std::size_t{index.images} + index.components + index.findings + 2;
+  return index.sizes.size() == index.archive_at() + 1;
 }
 
 std::string entry_bytes(const JournalEntry& entry, Index& index) {
@@ -136,6 +145,8 @@ std::string entry_bytes(const JournalEntry& entry, Index& index) {
            static_cast<std::uint32_t>(entry.images.size()),
            static_cast<std::uint32_t>(entry.components.size()),
            static_cast<std::uint32_t>(entry.findings.size()),
+           static_cast<std::uint32_t>(entry.warm_even.size()),
+           static_cast<std::uint32_t>(entry.not_judged.size()),
            {}};
   std::string body;
   const auto add = [&](const std::string& part) {
@@ -146,6 +157,8 @@ std::string entry_bytes(const JournalEntry& entry, Index& index) {
   for (const std::string& component : entry.components) add(component);
   add(entry.result);
   for (const std::string& finding : entry.findings) add(finding);
+  for (const std::string& aside : entry.warm_even) add(aside);
+  for (const std::string& aside : entry.not_judged) add(aside);
   add(entry.archive);
   std::string content = index_bytes(index);
   Frame frame;
@@ -343,6 +356,12 @@ JournalEntry journal_entry(const diagnosis::Assessment& motor) {
   for (const diagnosis::Finding& finding : motor.findings) {
     entry.findings.push_back(item_text(by(put_unranked_finding, motor, finding)));
   }
+  for (const diagnosis::Aside& aside : motor.warm_even) {
+    entry.warm_even.push_back(item_text(by(put_aside, motor, aside)));
+  }
+  for (const diagnosis::Aside& aside : motor.not_judged) {
+    entry.not_judged.push_back(item_text(by(put_aside, motor, aside)));
+  }
   entry.archive = archived(motor);
   return entry;
 }
@@ -410,15 +429,25 @@ Result<std::string> Journal::component(std::size_t entry, std::size_t component)
   return inside_->part(entry, inside_->index(entry).images + component);
 }
 Result<std::string> Journal::result(std::size_t entry) const {
-  const Index& index = inside_->index(entry);
-  return inside_->part(entry, std::size_t{index.images} + index.components);
+  return inside_->part(entry, inside_->index(entry).result_at());
 }
 Result<std::string> Journal::finding(std::size_t entry, std::size_t finding) const {
-  const Index& index = inside_->index(entry);
-  return inside_->part(entry, std::size_t{index.images} + index.components + 1 + finding);
+  return inside_->part(entry, inside_->index(entry).findings_at() + finding);
+}
+std::size_t Journal::warm_even_count(std::size_t entry) const {
+  return inside_->index(entry).warm_even;
+}
+Result<std::string> Journal::warm_even(std::size_t entry, std::size_t number) const {
+  return inside_->part(entry, inside_->index(entry).warm_even_at() + number);
+}
+std::size_t Journal::not_judged_count(std::size_t entry) const {
+  return inside_->index(entry).not_judged;
+}
+Result<std::string> Journal::not_judged(std::size_t entry, std::size_t number) const {
+  return inside_->part(entry, inside_->index(entry).not_judged_at() + number);
 }
 Result<std::string> Journal::archive(std::size_t entry) const {
-  return inside_->part(entry, inside_->index(entry).sizes.size() - 1);
+  return inside_->part(entry, inside_->index(entry).archive_at());
 }
 
 }  // namespace ohmglow::records

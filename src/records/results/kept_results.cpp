@@ -165,6 +165,8 @@ void KeptResults::take_note(std::size_t motor, Entry entry, const Assessment& it
     findings_.push_back({diagnosis::rank_key(finding, row_of(its.survey)), place});
     ++place.number;
   }
+  totals_.warm_even += its.warm_even.size();
+  totals_.not_judged += its.not_judged.size();
   for (const auto& reading : its.motors.front().electrical) {
     is_usable_ = is_usable_ || reading.problem.empty();
   }
@@ -262,6 +264,17 @@ Result<void> KeptResults::write_findings(const std::string& folder, const Sink& 
         [&](const std::string& text) { writer.finding(i + 1, text); });
   }
   writer.end_list();
+  const auto put_asides = [&](std::string_view name, auto count, auto text) {
+    writer.begin_list(name);
+    for (const auto& [journal, number] : entries_) {
+      for (std::size_t i = 0; i < (journal->*count)(number); ++i) {
+        put((journal->*text)(number, i), item);
+      }
+    }
+    writer.end_list();
+  };
+  put_asides("warm_even", &Journal::warm_even_count, &Journal::warm_even);
+  put_asides("not_judged", &Journal::not_judged_count, &Journal::not_judged);
   writer.begin_list("problems");
   for (const Problem& problem : problems_) writer.problem(problem);
   writer.end_list();

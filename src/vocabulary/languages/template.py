@@ -27,10 +27,14 @@ def from_policies():
         policy = json.loads(path.read_text())
         for member in ("title", "source", "rule"):
             yield path, policy[member]
+        if "over_air_alone" in policy:
+            yield path, policy["over_air_alone"]["action"]
+        yield path, policy["judgement"]["sound_scatter"]["source"]
         for band in policy["bands"]:
             for member in ("id", "title", "action", "source"):
                 yield path, band[member]
             yield path, band["due"]["source"]
+            yield path, band["failure"]["source"]
 
 
 def main():

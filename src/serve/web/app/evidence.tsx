@@ -42,6 +42,7 @@ export function Verdict({ result }: { result: Pick<ComponentResult, 'verdict' | 
     <div class="verdict">
       <p><strong>{verdictTitle(result.verdict)}.</strong> {result.meaning}
         {sure != null && <span class="aside"> Probability of this verdict, given the uncertainties: {percent(100 * sure, 0)}.</span>}</p>
+      {result.why_not_judged && <p>{result.why_not_judged}</p>}
       {result.next_step && <p class="do"><strong>Next step</strong> <span>{result.next_step}</span></p>}
     </div>
   )

@@ -29,7 +29,7 @@ export function PhaseSign({ phase }: { phase: Phase | null }) {
   return shape && <svg class={`sign phase-${phase}`} viewBox="0 0 16 16" aria-hidden="true">{shape}</svg>
 }
 
-export const verdictTitle = (verdict: string | null) => (verdict ?? 'not judged').replace(/_/g, ' ')
+export const verdictTitle = (verdict: string | null) => (verdict ?? 'no verdict').replace(/_/g, ' ')
 
 const kDecidedBy: Record<string, string> = {
   like: 'the rise over like lugs', air: 'the rise over air', limit: "the conductor's temperature limit",

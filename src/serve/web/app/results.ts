@@ -56,6 +56,7 @@ export interface ComponentResult {
   visit: string | null
   verdict: string
   meaning: string
+  why_not_judged: string | null
   verdict_probability: Record<string, number> | null
   evidence: Evidence[]
   next_step: string | null

@@ -64,7 +64,7 @@ export async function getSurvey(): Promise<Survey> {
 }
 
 /** A table of rows as objects. */
-export async function getRows<T>(path: '/api/findings' | '/api/motors' | '/api/images'): Promise<T[]> {
+export async function getRows<T>(path: '/api/findings' | '/api/asides' | '/api/motors' | '/api/images'): Promise<T[]> {
   const { columns, rows } = await json<Table>('GET', path)
   return rows.map((row) => Object.fromEntries(columns.map((name, i) => [name, row[i]])) as T)
 }

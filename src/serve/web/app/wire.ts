@@ -100,6 +100,26 @@ export interface FindingRow {
   projected_rise_c: number | null
 }
 
+/** A component beside the ranked list. */
+export interface AsideRow {
+  list: 'not_judged' | 'warm_even'
+  motor: string
+  component: string
+  phase_name: string | null
+  lug: string | null
+  temperature_c: number | null
+  rise_over_like_c: number | null
+  rise_over_like_u_c: number | null
+  rise_over_air_c: number | null
+  band: string
+  verdict: string
+  load_a: number | null
+  load_pct: number | null
+  image_again_from_a: number | null
+  why: string
+  next_step: string | null
+}
+
 export interface MotorRow {
   motor: string
   description: string | null

@@ -8,6 +8,7 @@ import { getRows, thumbnailPath } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
 import type { FindingRow, Survey } from '../wire'
+import { Asides } from './asides'
 import { choices, matching, ordered } from './columns'
 import { Filters } from './filters'
 import { List, type ListColumn } from './list'
@@ -102,8 +103,12 @@ export function RankedList() {
   return (
     <>
       <Heading title="Ranked list" />
+      {data.filter(({ verdict }) => verdict === 'open_phase').map(({ rank, motor }) => (
+        <p key={rank} class="caution"><strong>Stop motor {motor} now: it runs on two phases.</strong></p>
+      ))}
       <Tallies survey={survey} choose={(band) => state.choose('band', band)} />
       <Meanings />
+      <Asides />
       <Filters words={state.words} hint="motor, component, lug …" setWords={state.setWords} choose={state.choose}
         shown={`${rows.length === data.length ? '' : `${rows.length} of `}${counted(data.length, 'finding')}, ${
           state.order ? 'in an order of your own' : 'the most severe first'}`}
