@@ -15,7 +15,13 @@ Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
   imaging::ReadMemory own;
   const auto bytes =
       imaging::read_bytes(*path, limits.max_bytes, memory != nullptr ? *memory : own);
-  if (!bytes) return failed(bytes.error());
+  if (!bytes) {
+    Error error = bytes.error();
+    const bool is_missing = error.kind == ErrorKind::missing;
+    const std::string offer = is_missing ? records::offer_files(folder, entry.file) : "";
+    if (!offer.empty()) error.expected = "a file of the survey folder" + offer;
+    return failed(error);
+  }
   std::string sha256 = records::sha256(*bytes);
   const imaging::ReadOptions options{entry.parameters.page.value_or(1), limits, memory};
   auto stored = imaging::read_stored(*bytes, entry.file, options);

@@ -52,7 +52,23 @@ Celsius stored_at(const imaging::ThermalImage& image, const marking::RegionMeasu
   return Celsius{cv::mean(image.celsius(block))[0]};
 }
 
-Error outside_table(const Mark& mark, Emissivity emissivity) {
+/// Whether no pixel can be a surface's temperature: then the declared scale is wrong, whatever the
+/// emissivity.
+bool is_absurd(const imaging::ThermalImage& image) {
+  const imaging::Statistics all = imaging::statistics(image.celsius());
+  return all.finite > 0 && (all.max < radiometry::BandRadiance::kLowest.value() ||
+                            all.min > radiometry::BandRadiance::kHighest.value());
+}
+
+Error outside_table(const Mark& mark, Emissivity emissivity, const Shared& shared) {
+  if (is_absurd(shared.image)) {
+    const imaging::Statistics all = imaging::statistics(shared.image.celsius());
+    return Error{.kind = ErrorKind::not_measurable,
+                 .what = fmt::format("lug \"{}\" has no temperature: the whole image lies at "
+                                     "{:.0f} to {:.0f} °C, stored as {}",
+                                     mark.name, all.min, all.max, shared.around.used.declaration),
+                 .mend = "correct scale, offset and unit"};
+  }
   return Error{
       .kind = ErrorKind::not_measurable,
       .what = fmt::format("lug \"{}\" has no temperature between -60 and 1500 °C: emissivity {} "
@@ -83,10 +99,10 @@ std::optional<Error> measure_lug(LugResult& lug, const Mark& mark, Spot& spot,
   // colder pixels can lie outside the table, and they count as no data.
   if (!is_whole && !std::isfinite(object_celsius(Celsius{stored_measure->max}, parameters))) {
     lug.raise(Flag::outside_table);
-    return outside_table(mark, lug.emissivity);
+    return outside_table(mark, lug.emissivity, shared);
   }
   if (!measured || measured->no_data > stored_measure->no_data) lug.raise(Flag::outside_table);
-  if (!measured) return outside_table(mark, lug.emissivity);
+  if (!measured) return outside_table(mark, lug.emissivity, shared);
 
   raise_flags(lug, shared, *stored_measure);
   lug.max_c = measured->max;

@@ -1,4 +1,5 @@
 #include "offered/diagnosis/motors.h"
+#include "offered/vocabulary/near_names.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -13,12 +14,17 @@ void pick(const Rows& rows, const std::vector<std::size_t>& places, std::vector<
 }
 
 // `file` and `row` say where a table names the motor first.
-Problem unknown_motor(const std::string& motor, std::string file, std::optional<long> row,
-                      std::size_t times) {
+Problem unknown_motor(const std::vector<Motor>& motors, const std::string& motor, std::string file,
+                      std::optional<long> row, std::size_t times) {
+  const std::vector<std::string_view> ids = [&motors] {
+    std::vector<std::string_view> known;
+    for (const Motor& listed : motors) known.push_back(listed.id);
+    return known;
+  }();
   Error error{.kind = ErrorKind::missing,
               .what = "this motor is not in motors.csv",
               .found = motor,
-              .expected = "a motor of motors.csv",
+              .expected = "a motor of motors.csv" + did_you_mean(near_names(motor, ids)),
               .mend = "add a row for it there or correct the name; it is judged without its data",
               .place = {.file = std::move(file), .row = row, .column = "motor", .byte_offset = {}}};
   if (times > 1) error.what += fmt::format(" (named {} times)", times);
@@ -107,15 +113,16 @@ std::vector<Problem> unknown_motors(const Survey& survey, const CutSurvey& cut) 
   for (const MotorRows* rows : unknown) {
     if (rows->images.empty()) continue;
     const auto& row = rows->first_image_row;
-    problems.push_back(unknown_motor(rows->id, row ? "images.csv" : cut.files[rows->images.front()],
-                                     row, rows->images.size()));
+    problems.push_back(unknown_motor(survey.motors, rows->id,
+                                     row ? "images.csv" : cut.files[rows->images.front()], row,
+                                     rows->images.size()));
   }
   std::erase_if(unknown, [](const MotorRows* rows) { return rows->readings.empty(); });
   std::sort(unknown.begin(), unknown.end(), [](const MotorRows* a, const MotorRows* b) {
     return a->readings.front() < b->readings.front();
   });
   for (const MotorRows* rows : unknown) {
-    problems.push_back(unknown_motor(rows->id, "readings.csv",
+    problems.push_back(unknown_motor(survey.motors, rows->id, "readings.csv",
                                      survey.readings[rows->readings.front()].row,
                                      rows->readings.size()));
   }
@@ -132,7 +139,7 @@ std::vector<Problem> unknown_motors(const Survey& survey, const CutSurvey& cut) 
     }
   }
   for (const auto& [stop, times] : strays) {
-    problems.push_back(unknown_motor(stop->motor, "circuit.csv", stop->row, times));
+    problems.push_back(unknown_motor(survey.motors, stop->motor, "circuit.csv", stop->row, times));
   }
   return problems;
 }

@@ -70,8 +70,18 @@ std::optional<PerPhase<Ohm>> joints_of(const Reading& reading, const Loads& load
   return joints;
 }
 
-void work_out_joint(ElectricalResult& r, const Reading& reading, const severity::Policy& policy,
-                    const Loads& loads) {
+// Whether an excess may make a rise that reaches the first band at rated current: good joints of a
+// few micro-ohms part by half as well, and nobody need open them for it.
+bool may_heat(Ohm excess, const Motor* motor, const severity::Policy& policy) {
+  const auto setting = lug_setting(motor);
+  const auto limit = severity::first_like_limit(policy);
+  if (!setting || !limit) return true;
+  const Watt heat = electrical::excess_heat(excess, *motor->rated_a);
+  return limit->reached_by(electrical::rise_from(*setting, heat).high);
+}
+
+void work_out_joint(ElectricalResult& r, const Reading& reading, const Motor* motor,
+                    const severity::Policy& policy, const Loads& loads) {
   const auto joints = joints_of(reading, loads);
   if (!joints) {
     r.problem =
@@ -93,7 +103,8 @@ void work_out_joint(ElectricalResult& r, const Reading& reading, const severity:
   r.unbalance =
       electrical::unbalance({(*joints)[0].value(), (*joints)[1].value(), (*joints)[2].value()});
   const bool bad = is_beyond(compared->over_lowest, compared->over_lowest_u,
-                             electrical::kNormalJointDeviation, policy.confidence);
+                             electrical::kNormalJointDeviation, policy.confidence) &&
+                   may_heat(compared->excess, motor, policy);
   r.abnormal = bad;
   r.joint = JointResult{.phase = compared->phase,
                         .joints = *joints,
@@ -265,7 +276,7 @@ std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readin
         break;
       case Test::joint_resistance:
       case Test::joint_drop:
-        work_out_joint(r, *reading, policy, its_loads);
+        work_out_joint(r, *reading, motor, policy, its_loads);
         break;
     }
     if (r.unbalance && !r.joint) r.unbalance_u = electrical::unbalance_u(r.values, r.meter);

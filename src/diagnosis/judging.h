@@ -178,6 +178,8 @@ void fill_grades(Judging& judging, std::size_t component);
 // lug_setting.cpp: what is known of a lug's cooling; absent without a conductor's section.
 [[nodiscard]] std::optional<electrical::LugSetting> lug_setting(const Judging& judging,
                                                                 std::size_t component, LugIndex at);
+// The same at rated current, for a reading that no image goes with.
+[[nodiscard]] std::optional<electrical::LugSetting> lug_setting(const Motor* motor);
 // The hottest lug's rise as it counts: over like, a lone lug's over air.
 [[nodiscard]] const std::optional<radiometry::Estimate>& counting_rise(const LugResult& lug);
 // The ohms that the hottest lug's heat implies, held against the excess of the witness.
@@ -204,7 +206,11 @@ struct Witnesses {
 // verdicts.cpp
 [[nodiscard]] Verdict verdict_from(const Witnesses& witnesses);
 [[nodiscard]] Witnesses witnesses_of(const Judging& judging, std::size_t component);
+[[nodiscard]] bool points_into_winding(const Judging& judging, std::size_t component);
 [[nodiscard]] bool currents_explain(const Judging& judging, const ComponentCase& component);
+// rises.cpp: what the range of a lug and its likes reaches by chance where each has that u.
+[[nodiscard]] double chance_range(const Judging& judging, const ComponentCase& component,
+                                  LugIndex at, double u_of_one_k);
 // rises.cpp: the spread by the exponent from 1 to 2 that leaves least of it.
 [[nodiscard]] std::optional<KelvinDifference> least_balanced_spread(
     const std::vector<severity::LoadedRise>& lugs, Ampere mean_load);

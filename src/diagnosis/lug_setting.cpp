@@ -15,10 +15,24 @@ constexpr MetrePerSecond kDriveFan{2};
 constexpr double kLeastOfArea = 0.6;
 constexpr double kMostOfArea = 2;
 
+std::optional<Interval> section_by_rating(const Motor* motor) {
+  if (!motor || !motor->rated_a || motor->rated_a->value() <= 0) return std::nullopt;
+  return Interval{motor->rated_a->value() / electrical::kMostDensity_a_mm2,
+                  motor->rated_a->value() / electrical::kLeastDensity_a_mm2};
+}
+
+void set_area(electrical::LugSetting& setting, const Motor* motor, const Interval& section) {
+  if (motor && motor->lug_area_cm2) {
+    setting.area = *motor->lug_area_cm2;
+  } else {
+    setting.area = electrical::lug_area_of(section.low) * kLeastOfArea;
+    setting.area_high = electrical::lug_area_of(section.high) * kMostOfArea;
+  }
+}
+
 // The section of the conductor at a place: that of circuit.csv, else what carries the rated
 // current.
 std::optional<Interval> section_mm2(const Judging& judging, std::string_view place) {
-  const Motor* motor = judging.row;
   const CircuitStop* before = nullptr;
   for (const CircuitStop* stop : judging.circuit) {
     if (folded(stop->place) == folded(place)) {
@@ -29,9 +43,7 @@ std::optional<Interval> section_mm2(const Judging& judging, std::string_view pla
     }
     before = stop;
   }
-  if (!motor || !motor->rated_a || motor->rated_a->value() <= 0) return std::nullopt;
-  return Interval{motor->rated_a->value() / electrical::kMostDensity_a_mm2,
-                  motor->rated_a->value() / electrical::kLeastDensity_a_mm2};
+  return section_by_rating(judging.row);
 }
 
 MetrePerSecond wind_at(const Judging& judging, std::size_t component, LugIndex at) {
@@ -61,12 +73,16 @@ std::optional<electrical::LugSetting> lug_setting(const Judging& judging, std::s
                                  .like = Celsius{like},
                                  .air = Celsius{std::min(air, like)},
                                  .wind = wind_at(judging, component, at)};
-  if (judging.row && judging.row->lug_area_cm2) {
-    setting.area = *judging.row->lug_area_cm2;
-  } else {
-    setting.area = electrical::lug_area_of(section->low) * kLeastOfArea;
-    setting.area_high = electrical::lug_area_of(section->high) * kMostOfArea;
-  }
+  set_area(setting, judging.row, *section);
+  return setting;
+}
+
+std::optional<electrical::LugSetting> lug_setting(const Motor* motor) {
+  const auto section = section_by_rating(motor);
+  if (!section) return std::nullopt;
+  electrical::LugSetting setting{.section_low_mm2 = section->low,
+                                 .section_high_mm2 = section->high};
+  set_area(setting, motor, *section);
   return setting;
 }
 

@@ -218,14 +218,22 @@ double u_without_choice(const LugResult& lug) {
       0.0, std::pow(lug.rise_over_like->u(), 2) - std::pow(lug.reference_choice.value(), 2)));
 }
 
+}  // namespace
+
+double chance_range(const Judging& judging, const ComponentCase& component, LugIndex at,
+                    double u_of_one_k) {
+  return range_quantile(judging.result.policy.confidence, likes_of(component, at)) * u_of_one_k;
+}
+
+namespace {
+
 // What chance reaches: between like lugs the range of so many equal ones, whose reference and
 // hottest are chosen; for a lone lug its own uncertainty, one-sided.
 double reached_by_chance(const Judging& judging, const ComponentCase& component, LugIndex at) {
   const LugResult& lug = judging.lug(at);
   const double confidence = judging.result.policy.confidence;
   if (lug.rise_over_like) {
-    return range_quantile(confidence, likes_of(component, at)) / std::numbers::sqrt2 *
-           u_without_choice(lug);
+    return chance_range(judging, component, at, u_without_choice(lug) / std::numbers::sqrt2);
   }
   return boost::math::quantile(boost::math::normal(), confidence) * lug.rise_over_air->u();
 }

@@ -183,12 +183,25 @@ void add_joints(Quantities& q, Columns& columns, const Judging& judging, std::si
   q.joints = meter_values(columns, x, meter);
 }
 
+// From where on a drawn rise is hot. Of a lug that is judged hot: what sound lugs scatter by, since
+// the draws bring the measurement's noise themselves; of any other what it would take to be judged
+// so.
+std::optional<double> drawn_hot_from(const Judging& judging, const ComponentCase& component,
+                                     LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  if (!lug.hot) return lug.hot_from_k;
+  const auto limit = lug.rise_over_like ? severity::first_like_limit(judging.result.policy)
+                                        : severity::first_air_limit(judging.result.policy);
+  const double by_scatter = chance_range(judging, component, at, lug.sound_scatter.value());
+  return std::min(*lug.hot_from_k, std::max(limit->value, by_scatter));
+}
+
 Quantities gather(Columns& columns, const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
   Quantities q;
   for (const LugIndex& at : component.lugs) {
     const LugResult& lug = judging.lug(at);
-    LugQuantities its{lug.phase, {}, lug.hot_from_k, {}};
+    LugQuantities its{lug.phase, {}, drawn_hot_from(judging, component, at), {}};
     if (const auto& rise = counting_rise(lug)) its.rise = measured(columns, *rise);
     if (lug.rise_over_air) its.over_air = measured(columns, *lug.rise_over_air);
     q.lugs.push_back(std::move(its));
@@ -349,7 +362,10 @@ class Readings {
     if (!q.pairs) return;
     const double guard =
         boost::math::quantile(boost::math::normal(), judging.result.policy.confidence);
-    critical_ = electrical::kNormalPairUnbalance + reading_->resolution->pair_unbalance_u * guard;
+    // Judged abnormal: whether it is above the limit. Judged in balance: whether another reading
+    // would be judged abnormal. So no draw contradicts the verdict more than it must.
+    critical_ = electrical::kNormalPairUnbalance;
+    if (!ohms_->abnormal) critical_ = critical_ + reading_->resolution->pair_unbalance_u * guard;
     if (!may_be_above(*q.pairs, critical_)) return;
     pairs_.emplace(columns, *q.pairs);
     if (q.pairs_beyond) beyond_.emplace(columns, *q.pairs_beyond);
@@ -366,7 +382,8 @@ class Readings {
     const PerPhase<Ohm> others = legs_of(beyond_->at(draw));
     for (std::size_t i = 0; i < 3; ++i) legs.at(i) = legs.at(i) - others.at(i);
     const DrawnExcess stretch = drawn_excess(legs);
-    if (stretch.ohm <= kCoverage * ohms_->excess_u.value()) return std::nullopt;
+    const double least = ohms_->abnormal ? 0 : kCoverage * ohms_->excess_u.value();
+    if (stretch.ohm <= least) return std::nullopt;
     return stretch;
   }
   [[nodiscard]] bool names(Phase phase, const DrawnExcess& excess) const {
@@ -416,7 +433,6 @@ bool same_size(const Judging& judging, std::size_t index, double rise_k, double 
   if (component.size.size == Size::unknown) return by_joint;
   const double scale = rise_k / counting_rise(judging.lug(component.hottest))->value();
   const electrical::Interval& ohm = component.size.ohm;
-  if (by_joint) return excess_ohm <= ohm.high * scale;
   return ohm.low * scale <= excess_ohm && excess_ohm <= ohm.high * scale;
 }
 

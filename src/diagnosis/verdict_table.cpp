@@ -26,6 +26,12 @@ constexpr std::array<Row, kVerdicts> kVerdictRows{{
          "replace "
          "what is burnt, loose or corroded, tighten to the stated torque, measure the three pairs "
          "again, and take a new image under load.")},
+    {"phase_agrees",
+     msg("Heat and resistance name the same phase but not the same size: part of the excess is "
+         "elsewhere in this phase."),
+     msg("De-energised, locked out and verified dead, measure across this joint alone with a "
+         "low-resistance meter, then at one place after the other along the circuit: mend the "
+         "joint that makes the excess.")},
     {"phase_conflict",
      msg("Heat and resistance are both abnormal, but they name different phases."),
      msg("Check the lead markings first: de-energised, locked out and verified dead, trace each "
@@ -57,11 +63,13 @@ constexpr std::array<Row, kVerdicts> kVerdictRows{{
      msg("Measure the three line voltages and currents together under load; de-energised, move all "
          "three leads on by one position: a high current that goes along with the motor lead comes "
          "from the motor, one that stays with the line comes from the supply.")},
+    {"not_judged",
+     msg("No fault could have shown here: this image calls the component neither sound nor bad."),
+     msg("Take the image again under more load.")},
     {"even", msg("Nothing abnormal between the phases."),
-     msg("Nothing to mend between the phases. If all three lugs are warm alike, check the load, "
-         "the "
-         "ventilation of the enclosure and the air temperature that was entered.")},
+     msg("Nothing to mend between the phases.")},
 }};
+static_assert(!kVerdictRows.back().id.empty());
 
 const Row& row_of(Verdict verdict) {
   return kVerdictRows.at(static_cast<std::size_t>(verdict));

@@ -35,7 +35,10 @@ constexpr std::array<Rule, kVerdicts> kOrderOfDecision{{
     {Verdict::load_unbalance, currents_tell},
     {Verdict::no_reading,
      [](const Witnesses& w) { return !w.has_reading && !w.joint_bad && !w.joint_sound; }},
-    {Verdict::confirmed, [](const Witnesses& w) { return w.hot && same_phase(w) && w.same_size; }},
+    {Verdict::confirmed,
+     [](const Witnesses& w) {
+       return w.hot && same_phase(w) && w.same_size && !w.currents_explain_it;
+     }},
     {Verdict::phase_agrees, [](const Witnesses& w) { return w.hot && same_phase(w); }},
     {Verdict::phase_conflict, [](const Witnesses& w) { return w.hot && other_phase(w); }},
     {Verdict::heat_only, [](const Witnesses& w) { return w.hot; }},
@@ -66,6 +69,13 @@ bool currents_explain(const Judging& judging, const ComponentCase& component) {
          left < kLeastExplained * hottest.rise_over_like->value();
 }
 
+// A winding's unbalance is no witness to a joint's heat.
+bool points_into_winding(const Judging& judging, std::size_t index) {
+  const ComponentCase& component = judging.components[index];
+  return component.ohms && !component.ohms->beyond &&
+         judging.reading_of(index)->resolution->points_to == electrical::PointsTo::winding;
+}
+
 Witnesses witnesses_of(const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
   Witnesses w;
@@ -83,7 +93,8 @@ Witnesses witnesses_of(const Judging& judging, std::size_t index) {
   if (component.ohms) {
     const ElectricalResult& reading = *judging.reading_of(index);
     w.has_reading = true;
-    w.reading_abnormal = component.ohms->abnormal && !component.ohms->explained_by;
+    w.reading_abnormal = component.ohms->abnormal && !component.ohms->explained_by &&
+                         !(w.hot && points_into_winding(judging, index));
     w.same_phase = component.ohms->beyond ? component.ohms->phase == hot_phase
                                           : reading.resolution->may_mean(hot_phase);
   }
@@ -93,8 +104,8 @@ Witnesses witnesses_of(const Judging& judging, std::size_t index) {
     w.joint_same_phase = joint->phase == hot_phase;
   }
   // A joint that its own meter calls bad needs no sizes to be believed, unless they contradict.
-  w.same_size = w.joint_bad ? component.size.size != Size::heat_too_small
-                            : component.size.size == Size::agrees;
+  w.same_size =
+      component.size.size == Size::agrees || (w.joint_bad && component.size.size == Size::unknown);
   return w;
 }
 
