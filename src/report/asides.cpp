@@ -63,8 +63,7 @@ Listing warm_even(const Assessment& a) {
                 {tr("Rise over like"), 1, true},
                 {tr("Over air"), 1, true},
                 {tr("Band of the table"), 0.8},
-                {tr("Why it is no finding"), 1.8},
-                {tr("Next step"), 1.8}},
+                {tr("Why it is no finding"), 2.2}},
                {},
                tr("No even component is warm enough for a band of the table.")};
   for (const Aside& aside : a.warm_even) {
@@ -72,8 +71,7 @@ Listing warm_even(const Assessment& a) {
         {ListCell{aside.motor}, ListCell{aside.component}, ListCell{warmest_lug(a.survey, aside)},
          or_dash(rise_of(aside.rise_over_like)), or_dash(rise_of(aside.rise_over_air)),
          // Without the tint of a finding's.
-         ListCell{band_title(a.policy, aside.grade)}, ListCell{written(aside.why)},
-         or_dash(written(aside.next_step))});
+         ListCell{band_title(a.policy, aside.grade)}, ListCell{written(aside.why)}});
   }
   return list;
 }

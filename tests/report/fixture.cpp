@@ -416,8 +416,8 @@ Assessment beside_the_list() {
   warm.grade = {kPlan, DecidedBy::air};
   warm.load_a = 38.2;
   warm.load_pct = 69;
-  warm.why = layout("the lugs are warm alike: 17.4 K over the air");
-  warm.next_step = layout("Check the <ventilation>.");
+  warm.why = layout("the lugs are warm <alike>: 17.4 K over the air");
+  warm.next_step = layout("Check the ventilation.");
   a.warm_even = {warm};
 
   add_component(a, "df-4_box.tiff", "DF-4", "terminal box",

@@ -59,7 +59,7 @@ export function Asides() {
           ['Over like', (row) => kelvins(row.rise_over_like_c, row.rise_over_like_u_c)],
           ['Over air', (row) => kelvins(row.rise_over_air_c)],
           ['Band of the table', (row) => bandName(bands, row.band)],
-          ['Why no finding', (row) => row.why], ['Next step', (row) => row.next_step ?? '–']
+          ['Why it is no finding', (row) => row.why]
         ]} />
     </>
   )
