@@ -42,8 +42,8 @@ struct Band {
 /// By how much the temperatures of sound lugs differ at one component: the standard deviation of
 /// one lug is the larger of a share of the rise over air and a least value.
 struct SoundScatter {
-  double share_of_rise = 0.07;
-  double least_k = 0.4;
+  double share_of_rise = 0.09;
+  double least_k = 0.3;
   std::string source = "common practice, no source";
   friend bool operator==(const SoundScatter&, const SoundScatter&) = default;
 
@@ -105,6 +105,8 @@ inline constexpr double kGuardFactor = 1.64;
 /// probability: the upper percentage points of the studentized range with infinite degrees of
 /// freedom (Pearson & Hartley, Biometrika Tables I, table 29). 0 for fewer than two.
 [[nodiscard]] double range_quantile(double confidence, std::size_t count);
+/// The same of the distance from the largest to the next: P(gap > g) = n ∫ φ(z) Φ(z − g)ⁿ⁻¹ dz.
+[[nodiscard]] double gap_quantile(double confidence, std::size_t count);
 
 /// The lower limit of the mildest band in the over-like column; absent if it has none.
 [[nodiscard]] std::optional<Limit> first_like_limit(const Policy& policy);

@@ -71,7 +71,8 @@ std::optional<PerPhase<Ohm>> joints_of(const Reading& reading, const Loads& load
 }
 
 // Whether an excess makes a rise that reaches the first band at rated current, however well the lug
-// is cooled: good joints of a few micro-ohms part by half as well, and nobody need open them for it.
+// is cooled: good joints of a few micro-ohms part by half as well, and nobody need open them for
+// it.
 bool would_heat(Ohm excess, const Motor* motor, const severity::Policy& policy) {
   const auto setting = lug_setting(motor);
   const auto limit = severity::first_like_limit(policy);

@@ -9,9 +9,10 @@ namespace {
 constexpr std::string_view kProjectionSource = msg(
     "rise × (rated / load)^n, n = 1.9: a lug in still air with its conductors attached gives 1.70 "
     "to 2.18 (computed, docs/method.md)");
-constexpr std::string_view kScatterSource =
-    msg("the range of like lugs that only scatter and measurement part (Pearson & Hartley, table "
-        "29); what sound lugs scatter by is the policy's (common practice, no source)");
+constexpr std::string_view kScatterSource = msg(
+    "the distances of like lugs that only scatter and measurement part: normal order statistics "
+    "(Pearson & Hartley, table 29, for the range); what sound lugs scatter by is the policy's "
+    "(common practice, no source)");
 constexpr std::string_view kTooCloseSource =
     msg("1.96 standard uncertainties on either side (JCGM 100, 6.3; JCGM 106, from memory)");
 constexpr std::string_view kRelativeSource =

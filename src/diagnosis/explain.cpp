@@ -25,10 +25,6 @@ constexpr double kPartOfLug = 0.1;
 // A fact this much more or less frequent than overall is an argument (house rule).
 constexpr double kArgument = 1.1;
 constexpr std::size_t kArgued = 2;
-// Facts are not quite independent given the cause: each counts for less than its whole likelihood
-// (house rule, so that stated and found shares agree in tests/population).
-constexpr double kWeight = 0.8;
-
 constexpr std::array<std::string_view, 6> kSwitchWords{"disconnect", "starter", "contactor",
                                                        "breaker",    "switch",  "drive"};
 
@@ -234,12 +230,6 @@ std::vector<double> prior(const severity::Policy& policy) {
   return probability;
 }
 
-std::vector<double> weighed(const PerCause& likelihood) {
-  std::vector<double> weighed;
-  for (const double x : likelihood) weighed.push_back(std::pow(x, kWeight));
-  return weighed;
-}
-
 void argue(Explanation& explanation, std::size_t cause, const std::vector<Fact>& facts,
            const std::vector<double>& before) {
   for (const Fact fact : facts) {
@@ -313,7 +303,7 @@ Explained explain(const Judging& judging, std::size_t component) {
   std::vector<double> probability = before;
   Explained explained;
   for (const Fact fact : facts) {
-    probability = posterior(probability, weighed(row_of(fact).likelihood));
+    probability = posterior(probability, row_of(fact).likelihood);
     explained.seen.emplace_back(row_of(fact).id);
   }
   explained.explanations = explanations_of(probability, facts, before);

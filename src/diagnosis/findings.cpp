@@ -119,8 +119,8 @@ bool counts_by_itself(const severity::Policy& policy, const LugResult& lug) {
   if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::limit) return true;
   if (!policy.air_alone_from || !lug.rise_over_air) return false;
   const double guard = boost::math::quantile(boost::math::normal(), policy.confidence);
-  const auto by_air = severity::grade(
-      policy, std::nullopt, lug.rise_over_air->value() - guard * lug.rise_over_air->u());
+  const auto by_air = severity::grade(policy, std::nullopt,
+                                      lug.rise_over_air->value() - guard * lug.rise_over_air->u());
   return by_air.band && *by_air.band >= *policy.air_alone_from;
 }
 

@@ -208,9 +208,9 @@ struct Witnesses {
 [[nodiscard]] Witnesses witnesses_of(const Judging& judging, std::size_t component);
 [[nodiscard]] bool points_into_winding(const Judging& judging, std::size_t component);
 [[nodiscard]] bool currents_explain(const Judging& judging, const ComponentCase& component);
-// rises.cpp: what the range of a lug and its likes reaches by chance where each has that u.
-[[nodiscard]] double chance_range(const Judging& judging, const ComponentCase& component,
-                                  LugIndex at, double u_of_one_k);
+// rises.cpp: the rise over like that one of equal lugs reaches by chance where each has that u.
+[[nodiscard]] double reached_by_chance(const Judging& judging, const ComponentCase& component,
+                                       LugIndex at, double u_of_one_k);
 // rises.cpp: the spread by the exponent from 1 to 2 that leaves least of it.
 [[nodiscard]] std::optional<KelvinDifference> least_balanced_spread(
     const std::vector<severity::LoadedRise>& lugs, Ampere mean_load);

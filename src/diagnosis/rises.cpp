@@ -205,12 +205,35 @@ std::size_t likes_of(const ComponentCase& component, LugIndex at) {
   return same_image < 2 ? component.lugs.size() : same_image;
 }
 
-// Quantiles are worked out once for each count of lugs; motors are judged one by one.
-double range_quantile(double confidence, std::size_t count) {
-  thread_local std::map<std::pair<double, std::size_t>, double> known;
-  const auto [at, is_new] = known.emplace(std::pair(confidence, count), 0);
-  if (is_new) at->second = severity::range_quantile(confidence, count);
+// What equal lugs of u = 1 reach by chance: the hottest over the coolest, and over the next.
+struct ByChance {
+  double range = 0;
+  double gap = 0;
+};
+
+// A bad joint makes one lug stand alone: the distance to the next gets most of the error that the
+// confidence leaves, the range the rest (house rule).
+constexpr double kErrorOfRange = 0.2;
+
+// Worked out once for each count of lugs; motors are judged one by one.
+ByChance by_chance(double confidence, std::size_t count) {
+  thread_local std::map<std::pair<double, std::size_t>, ByChance> known;
+  const auto [at, is_new] = known.emplace(std::pair(confidence, count), ByChance{});
+  if (!is_new) return at->second;
+  const double error = 1 - confidence;
+  const bool two = count < 3;  // their gap is their range
+  at->second.range = severity::range_quantile(two ? confidence : 1 - kErrorOfRange * error, count);
+  at->second.gap =
+      two ? at->second.range : severity::gap_quantile(1 - (1 - kErrorOfRange) * error, count);
   return at->second;
+}
+
+// The confidence is the motor's: its components at one visit share the error that it leaves.
+double confidence_of_component(const Judging& judging, const ComponentCase& component) {
+  const auto beside = std::count_if(
+      judging.components.begin(), judging.components.end(),
+      [&component](const ComponentCase& other) { return other.day == component.day; });
+  return 1 - (1 - judging.result.policy.confidence) / static_cast<double>(beside);
 }
 
 double u_without_choice(const LugResult& lug) {
@@ -218,23 +241,40 @@ double u_without_choice(const LugResult& lug) {
       0.0, std::pow(lug.rise_over_like->u(), 2) - std::pow(lug.reference_choice.value(), 2)));
 }
 
+// The highest rise among the lugs that one is held against.
+double highest_of_others(const Judging& judging, const ComponentCase& component, LugIndex at) {
+  double highest = 0;
+  for (const LugIndex other : component.lugs) {
+    const bool is_like =
+        likes_of(component, at) == component.lugs.size() || other.image == at.image;
+    if (!is_like || (other.image == at.image && other.lug == at.lug)) continue;
+    const auto& rise = judging.lug(other).rise_over_like;
+    if (rise) highest = std::max(highest, rise->value());
+  }
+  return highest;
+}
+
 }  // namespace
 
-double chance_range(const Judging& judging, const ComponentCase& component, LugIndex at,
-                    double u_of_one_k) {
-  return range_quantile(judging.result.policy.confidence, likes_of(component, at)) * u_of_one_k;
+double reached_by_chance(const Judging& judging, const ComponentCase& component, LugIndex at,
+                         double u_of_one_k) {
+  const ByChance chance =
+      by_chance(confidence_of_component(judging, component), likes_of(component, at));
+  return std::min(chance.range * u_of_one_k,
+                  highest_of_others(judging, component, at) + chance.gap * u_of_one_k);
 }
 
 namespace {
 
-// What chance reaches: between like lugs the range of so many equal ones, whose reference and
-// hottest are chosen; for a lone lug its own uncertainty, one-sided.
+// What chance reaches: between like lugs the distances of so many equal ones; for a lone lug its
+// own uncertainty, one-sided.
 double reached_by_chance(const Judging& judging, const ComponentCase& component, LugIndex at) {
   const LugResult& lug = judging.lug(at);
-  const double confidence = judging.result.policy.confidence;
   if (lug.rise_over_like) {
-    return chance_range(judging, component, at, u_without_choice(lug) / std::numbers::sqrt2);
+    return diagnosis::reached_by_chance(judging, component, at,
+                                        u_without_choice(lug) / std::numbers::sqrt2);
   }
+  const double confidence = confidence_of_component(judging, component);
   return boost::math::quantile(boost::math::normal(), confidence) * lug.rise_over_air->u();
 }
 
@@ -291,7 +331,7 @@ void balance_heat(const Judging& judging, ComponentCase& component, const Compon
   // A current's u counts twice in its heat; the choice of the lugs counts as between like ones.
   const LugResult& hottest = judging.lug(component.hottest);
   const double by_current = 2 * electrical::kCurrentMeterU.value() / 100 * highest *
-                            range_quantile(judging.result.policy.confidence, rises.size());
+                            by_chance(judging.result.policy.confidence, rises.size()).range;
   component.unexplained_from_k = std::hypot(hottest.hot_from_k.value_or(limit->value), by_current);
 }
 

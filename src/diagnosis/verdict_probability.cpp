@@ -192,7 +192,7 @@ std::optional<double> drawn_hot_from(const Judging& judging, const ComponentCase
   if (!lug.hot) return lug.hot_from_k;
   const auto limit = lug.rise_over_like ? severity::first_like_limit(judging.result.policy)
                                         : severity::first_air_limit(judging.result.policy);
-  const double by_scatter = chance_range(judging, component, at, lug.sound_scatter.value());
+  const double by_scatter = reached_by_chance(judging, component, at, lug.sound_scatter.value());
   return std::min(*lug.hot_from_k, std::max(limit->value, by_scatter));
 }
 
