@@ -91,6 +91,21 @@ TEST_CASE("an item that is gone does not make those behind it look different") {
   CHECK(pointers(check) == std::vector<std::string>{"/findings/1", "/findings/2/temperature_c"});
   CHECK(check.differences[0].recomputed.empty());
   CHECK(check.differences[1].where == "findings, BE-01, box, T3: temperature_c");
+}
+
+TEST_CASE(
+    "a component that was taken from beside the list does not make the others look different") {
+  const auto aside = [](const std::string& component, double load) {
+    return OrderedJson{{"motor", "BE-01"}, {"component", component}, {"load_a", load}};
+  };
+  for (const char* list : {"not_judged", "warm_even"}) {
+    const OrderedJson three{{list, {aside("box", 5), aside("starter", 6), aside("drive", 7)}}};
+    const OrderedJson two{{list, {aside("box", 5), aside("drive", 8)}}};
+    const auto check = compare(three, two);
+    CHECK(pointers(check) == std::vector<std::string>{"/" + std::string(list) + "/1",
+                                                      "/" + std::string(list) + "/2/load_a"});
+    CHECK(check.differences[1].where == std::string(list) + ", BE-01, drive: load_a");
+  }
   CHECK(check.differences[1].recorded == "30.0");
   CHECK(check.differences[1].recomputed == "31.0");
   const auto other_way = compare(two, three);
