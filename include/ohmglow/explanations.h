@@ -34,6 +34,7 @@ struct NextTest {
 
 /// By falling probability, which sum to 1; and the tests by falling gain (or gain per minute).
 struct Explained {
+  std::vector<std::string> seen;  ///< ids of the observations that they rest on
   std::vector<Explanation> explanations;
   std::vector<NextTest> tests;
 };

@@ -42,8 +42,8 @@ struct Band {
 /// By how much the temperatures of sound lugs differ at one component: the standard deviation of
 /// one lug is the larger of a share of the rise over air and a least value.
 struct SoundScatter {
-  double share_of_rise = 0.06;
-  double least_k = 0.3;
+  double share_of_rise = 0.07;
+  double least_k = 0.4;
   std::string source = "common practice, no source";
   friend bool operator==(const SoundScatter&, const SoundScatter&) = default;
 

@@ -70,14 +70,14 @@ std::optional<PerPhase<Ohm>> joints_of(const Reading& reading, const Loads& load
   return joints;
 }
 
-// Whether an excess may make a rise that reaches the first band at rated current: good joints of a
-// few micro-ohms part by half as well, and nobody need open them for it.
-bool may_heat(Ohm excess, const Motor* motor, const severity::Policy& policy) {
+// Whether an excess makes a rise that reaches the first band at rated current, however well the lug
+// is cooled: good joints of a few micro-ohms part by half as well, and nobody need open them for it.
+bool would_heat(Ohm excess, const Motor* motor, const severity::Policy& policy) {
   const auto setting = lug_setting(motor);
   const auto limit = severity::first_like_limit(policy);
   if (!setting || !limit) return true;
   const Watt heat = electrical::excess_heat(excess, *motor->rated_a);
-  return limit->reached_by(electrical::rise_from(*setting, heat).high);
+  return limit->reached_by(electrical::rise_from(*setting, heat).low);
 }
 
 void work_out_joint(ElectricalResult& r, const Reading& reading, const Motor* motor,
@@ -104,7 +104,7 @@ void work_out_joint(ElectricalResult& r, const Reading& reading, const Motor* mo
       electrical::unbalance({(*joints)[0].value(), (*joints)[1].value(), (*joints)[2].value()});
   const bool bad = is_beyond(compared->over_lowest, compared->over_lowest_u,
                              electrical::kNormalJointDeviation, policy.confidence) &&
-                   may_heat(compared->excess, motor, policy);
+                   would_heat(compared->excess, motor, policy);
   r.abnormal = bad;
   r.joint = JointResult{.phase = compared->phase,
                         .joints = *joints,

@@ -1,7 +1,6 @@
 #include "bayes.h"
 #include "explanations.h"
 #include "judging.h"
-#include "offered/electrical/heat_balance.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,27 +9,87 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-// Currents farther than this from their mean count as unequal, % (house rule).
-constexpr double kUnequalCurrent = 5;
 // Emissivities that differ by more than this count as different finishes (house rule).
 constexpr double kSameFinish = 0.05;
+// Below this a surface counts as bare metal (house rule).
+constexpr double kBareSurface = 0.65;
+// The middle lug of three, by its share of the way from the coolest to the hottest: below the first
+// one lug is hot alone, above the second two are (house rules).
+constexpr double kAlone = 0.2;
+constexpr double kTwo = 0.7;
+// A rise this many times what chance reaches stands far out (house rule).
+constexpr double kFarOut = 2;
+// A lug of one temperature differs over its face by less than this share of its rise; a mirrored
+// body does not cover it all (house rule).
+constexpr double kPartOfLug = 0.1;
 // A fact this much more or less frequent than overall is an argument (house rule).
 constexpr double kArgument = 1.1;
 constexpr std::size_t kArgued = 2;
+// Facts are not quite independent given the cause: each counts for less than its whole likelihood
+// (house rule, so that stated and found shares agree in tests/population).
+constexpr double kWeight = 0.8;
 
 constexpr std::array<std::string_view, 6> kSwitchWords{"disconnect", "starter", "contactor",
                                                        "breaker",    "switch",  "drive"};
 
-Fact heat_of(const Judging& judging, const ComponentCase& component) {
-  if (!component.hot) return Fact::heat_even;
-  return currents_explain(judging, component) ? Fact::heat_follows_currents : Fact::heat_one_lug;
+double rise_or_zero(const LugResult& lug) {
+  const auto& rise = counting_rise(lug);
+  return rise ? rise->value() : 0;
+}
+
+// Where the second hottest phase stands between the coolest and the hottest; absent for two lugs.
+std::optional<double> middle_share(const Judging& judging, const ComponentCase& component) {
+  std::vector<double> rises;
+  for (const LugIndex at : component.lugs) rises.push_back(rise_or_zero(judging.lug(at)));
+  if (rises.size() < 3) return std::nullopt;
+  std::sort(rises.begin(), rises.end());
+  const double range = rises.back() - rises.front();
+  if (!(range > 0)) return std::nullopt;
+  return (rises[rises.size() - 2] - rises.front()) / range;
+}
+
+std::optional<Fact> heat_of(const Judging& judging, std::size_t index) {
+  const ComponentCase& component = judging.components[index];
+  if (!component.hot) {
+    if (!judging.result.components[index].why_not_judged.empty()) return std::nullopt;
+    return Fact::heat_even;
+  }
+  if (currents_explain(judging, component)) return Fact::heat_follows_currents;
+  const auto middle = middle_share(judging, component);
+  if (!middle || *middle < kAlone) return Fact::heat_one_lug;
+  return *middle < kTwo ? Fact::heat_uneven : Fact::heat_two_lugs;
+}
+
+std::optional<Fact> strength_of(const Judging& judging, const ComponentCase& component) {
+  if (!component.hot) return std::nullopt;
+  const LugResult& lug = judging.lug(component.hottest);
+  return rise_or_zero(lug) < kFarOut * *lug.hot_from_k ? Fact::heat_slight : Fact::heat_strong;
+}
+
+// How far the hottest spot of a lug stands above its mean.
+double concentration_k(const LugResult& lug) {
+  return lug.temperature_c->value() - lug.mean_c;
+}
+
+std::optional<Fact> spot_of(const Judging& judging, const ComponentCase& component) {
+  if (!component.hot) return std::nullopt;
+  const LugResult& hot = judging.lug(component.hottest);
+  double of_others = 0;
+  double others = 0;
+  for (const LugIndex at : component.lugs) {
+    if (at.image != component.hottest.image || at.lug == component.hottest.lug) continue;
+    of_others += concentration_k(judging.lug(at));
+    ++others;
+  }
+  if (others == 0) return std::nullopt;
+  const double part = (concentration_k(hot) - of_others / others) / rise_or_zero(hot);
+  return part > kPartOfLug ? Fact::spot_part : Fact::spot_whole;
 }
 
 // Whether even the least heat that the hot lug sheds would put the pairs over the limit: then
 // readings in balance contradict the heat, and do not merely miss it.
-bool reading_would_show(const Judging& judging, std::size_t index,
+bool reading_would_show(const Judging& judging, const ComponentCase& component,
                         const ElectricalResult& reading) {
-  const ComponentCase& component = judging.components[index];
   const LugResult& lug = judging.lug(component.hottest);
   if (component.size.size == Size::unknown) return false;
   const auto& legs = reading.resolution->legs;
@@ -40,38 +99,56 @@ bool reading_would_show(const Judging& judging, std::size_t index,
          electrical::kNormalPairUnbalance;
 }
 
+// One pair high alone: no joint in a lead makes it, neither in a wye nor in a delta.
+bool one_pair_alone(const ElectricalResult& reading) {
+  constexpr double kNearLow = 1.0 / 3;
+  std::array<double, 3> pairs = reading.values;
+  std::sort(pairs.begin(), pairs.end());
+  return pairs[1] - pairs[0] < kNearLow * (pairs[2] - pairs[0]);
+}
+
 // A meter that could not have seen the heat says nothing.
 std::optional<Fact> resistance_of(const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
   const ElectricalResult* reading = judging.reading_of(index);
   if (!reading) return std::nullopt;
-  if (!component.ohms->abnormal || component.ohms->explained_by) {
-    if (component.hot && !reading_would_show(judging, index, *reading)) return std::nullopt;
+  if (!reading->abnormal || component.ohms->explained_by) {
+    if (component.hot && !reading_would_show(judging, component, *reading)) return std::nullopt;
     return Fact::resistance_in_balance;
   }
-  if (reading->resolution->points_to == electrical::PointsTo::winding) {
-    return Fact::resistance_one_pair;
-  }
-  const bool same = reading->resolution->may_mean(judging.lug(component.hottest).phase);
-  return component.hot && same ? Fact::resistance_names_hot_lug : Fact::resistance_names_other;
+  if (!component.ohms->beyond && one_pair_alone(*reading)) return Fact::resistance_one_pair;
+  if (!component.hot) return Fact::resistance_without_heat;
+  const Witnesses w = witnesses_of(judging, index);
+  if (!w.same_phase) return Fact::resistance_names_other;
+  return component.size.size == Size::agrees ? Fact::resistance_one_size
+                                             : Fact::resistance_other_size;
+}
+
+std::optional<Fact> stretch_of(const Judging& judging, std::size_t index) {
+  const ComponentCase& component = judging.components[index];
+  const ElectricalResult* reading = judging.reading_of(index);
+  if (!reading || !component.ohms->beyond || !reading->abnormal) return std::nullopt;
+  return component.ohms->abnormal ? Fact::stretch_bad : Fact::stretch_sound;
+}
+
+std::optional<Fact> joint_fact_of(const Judging& judging, std::size_t index) {
+  const JointResult* joint = judging.joint_of(index);
+  if (!joint) return std::nullopt;
+  return joint->bad ? Fact::joint_bad : Fact::joint_alike;
 }
 
 std::optional<Fact> voltage_of(const Judging& judging, const ComponentCase& component) {
   if (!component.voltage) return std::nullopt;
   const auto& reading = judging.motor_result().electrical[*component.voltage];
-  return *reading.unbalance > electrical::kNormalVoltageUnbalance ? Fact::voltage_unbalanced
-                                                                  : Fact::voltage_balanced;
+  return reading.abnormal ? Fact::voltage_unbalanced : Fact::voltage_balanced;
 }
 
-std::optional<Fact> current_of(const ComponentResult& component) {
-  std::array<double, 3> amperes{};
-  for (std::size_t i = 0; i < 3; ++i) {
-    if (!component.load_a.at(i)) return std::nullopt;
-    amperes.at(i) = component.load_a.at(i)->value();
-  }
-  const auto unbalance = electrical::unbalance(amperes);
-  if (!unbalance) return std::nullopt;
-  return unbalance->value() > kUnequalCurrent ? Fact::current_unequal : Fact::current_even;
+std::optional<Fact> current_of(const Judging& judging, std::size_t index) {
+  const ComponentCase& component = judging.components[index];
+  const auto& loads = judging.result.components[index].load_a;
+  if (component.open_phase) return Fact::current_none;
+  if (!loads[0] || !loads[1] || !loads[2]) return std::nullopt;
+  return component.currents_unequal ? Fact::current_unequal : Fact::current_even;
 }
 
 std::optional<Fact> surface_of(const Judging& judging, const ComponentCase& component) {
@@ -81,7 +158,8 @@ std::optional<Fact> surface_of(const Judging& judging, const ComponentCase& comp
       std::any_of(component.lugs.begin(), component.lugs.end(), [&](const LugIndex& at) {
         return std::fabs(judging.lug(at).emissivity.value() - hot.emissivity.value()) > kSameFinish;
       });
-  return differs || hot.has(Flag::low_emissivity) ? Fact::surface_differs : Fact::surface_alike;
+  if (differs) return Fact::surface_differs;
+  return hot.emissivity.value() < kBareSurface ? Fact::surface_bare : Fact::surface_alike;
 }
 
 std::optional<Fact> place_of(const std::string& component) {
@@ -93,26 +171,77 @@ std::optional<Fact> place_of(const std::string& component) {
   return is_switch ? Fact::place_switch : Fact::place_connection;
 }
 
+std::optional<Fact> feed_of(const Motor* motor) {
+  if (!motor || motor->fed_by == Feed::unknown) return std::nullopt;
+  return motor->fed_by == Feed::drive ? Fact::feed_drive : Fact::feed_line;
+}
+
+// What the motor's other components show at the same visit.
+std::optional<Fact> others_of(const Judging& judging, std::size_t index) {
+  const ComponentCase& here = judging.components[index];
+  if (!here.hot) return std::nullopt;
+  std::optional<Fact> seen;
+  for (std::size_t c = 0; c < judging.components.size(); ++c) {
+    const ComponentCase& its = judging.components[c];
+    if (c == index || its.day != here.day) continue;
+    if (!its.hot) {
+      if (!seen) seen = Fact::others_even;
+      continue;
+    }
+    const bool same = judging.lug(its.hottest).phase == judging.lug(here.hottest).phase;
+    if (same) return Fact::others_same_phase;
+    seen = Fact::others_other_phase;
+  }
+  return seen;
+}
+
+std::optional<Fact> note_of(const Judging& judging, std::size_t index) {
+  bool has_note = false;
+  for (const std::size_t image : judging.result.components[index].images) {
+    const std::string note = folded(judging.result.survey.images[image].note);
+    if (note.empty()) continue;
+    has_note = true;
+    if (note.find("reflect") != std::string::npos || note.find("mirror") != std::string::npos)
+      return Fact::note_reflection;
+    if (note.find("sun") != std::string::npos) return Fact::note_sun;
+  }
+  return has_note ? std::optional(Fact::note_none) : std::nullopt;
+}
+
 std::vector<Fact> facts_of(const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
-  const ComponentResult& result = judging.result.components[index];
-  std::vector<Fact> facts{heat_of(judging, component)};
+  std::vector<Fact> facts;
   for (const auto& fact :
-       {resistance_of(judging, index), voltage_of(judging, component), current_of(result),
-        surface_of(judging, component), place_of(result.component)}) {
+       {heat_of(judging, index), strength_of(judging, component), spot_of(judging, component),
+        resistance_of(judging, index), stretch_of(judging, index), joint_fact_of(judging, index),
+        voltage_of(judging, component), current_of(judging, index), surface_of(judging, component),
+        place_of(judging.result.components[index].component), feed_of(judging.row),
+        others_of(judging, index), note_of(judging, index)}) {
     if (fact) facts.push_back(*fact);
   }
   return facts;
 }
 
-std::vector<double> prior() {
+// The table's, or the policy's where it names an explanation; to a sum of 1.
+std::vector<double> prior(const severity::Policy& policy) {
   std::vector<double> probability;
-  for (const CauseRow& row : cause_rows()) probability.push_back(row.prior);
+  for (const CauseRow& row : cause_rows()) {
+    const auto own = policy.priors.find(std::string(row.id));
+    probability.push_back(own == policy.priors.end() ? row.prior : own->second);
+  }
+  const double sum = std::accumulate(probability.begin(), probability.end(), 0.0);
+  for (double& p : probability) p /= sum;
   return probability;
 }
 
-void argue(Explanation& explanation, std::size_t cause, const std::vector<Fact>& facts) {
-  const std::vector<double> before = prior();
+std::vector<double> weighed(const PerCause& likelihood) {
+  std::vector<double> weighed;
+  for (const double x : likelihood) weighed.push_back(std::pow(x, kWeight));
+  return weighed;
+}
+
+void argue(Explanation& explanation, std::size_t cause, const std::vector<Fact>& facts,
+           const std::vector<double>& before) {
   for (const Fact fact : facts) {
     const FactRow& row = row_of(fact);
     const Argument argument{sentence(row.text), row.likelihood.at(cause),
@@ -123,7 +252,8 @@ void argue(Explanation& explanation, std::size_t cause, const std::vector<Fact>&
 }
 
 std::vector<Explanation> explanations_of(const std::vector<double>& probability,
-                                         const std::vector<Fact>& facts) {
+                                         const std::vector<Fact>& facts,
+                                         const std::vector<double>& before) {
   std::vector<std::size_t> order(probability.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(), [&probability](std::size_t a, std::size_t b) {
@@ -133,17 +263,32 @@ std::vector<Explanation> explanations_of(const std::vector<double>& probability,
   for (const std::size_t cause : order) {
     const CauseRow& row = cause_rows().at(cause);
     Explanation explanation{std::string(row.id), sentence(row.title), probability[cause], {}, {}};
-    if (list.size() < kArgued) argue(explanation, cause, facts);
+    if (list.size() < kArgued) argue(explanation, cause, facts, before);
     list.push_back(std::move(explanation));
   }
   return list;
 }
 
-std::vector<NextTest> tests_for(const std::vector<double>& probability, bool has_reading,
-                                bool by_effort) {
+bool is_offered(TestNeeds needs, const Judging& judging, std::size_t component) {
+  const bool has_reading = judging.reading_of(component) != nullptr;
+  switch (needs) {
+    case TestNeeds::nothing:
+      return true;
+    case TestNeeds::reading:
+      return has_reading;
+    case TestNeeds::no_reading:
+      return !has_reading;
+    case TestNeeds::drive:
+      return judging.row && judging.row->fed_by == Feed::drive;
+  }
+  return true;
+}
+
+std::vector<NextTest> tests_for(const std::vector<double>& probability, const Judging& judging,
+                                std::size_t component) {
   std::vector<NextTest> tests;
   for (const TestRow& row : test_rows()) {
-    if (row.needs_no_reading && has_reading) continue;
+    if (!is_offered(row.needs, judging, component)) continue;
     std::vector<std::vector<double>> outcomes;
     for (const OutcomeRow& outcome : row.outcomes) {
       outcomes.emplace_back(outcome.likelihood.begin(), outcome.likelihood.end());
@@ -151,6 +296,7 @@ std::vector<NextTest> tests_for(const std::vector<double>& probability, bool has
     tests.push_back({std::string(row.id), sentence(row.title), sentence(row.how),
                      expected_gain_bits(probability, outcomes), row.effort_min});
   }
+  const bool by_effort = judging.result.options.tests_by_effort;
   const auto worth = [by_effort](const NextTest& test) {
     return by_effort ? test.gain_bits / test.effort_min : test.gain_bits;
   };
@@ -163,11 +309,16 @@ std::vector<NextTest> tests_for(const std::vector<double>& probability, bool has
 
 Explained explain(const Judging& judging, std::size_t component) {
   const std::vector<Fact> facts = facts_of(judging, component);
-  std::vector<double> probability = prior();
-  for (const Fact fact : facts) probability = posterior(probability, row_of(fact).likelihood);
-  return {explanations_of(probability, facts),
-          tests_for(probability, judging.reading_of(component) != nullptr,
-                    judging.result.options.tests_by_effort)};
+  const std::vector<double> before = prior(judging.result.policy);
+  std::vector<double> probability = before;
+  Explained explained;
+  for (const Fact fact : facts) {
+    probability = posterior(probability, weighed(row_of(fact).likelihood));
+    explained.seen.emplace_back(row_of(fact).id);
+  }
+  explained.explanations = explanations_of(probability, facts, before);
+  explained.tests = tests_for(probability, judging, component);
+  return explained;
 }
 
 Sentence telling_test(const Explained& explained) {

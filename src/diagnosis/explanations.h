@@ -11,16 +11,22 @@ namespace ohmglow::diagnosis {
 enum class Cause {
   sound,
   lug_joint,
+  double_conductor,
+  switch_contact,
   upstream_joint,
   downstream_joint,
-  switch_contact,
+  swapped_marking,
   winding,
+  meter_lead,
   unequal_load,
   unequal_supply,
-  surface,
-  swapped_marking,
+  drive,
+  unlike_emissivity,
+  reflection,
+  sun,
+  open_phase,
 };
-inline constexpr std::size_t kCauses = 10;
+inline constexpr std::size_t kCauses = 16;
 // One number a cause, in that order.
 using PerCause = std::array<double, kCauses>;
 
@@ -35,22 +41,45 @@ struct CauseRow {
 enum class Fact {
   heat_even,
   heat_one_lug,
+  heat_uneven,
+  heat_two_lugs,
   heat_follows_currents,
+  heat_slight,
+  heat_strong,
+  spot_whole,
+  spot_part,
   resistance_in_balance,
-  resistance_names_hot_lug,
+  resistance_one_size,
+  resistance_other_size,
   resistance_names_other,
+  resistance_without_heat,
   resistance_one_pair,
+  stretch_sound,
+  stretch_bad,
+  joint_bad,
+  joint_alike,
   voltage_balanced,
   voltage_unbalanced,
   current_even,
   current_unequal,
+  current_none,
   surface_alike,
   surface_differs,
+  surface_bare,
   place_switch,
   place_connection,
+  feed_line,
+  feed_drive,
+  others_even,
+  others_same_phase,
+  others_other_phase,
+  note_none,
+  note_sun,
+  note_reflection,
 };
-inline constexpr std::size_t kFacts = 15;
+inline constexpr std::size_t kFacts = 37;
 struct FactRow {
+  std::string_view id;
   std::string_view text;
   PerCause likelihood;  // of this fact, given each cause; the facts of one kind sum to 1
 };
@@ -62,12 +91,14 @@ struct OutcomeRow {
   std::string_view text;
   PerCause likelihood;
 };
+// What must be there, or not yet, for a test to be worth offering.
+enum class TestNeeds { nothing, reading, no_reading, drive };
 struct TestRow {
   std::string_view id;
   std::string_view title;
   std::string_view how;
   double effort_min;
-  bool needs_no_reading;  // only where there is no winding resistance reading yet
+  TestNeeds needs;
   std::span<const OutcomeRow> outcomes;
 };
 [[nodiscard]] std::span<const TestRow> test_rows();

@@ -1,6 +1,7 @@
 #include "wording.h"
 
 #include <algorithm>
+#include <boost/math/distributions/normal.hpp>
 #include <fmt/format.h>
 #include <iterator>
 #include <set>
@@ -112,12 +113,14 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
 }
 
 // Whether a lug that is not hot makes a finding all the same: above its conductor's limit, or as
-// warm over the air as the policy lets warmth alone count beside like lugs.
+// warm over the air, at the policy's confidence, as it lets warmth alone count beside like lugs.
 bool counts_by_itself(const severity::Policy& policy, const LugResult& lug) {
   if (!lug.grade.band) return false;
   if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::limit) return true;
   if (!policy.air_alone_from || !lug.rise_over_air) return false;
-  const auto by_air = severity::grade(policy, std::nullopt, lug.rise_over_air->value());
+  const double guard = boost::math::quantile(boost::math::normal(), policy.confidence);
+  const auto by_air = severity::grade(
+      policy, std::nullopt, lug.rise_over_air->value() - guard * lug.rise_over_air->u());
   return by_air.band && *by_air.band >= *policy.air_alone_from;
 }
 

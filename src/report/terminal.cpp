@@ -74,12 +74,12 @@ std::string beside_line(const diagnosis::Totals& totals) {
 
 /// What must not wait for the list to be read.
 std::string stop_lines(const Assessment& page, const TextOptions& options) {
-  constexpr int kMostSevere = 4;
+  constexpr int kGravestLevel = 4;
   std::string text;
   for (const std::string& line : motors_to_stop(page)) {
     std::string lines = paragraph(line, options.width, 0);
     lines.pop_back();
-    text += in_level_colour(lines, kMostSevere, options.colour) + '\n';
+    text += in_level_colour(lines, kGravestLevel, options.colour) + '\n';
   }
   return text.empty() ? text : text + '\n';
 }

@@ -173,6 +173,7 @@ void put_component(JsonWriter& json, const Assessment& assessment,
   object("evidence", component.evidence);
   object("next_step", unless_empty(component.next_step));
   object("verdict_probability", by(put_verdict_probability, component.verdict_probability));
+  object("seen", component.explained.seen);
   object("explanations", component.explained.explanations);
   object("next_tests", component.explained.tests);
 }

@@ -276,7 +276,7 @@ void serialize(Archive& archive, NextTest& test) {
 }
 template <class Archive>
 void serialize(Archive& archive, Explained& explained) {
-  archive(explained.explanations, explained.tests);
+  archive(explained.seen, explained.explanations, explained.tests);
 }
 template <class Archive>
 void serialize(Archive& archive, ComponentResult& c) {
