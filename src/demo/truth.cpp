@@ -126,7 +126,8 @@ Json json_of(const TrueLug& lug) {
 }
 
 bool names_a_phase(std::string_view verdict) {
-  return verdict == "confirmed" || verdict == "phase_conflict" || verdict == "reading_only";
+  return verdict == "confirmed" || verdict == "phase_agrees" || verdict == "phase_conflict" ||
+         verdict == "reading_only";
 }
 
 Json finding(const MotorStory& motor, CircuitPlace place, const TrueLug* lug, std::size_t band) {
@@ -161,9 +162,10 @@ std::vector<const TrueLug*> worth_a_finding(const std::vector<TrueLug>& lugs) {
 
 /// Which verdict is the motor's where its components differ.
 std::string worst_verdict(const MotorStory& motor) {
-  constexpr std::array<std::string_view, 8> order{
-      "confirmed",  "phase_conflict",   "heat_only",      "reading_only",
-      "no_reading", "supply_unbalance", "load_unbalance", "even"};
+  constexpr std::array<std::string_view, 11> order{
+      "open_phase",     "confirmed",    "phase_agrees", "phase_conflict",
+      "heat_only",      "reading_only", "no_reading",   "supply_unbalance",
+      "load_unbalance", "not_judged",   "even"};
   for (const std::string_view verdict : order) {
     for (const Cause& cause : motor.causes) {
       if (cause.verdict == verdict) return cause.verdict;

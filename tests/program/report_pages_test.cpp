@@ -16,7 +16,7 @@ namespace {
 const std::string kAsOfQuietly = " --as-of 2026-03-05 --progress never";
 const std::string kFirstPage = "report-pages/findings-0001.html";
 
-/// The demo five times over, and its result as `result`; with the demo itself as `one`.
+/// The demo ten times over, and its result as `result`; with the demo itself as `one`.
 struct Large {
   fs::path root;
 
@@ -25,7 +25,7 @@ struct Large {
     REQUIRE(run("demo one", root).exit_code == 0);
     const Outcome copied =
         shell(OHMGLOW_PYTHON " " OHMGLOW_SOURCE_DIR
-                             "/tests/bench/large_survey.py survey --images 150 --of one",
+                             "/tests/bench/large_survey.py survey --images 300 --of one",
               root);
     INFO(copied.out << copied.err);
     REQUIRE(copied.exit_code == 0);

@@ -97,6 +97,21 @@ TEST_CASE("an item that is gone does not make those behind it look different") {
   CHECK(other_way.different == 2);
 }
 
+TEST_CASE(
+    "a component that was taken from beside the list does not make the others look different") {
+  const auto aside = [](const std::string& component, double load) {
+    return OrderedJson{{"motor", "BE-01"}, {"component", component}, {"load_a", load}};
+  };
+  for (const char* list : {"not_judged", "warm_even"}) {
+    const OrderedJson three{{list, {aside("box", 5), aside("starter", 6), aside("drive", 7)}}};
+    const OrderedJson two{{list, {aside("box", 5), aside("drive", 8)}}};
+    const auto check = compare(three, two);
+    CHECK(pointers(check) == std::vector<std::string>{"/" + std::string(list) + "/1",
+                                                      "/" + std::string(list) + "/2/load_a"});
+    CHECK(check.differences[1].where == std::string(list) + ", BE-01, drive: load_a");
+  }
+}
+
 TEST_CASE("items that are called the same are paired in their order") {
   const OrderedJson one{{"images", {{{"file", "a.tif"}, {"x", 1}}, {{"file", "a.tif"}, {"x", 2}}}}};
   OrderedJson two = one;
