@@ -36,7 +36,7 @@ struct Band {
   std::string action;                       ///< in our own words
   std::string source;
   /// That a motor left so fails within a year; absent: no expected loss is worked out.
-  std::optional<double> failure_probability;
+  std::optional<double> failure_probability = {};
 };
 
 /// By how much the temperatures of sound lugs differ at one component: the standard deviation of
