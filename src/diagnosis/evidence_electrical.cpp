@@ -24,6 +24,8 @@ constexpr std::string_view kVoltageSource =
 constexpr std::string_view kCurrentSource =
     msg("NEMA MG 1: about 6 to 10 times the voltage unbalance is to be expected");
 
+constexpr std::string_view kDriveSource =
+    msg("common practice with pulse-width modulated drives, no source");
 constexpr std::string_view kLockedRotorSource = msg(
     "negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
     "spread is a house rule)");
@@ -178,6 +180,21 @@ void say_voltage(Lines& lines, const ElectricalResult& voltage) {
       kVoltageSource);
 }
 
+// 9.99 ± 0.16 % is no comfortable band.
+void say_too_close(Lines& lines, const severity::Policy& policy, const ElectricalResult& reading) {
+  for (const severity::Band& band : policy.bands) {
+    const auto& limit = band.pair_unbalance_pct;
+    if (!limit || !severity::is_too_close(reading.unbalance->value(),
+                                          reading.resolution->pair_unbalance_u.value(), *limit))
+      continue;
+    return add(lines,
+               sentence("too close to call: {} begins {}, within the meter's uncertainty of ± {} %",
+                        sentence(band.id), limit_text(*limit, kPairUnbalance.unit),
+                        in_percent(reading.resolution->pair_unbalance_u)),
+               kMeterSource);
+  }
+}
+
 void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& reading,
                 const Loads& loads) {
   const electrical::Resolution& r = *reading.resolution;
@@ -205,6 +222,25 @@ void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& re
   }
 }
 
+// What a meter at a drive can and cannot show.
+void say_drive(Lines& lines, const Judging& judging, std::string_view component) {
+  if (!judging.row || judging.row->fed_by != Feed::drive) return;
+  const auto side = drive_side(judging, component);
+  if (side != DriveSide::output) {
+    add(lines,
+        sentence("drive: its input currents are peaky and unequal by some volts of the supply; an "
+                 "average-reading clamp reads low, and they say nothing of the output"),
+        kDriveSource);
+  }
+  if (side != DriveSide::input) {
+    add(lines,
+        sentence("drive: measure output currents with a true-RMS clamp that states its lowest "
+                 "frequency, averaged over 10 to 30 s; their ratio counts, and voltages at the "
+                 "output are not the supply's"),
+        kDriveSource);
+  }
+}
+
 }  // namespace
 
 std::vector<Evidence> reading_evidence(const Judging& judging, const ElectricalResult& reading,
@@ -217,6 +253,7 @@ std::vector<Evidence> reading_evidence(const Judging& judging, const ElectricalR
                             number(r.pair_unbalance.value(), what.places),
                             in_percent(r.leg_unbalance), reading_text(reading), what.text),
                    sentence(kUnbalanceSource, what.source)});
+  say_too_close(lines, judging.result.policy, reading);
   if (reading.abnormal) say_excess(lines, judging, reading, loads);
   say_segment(lines, judging, counted);
   return lines;
@@ -237,6 +274,7 @@ std::vector<Evidence> supply_evidence(const Judging& judging, std::size_t index)
   say_spread(lines, judging, component);
   say_currents(lines, judging.result.components[index].load_a, judging.row, voltage);
   if (voltage) say_voltage(lines, *voltage);
+  say_drive(lines, judging, judging.result.components[index].component);
   return lines;
 }
 

@@ -13,6 +13,9 @@ constexpr std::string_view kScatterSource = msg(
     "the distances of like lugs that only scatter and measurement part: normal order statistics "
     "(Pearson & Hartley, table 29, for the range); what sound lugs scatter by is the policy's "
     "(common practice, no source)");
+constexpr std::string_view kSisterSource =
+    msg("parallel conductors: shares 1 : (1 + x) for an excess x of one run's resistance (circuit "
+        "theory)");
 constexpr std::string_view kTooCloseSource =
     msg("1.96 standard uncertainties on either side (JCGM 100, 6.3; JCGM 106, from memory)");
 constexpr std::string_view kRelativeSource =
@@ -41,6 +44,25 @@ void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugI
   } else {
     add(lines, sentence("{}: the air temperature is not known, no rise over air", name),
         kHouseRule);
+  }
+}
+
+// Lugs of one phase side by side share its current: the one that runs hot carries its sister's
+// part.
+void say_sister(Lines& lines, const Judging& judging, std::size_t component, LugIndex at) {
+  const LugResult& lug = judging.lug(at);
+  if (!lug.hot || !lug.rise_over_like) return;
+  for (const LugIndex other : judging.components[component].lugs) {
+    const LugResult& sister = judging.lug(other);
+    const bool is_sister =
+        other.image == at.image && other.lug != at.lug && sister.phase == lug.phase && !sister.hot;
+    if (!is_sister) continue;
+    add(lines,
+        sentence(
+            "{} stands beside {} on one phase and shares its current: where one of two is hot, "
+            "the cold one is the bad one, for the hot one carries its part",
+            lug_text(judging, at), sister.name),
+        kSisterSource);
   }
 }
 
@@ -248,6 +270,7 @@ std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t componen
   Lines lines;
   say_rises(lines, judging, component, at);
   say_hot_from(lines, judging, at);
+  say_sister(lines, judging, component, at);
   say_too_close(lines, judging, at);
   say_probability(lines, judging, at);
   say_trials(lines, lug);

@@ -314,6 +314,8 @@ bool are_unequal(const Loads& loads) {
 
 // Holds the heat against the currents.
 void balance_heat(const Judging& judging, ComponentCase& component, const ComponentResult& result) {
+  // Currents at a drive's output hardly part; unequal ones beside it are most often its input's.
+  if (drive_side(judging, result.component) == DriveSide::output) return;
   component.currents_unequal = are_unequal(result.load_a);
   const auto& mean_load = result.mean_load_a;
   const auto limit = severity::first_like_limit(judging.result.policy);
