@@ -46,8 +46,9 @@ constexpr std::array<Rule, kVerdicts> kOrderOfDecision{{
     {Verdict::even, [](const Witnesses&) { return true; }},
 }};
 
-// What the currents leave must be less than half of the rise, or they explain little of it.
-constexpr double kLeastExplained = 0.5;
+// What the currents leave must be less than this share of the rise, or they explain little of it
+// (house rule).
+constexpr double kMostLeft = 0.6;
 
 }  // namespace
 
@@ -65,8 +66,7 @@ bool currents_explain(const Judging& judging, const ComponentCase& component) {
   const LugResult& hottest = judging.lug(component.hottest);
   if (!hottest.rise_over_like) return false;
   const double left = component.balanced_spread->value();
-  return left < *component.unexplained_from_k &&
-         left < kLeastExplained * hottest.rise_over_like->value();
+  return left < *component.unexplained_from_k && left < kMostLeft * hottest.rise_over_like->value();
 }
 
 // A winding's unbalance is no witness to a joint's heat.
