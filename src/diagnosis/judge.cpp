@@ -155,7 +155,10 @@ void decide_components(Judging& judging) {
     ComponentCase& its = judging.components[c];
     ComponentResult& component = result.components[c];
     component.verdict = verdict_from(witnesses_of(judging, c));
-    component.next_step = next_step_of(component.verdict, judging.motor_result().places_not_imaged);
+    component.next_step =
+        component.verdict == Verdict::not_judged
+            ? image_again(component)
+            : next_step_of(component.verdict, judging.motor_result().places_not_imaged);
     component.verdict_probability = verdict_probability(judging, c, draws);
     component.explained = explain(judging, c);
     const bool needs_test = component.verdict != Verdict::even &&

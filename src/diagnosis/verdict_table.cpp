@@ -21,7 +21,9 @@ constexpr std::array<Row, kVerdicts> kVerdictRows{{
          "a blown fuse, an open contact, a parted cable or a burnt lug in this phase, from the "
          "supply "
          "to the motor, and measure the three pairs of the winding before it runs again.")},
-    {"confirmed", msg("Heat and resistance name the same phase: a bad connection in that phase."),
+    {"confirmed",
+     msg("Heat and resistance name the same phase and one size of fault: a bad connection in that "
+         "phase."),
      msg("De-energise, lock out and verify dead; open the connection of this phase, clean or "
          "replace "
          "what is burnt, loose or corroded, tighten to the stated torque, measure the three pairs "
@@ -38,14 +40,14 @@ constexpr std::array<Row, kVerdicts> kVerdictRows{{
          "lead "
          "from the lug to the meter and measure the three pairs again at this place; if they still "
          "disagree, look for two faults.")},
-    {"heat_only", msg("A lug is hot while the resistance readings are in balance."),
+    {"heat_only", msg("A lug is hot, and the readings name no fault in its joint."),
      msg("Check that the three lugs have the same finish and emissivity; then, de-energised, "
          "locked "
          "out and verified dead, measure across each joint alone with a low-resistance meter and "
          "compare the three phases.")},
     {"reading_only",
-     msg("The resistance readings are out of balance while the lugs that were seen are even: the "
-         "fault is elsewhere in the circuit."),
+     msg("The readings are out of balance while no lug stands out: the fault shows in the readings "
+         "alone."),
      msg("De-energised, locked out and verified dead, measure the three pairs at one place after "
          "the "
          "other along the circuit: the fault lies where the unbalance comes or goes.")},
@@ -54,12 +56,14 @@ constexpr std::array<Row, kVerdicts> kVerdictRows{{
          "resistance "
          "at this place, one after the other at the same winding temperature.")},
     {"supply_unbalance",
-     msg("The heat follows the currents, and the voltages of the supply are out of balance."),
+     msg("The currents are unequal, the supply's voltages are out of balance, and no heat is left "
+         "that the currents do not account for."),
      msg("Measure the three line voltages at the motor and towards the supply under load; "
          "de-energised, move all three leads on by one position: a high current that stays with "
          "the "
          "supply line comes from the supply.")},
-    {"load_unbalance", msg("The heat follows unequal currents rather than a connection."),
+    {"load_unbalance",
+     msg("The currents are unequal, and no heat is left that they do not account for."),
      msg("Measure the three line voltages and currents together under load; de-energised, move all "
          "three leads on by one position: a high current that goes along with the motor lead comes "
          "from the motor, one that stays with the line comes from the supply.")},
@@ -88,6 +92,9 @@ Sentence image_again(const ComponentResult& component) {
   if (component.image_again_from) {
     return sentence("Take the image again at {} A or more, half an hour after the load came on.",
                     in_amperes(*component.image_again_from));
+  }
+  if (!component.mean_load_a || component.mean_load_a->value() <= 0) {
+    return sentence("Take the image again under load, and note the currents.");
   }
   return sentence(
       "De-energised, locked out and verified dead, put tape of known emissivity on the lugs; then "
