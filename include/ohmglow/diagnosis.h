@@ -382,11 +382,15 @@ struct Assessment {
   [[nodiscard]] std::string_view band_id(const severity::Grade& grade) const;
 };
 
-/// Every reading of a motor, worked out; `loads` give the watts where a current is known.
+using LoadsByDay = std::map<std::chrono::sys_days, PerPhase<std::optional<Ampere>>>;
+
+/// Every reading of a motor, worked out; `loads` give the watts where a current is known. A drop
+/// across a joint needs the current of its own day: of a line_current reading, else of `by_day`.
 [[nodiscard]] std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readings,
                                                      const Motor* motor,
                                                      const severity::Policy& policy,
-                                                     const PerPhase<std::optional<Ampere>>& loads);
+                                                     const PerPhase<std::optional<Ampere>>& loads,
+                                                     const LoadsByDay& by_day = {});
 
 /// What is wrong with an image, as a survey's problems.
 [[nodiscard]] std::vector<Problem> problems_of(const ImageResult& image);

@@ -9,7 +9,8 @@
 
 namespace ohmglow::diagnosis {
 
-/// An observation that speaks for or against an explanation.
+/// An observation that speaks for or against an explanation. Both shares are modelled, not counted
+/// (docs/method.md).
 struct Argument {
   Sentence text;
   double with_it = 0;  ///< how often it is seen where the explanation holds
@@ -38,5 +39,8 @@ struct Explained {
   std::vector<Explanation> explanations;
   std::vector<NextTest> tests;
 };
+
+/// The ids of all explanations, as policies may give their priors.
+[[nodiscard]] std::vector<std::string> explanation_ids();
 
 }  // namespace ohmglow::diagnosis

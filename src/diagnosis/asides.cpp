@@ -76,7 +76,8 @@ void list_asides(Judging& judging) {
     if (component.verdict == Verdict::not_judged) {
       Aside aside = aside_of(judging, c);
       aside.why = component.why_not_judged;
-      if (component.image_again_from) aside.image_again_from_a = component.image_again_from->value();
+      if (component.image_again_from)
+        aside.image_again_from_a = component.image_again_from->value();
       judging.result.not_judged.push_back(std::move(aside));
       continue;
     }

@@ -194,6 +194,13 @@ bool is_dated(const Judging& judging, const ElectricalResult& reading) {
   return reading.taken_at || judging.days.surveyed_on;
 }
 
+// Those of a day; without a day those of the only one.
+Loads loads_of(const LoadsByDay& by_day, std::optional<sys_days> day) {
+  if (!day) return by_day.size() == 1 ? by_day.begin()->second : Loads{};
+  const auto at = by_day.find(*day);
+  return at == by_day.end() ? Loads{} : at->second;
+}
+
 }  // namespace
 
 bool any_given(const Loads& loads) {
@@ -243,7 +250,7 @@ std::string folded(std::string_view name) {
 
 std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readings,
                                        const Motor* motor, const severity::Policy& policy,
-                                       const Loads& loads) {
+                                       const Loads& loads, const LoadsByDay& by_day) {
   std::map<std::optional<sys_days>, const Reading*> currents;
   for (const Reading* reading : readings) {
     if (!usable_currents(*reading)) continue;
@@ -276,8 +283,12 @@ std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readin
         work_out_voltage(r);
         break;
       case Test::joint_resistance:
-      case Test::joint_drop:
         work_out_joint(r, *reading, motor, policy, its_loads);
+        break;
+      case Test::joint_drop:
+        work_out_joint(r, *reading, motor, policy,
+                       same_day != currents.end() ? loads_from(*same_day->second)
+                                                  : loads_of(by_day, own_day(*reading)));
         break;
     }
     if (r.unbalance && !r.joint) r.unbalance_u = electrical::unbalance_u(r.values, r.meter);

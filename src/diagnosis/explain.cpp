@@ -311,6 +311,12 @@ Explained explain(const Judging& judging, std::size_t component) {
   return explained;
 }
 
+std::vector<std::string> explanation_ids() {
+  std::vector<std::string> ids;
+  for (const CauseRow& row : cause_rows()) ids.emplace_back(row.id);
+  return ids;
+}
+
 Sentence telling_test(const Explained& explained) {
   if (explained.tests.empty()) return {};
   return sentence("The test that would tell most now: {}.", explained.tests.front().title);

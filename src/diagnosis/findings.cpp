@@ -273,6 +273,18 @@ Finding open_phase_finding(const Judging& judging, const std::string& component,
   return finding;
 }
 
+// An old reading stops no motor: the survey's day, else that of the latest image, is where now
+// begins.
+bool is_of_this_survey(const Judging& judging, const Reading& reading) {
+  if (!reading.taken_at) return true;
+  std::optional<std::chrono::sys_days> now;
+  if (judging.days.surveyed_on) now = judging.days.surveyed_on->day;
+  for (const ImageResult& image : judging.result.images) {
+    if (image.taken_at && (!now || image.taken_at->day > *now)) now = image.taken_at->day;
+  }
+  return !now || reading.taken_at->day >= *now;
+}
+
 // By the image's currents, else by a reading of the line currents that no image goes with.
 std::optional<Finding> open_phase(const Judging& judging) {
   if (judging.result.policy.bands.empty()) return std::nullopt;
@@ -284,7 +296,7 @@ std::optional<Finding> open_phase(const Judging& judging) {
   }
   const Reading* latest = nullptr;
   for (const Reading* reading : judging.readings) {
-    if (reading->test != Test::line_current) continue;
+    if (reading->test != Test::line_current || !is_of_this_survey(judging, *reading)) continue;
     if (!latest ||
         judging.days.time_of(reading->taken_at) >= judging.days.time_of(latest->taken_at))
       latest = reading;

@@ -82,7 +82,11 @@ void work_out_readings(Judging& judging) {
                    [](const ImageResult& image) { return any_given(image.load_a); });
   const Loads loads = with_loads == result.images.end() ? Loads{} : with_loads->load_a;
   auto& electrical = judging.motor_result().electrical;
-  electrical = work_out(judging.readings, judging.row, result.policy, loads);
+  LoadsByDay by_day;
+  for (const ImageResult& image : result.images) {
+    if (any_given(image.load_a)) by_day.emplace(judging.days.day_of(image.taken_at), image.load_a);
+  }
+  electrical = work_out(judging.readings, judging.row, result.policy, loads, by_day);
   for (std::size_t i = 0; i < electrical.size(); ++i) {
     if (electrical[i].problem.empty()) continue;
     result.problems.push_back(

@@ -213,9 +213,10 @@ std::vector<Fact> probabilities(const severity::Policy& policy, const Finding& f
 void add_arguments(std::vector<std::string>& lines, const std::string& side,
                    const std::vector<diagnosis::Argument>& arguments) {
   for (const diagnosis::Argument& a : arguments) {
-    lines.push_back(say("{}: {} (seen in {} % of such cases, in {} % of all)", side,
-                        written(a.text), decimals(100 * a.with_it, 0),
-                        decimals(100 * a.overall, 0)));
+    const bool speaks_for = a.with_it >= a.overall;
+    const double weight = speaks_for ? a.with_it / a.overall : a.overall / a.with_it;
+    lines.push_back(say("{}: {} (weight {}, modelled)", side, written(a.text),
+                        decimals(weight, weight < 9.95 ? 1 : 0)));
   }
 }
 

@@ -1,6 +1,7 @@
 #include "embedded.h"
 #include "offered/files/folder.h"
 #include "offered/intake/policy_text.h"
+#include "ohmglow/explanations.h"
 #include "ohmglow/survey_folder.h"
 #include "records/files/files.h"
 #include "records/files/json_text.h"
@@ -95,16 +96,16 @@ ReadJson air_alone_into(PolicyFile& file) {
   };
 }
 
-/// Which ids there are is known where explanations are worked out, and checked there.
+/// An id that no explanation has is refused as any unknown member.
 ReadJson priors_into(severity::Policy& policy) {
   return [&policy](const Json& value) {
     std::vector<Member> members{{"source", Need::required, text_into(policy.priors_source)}};
-    if (value.is_object()) {
-      for (auto item = value.begin(); item != value.end(); ++item) {
-        if (item.key() == "source") continue;
-        members.push_back(
-            {item.key(), Need::optional, number_into(policy.priors[item.key()], kShareAboveZero)});
-      }
+    const std::vector<std::string> ids = diagnosis::explanation_ids();
+    for (const std::string& id : ids) {
+      const auto read = [&policy, &id](const Json& number) {
+        return number_into(policy.priors[id], kShareAboveZero)(number);
+      };
+      members.push_back({id, Need::optional, read});
     }
     return read_object(value, members);
   };

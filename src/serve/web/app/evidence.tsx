@@ -1,6 +1,6 @@
 // Why a verdict is what it is.
 import { verdictTitle } from './meaning'
-import { percent } from './numbers'
+import { decimals, percent } from './numbers'
 import type { ComponentResult, Evidence as Line, Explanation } from './wire'
 
 export function EvidenceList({ evidence }: { evidence: Line[] }) {
@@ -11,11 +11,17 @@ export function EvidenceList({ evidence }: { evidence: Line[] }) {
   )
 }
 
+// How much an observation shifts the odds; from a model of motors, not from counted cases.
+function weightOf(with_it: number, overall: number) {
+  const weight = with_it >= overall ? with_it / overall : overall / with_it
+  return decimals(weight, weight < 9.95 ? 1 : 0)
+}
+
 function Facts({ facts, side }: { facts: Explanation['in_favour']; side: string }) {
   return (
     <>
       {facts.map(({ text, with_it, overall }) => (
-        <li key={text}>{side}: {text} <span class="aside">(seen in {percent(100 * with_it, 0)} of such cases, in {percent(100 * overall, 0)} of all)</span></li>
+        <li key={text}>{side}: {text} <span class="aside">(weight {weightOf(with_it, overall)}, modelled)</span></li>
       ))}
     </>
   )
