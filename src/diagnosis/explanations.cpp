@@ -47,15 +47,15 @@ constexpr std::array<CauseRow, kCauses> kCauseRows{{
 // meter_lead, unequal_load, unequal_supply, drive, unlike_emissivity, reflection, sun, open_phase
 constexpr std::array<FactRow, kFacts> kFactRows{{
     {"heat_even", msg("the lugs are even"),
-     {0.992, 0.024, 0.059, 0.047, 0.994, 0.957, 0.035, 0.772, 0.990, 0.863, 0.295, 0.705, 0.570, 0.029, 0.447, 0.031}},
+     {0.992, 0.024, 0.059, 0.047, 0.994, 0.957, 0.035, 0.772, 0.990, 0.864, 0.295, 0.705, 0.570, 0.029, 0.447, 0.031}},
     {"heat_one_lug", msg("one lug alone is hot, and the currents do not explain it"),
      {0.005, 0.952, 0.563, 0.924, 0.003, 0.006, 0.959, 0.016, 0.006, 0.004, 0.036, 0.010, 0.156, 0.966, 0.056, 0.012}},
     {"heat_uneven", msg("the three lugs differ from each other, and the currents do not explain it"),
      {0.001, 0.022, 0.374, 0.025, 0.001, 0.001, 0.001, 0.006, 0.001, 0.006, 0.011, 0.028, 0.019, 0.001, 0.471, 0.001}},
     {"heat_two_lugs", msg("two lugs are hot and one is cool"),
-     {0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.006, 0.001, 0.251, 0.001, 0.022, 0.952}},
+     {0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.006, 0.006, 0.001, 0.251, 0.001, 0.022, 0.953}},
     {"heat_follows_currents", msg("the heat follows the currents"),
-     {0.001, 0.001, 0.003, 0.003, 0.001, 0.035, 0.004, 0.205, 0.002, 0.126, 0.652, 0.256, 0.004, 0.003, 0.004, 0.004}},
+     {0.001, 0.001, 0.003, 0.003, 0.001, 0.035, 0.004, 0.205, 0.002, 0.120, 0.652, 0.256, 0.004, 0.003, 0.004, 0.003}},
 
     {"heat_slight", msg("the hot lug stands out by little"),
      {0.683, 0.129, 0.160, 0.121, 0.260, 0.484, 0.032, 0.195, 0.260, 0.911, 0.668, 0.533, 0.568, 0.285, 0.268, 0.259}},
