@@ -84,8 +84,8 @@ void say_hot_from(Lines& lines, const Judging& judging, LugIndex at) {
 // A value near a limit is no comfortable letter.
 void say_too_close(Lines& lines, const Judging& judging, LugIndex at) {
   const LugResult& lug = judging.lug(at);
-  const auto say = [&](const std::optional<radiometry::Estimate>& rise, const Column& column,
-                       std::string_view message) {
+  const auto say_of = [&](const std::optional<radiometry::Estimate>& rise, const Column& column,
+                          std::string_view message) {
     if (!rise) return;
     for (const severity::Band& band : judging.result.policy.bands) {
       const auto& limit = band.*column.limit;
@@ -97,11 +97,11 @@ void say_too_close(Lines& lines, const Judging& judging, LugIndex at) {
       return;
     }
   };
-  say(lug.rise_over_like, kOverLike,
-      msg("{}: too close to call by its rise over like: {} begins {}, within the uncertainty"));
+  say_of(lug.rise_over_like, kOverLike,
+         msg("{}: too close to call by its rise over like: {} begins {}, within the uncertainty"));
   if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::air) {
-    say(lug.rise_over_air, kOverAir,
-        msg("{}: too close to call by its rise over air: {} begins {}, within the uncertainty"));
+    say_of(lug.rise_over_air, kOverAir,
+           msg("{}: too close to call by its rise over air: {} begins {}, within the uncertainty"));
   }
 }
 
