@@ -42,7 +42,7 @@ struct Band {
 /// By how much the temperatures of sound lugs differ at one component: the standard deviation of
 /// one lug is the larger of a share of the rise over air and a least value.
 struct SoundScatter {
-  double share_of_rise = 0.1;
+  double share_of_rise = 0.09;
   double least_k = 0.3;
   std::string source = "common practice, no source";
   friend bool operator==(const SoundScatter&, const SoundScatter&) = default;

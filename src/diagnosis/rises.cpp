@@ -31,16 +31,18 @@ std::vector<LugIndex> reference_of(const Judging& judging, std::vector<LugIndex>
   return {like[middle - 1], like[middle]};
 }
 
-// The rise over air of the lugs that others are held against: what sound lugs scatter by goes with
-// it.
-std::optional<double> rise_over_air_of(const Judging& judging, const std::vector<LugIndex>& lugs) {
-  double sum = 0;
-  for (const LugIndex at : lugs) {
+// The middle rise over air of like lugs: what sound ones scatter by goes with it. The coolest is
+// cool by chance, too, and a hot one is not sound.
+std::optional<double> middle_rise_over_air(const Judging& judging,
+                                           const std::vector<LugIndex>& like) {
+  std::vector<double> rises;
+  for (const LugIndex at : like) {
     const auto& rise = judging.lug(at).rise_over_air;
     if (!rise) return std::nullopt;
-    sum += rise->value() / static_cast<double>(lugs.size());
+    rises.push_back(rise->value());
   }
-  return sum;
+  std::sort(rises.begin(), rises.end());
+  return (rises[(rises.size() - 1) / 2] + rises[rises.size() / 2]) / 2;
 }
 
 // A temperature as that of a sound lug in this place.
@@ -86,7 +88,7 @@ struct LikeLugs {
 void fill_over_like_of(Judging& judging, const LikeLugs& group) {
   const std::vector<LugIndex> reference = reference_of(judging, group.likes);
   const double scatter =
-      judging.result.policy.sound_scatter.of(rise_over_air_of(judging, reference));
+      judging.result.policy.sound_scatter.of(middle_rise_over_air(judging, group.likes));
   for (const LugIndex at : group.likes) judging.lug(at).sound_scatter = KelvinDifference{scatter};
   const bool by_coolest = judging.result.options.reference == Reference::coolest;
   const double choice = by_coolest ? shift_by_choice(judging, reference.front(), group.likes) : 0;

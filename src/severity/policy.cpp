@@ -89,6 +89,7 @@ Grade grade_column(const Policy& policy, Column column, std::optional<double> x,
 }  // namespace
 
 bool Limit::reached_by(double x) const {
+  if (std::isnan(x)) return false;
   return inclusive ? !exceeds(value, x) : exceeds(x, value);
 }
 
