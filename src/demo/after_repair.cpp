@@ -35,11 +35,11 @@ const std::vector<Visit>& visits() {
        .tests = {tested(CircuitPlace::starter_load_side, "mohm", 15.0),
                  tested(CircuitPlace::terminal_box, "mohm", 15.0)}},
       {.repair = {"BE-03", "not_comparable",
-                  "lug renewed; tested, and imaged at eight times the "
+                  "lug renewed; tested, and imaged at seven times the "
                   "load of the first survey"},
        .faults = {},
        .causes = {{CircuitPlace::terminal_box, "even"}},
-       .load_factor = 8,
+       .load_factor = 7,
        .tests = {tested(CircuitPlace::terminal_box, "mohm", 16.0)}},
       {.repair = {"CV-02", "improved", "lug torqued again but not cleaned"},
        .faults = {{CircuitPlace::terminal_box, Phase::two, 1.5}},
@@ -48,7 +48,7 @@ const std::vector<Visit>& visits() {
        .tests = {tested(CircuitPlace::starter_load_side, "ohm", 17.0)}},
       {.repair = {"CV-03", "worse", "nobody came; the joint has gone on corroding"},
        .faults = {{CircuitPlace::disconnect, Phase::three, 0.55}},
-       .causes = {{CircuitPlace::disconnect, "heat_only"}},
+       .causes = {{CircuitPlace::disconnect, "no_reading"}},
        .load_factor = 0.95},
       {.repair = {"DF-02", "repaired", "splice cut out and made again"},
        .faults = {},

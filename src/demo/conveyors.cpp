@@ -51,7 +51,7 @@ MotorStory hot_lug_of_a_small_motor() {
       .faults = {{CircuitPlace::terminal_box, Phase::two, 4.0}},
       .causes = {{CircuitPlace::terminal_box, "heat_only"},
                  {CircuitPlace::starter_load_side, "even"},
-                 {CircuitPlace::disconnect, "even"}},
+                 {CircuitPlace::disconnect, "no_reading"}},
       .criticality = 4,
       .downtime_cost_per_h = 2100,
       .repair_h = 1,
@@ -97,9 +97,9 @@ MotorStory lug_over_its_rating() {
       .leg_mohm = 62,
       .joint_factor = {1.0, 1.03, 0.985},
       .current_a = {60.0, 60.0, 59.9},
-      // Upstream of where the meter was: the reading stays in balance.
+      // Upstream of where the meter was: the reading says nothing of it.
       .faults = {{CircuitPlace::disconnect, Phase::three, 0.33}},
-      .causes = {{CircuitPlace::disconnect, "heat_only"},
+      .causes = {{CircuitPlace::disconnect, "no_reading"},
                  {CircuitPlace::starter_load_side, "even"},
                  {CircuitPlace::terminal_box, "even"}},
       .criticality = 4,
@@ -240,6 +240,7 @@ MotorStory drive_behind_a_cover() {
       .area = "annex",
       .rated_hp = 25,
       .rated_a = 34,
+      .fed_by = Feed::drive,
       .conductor_mm2 = 10,
       .cable_m = 28,
       .leg_mohm = 130,

@@ -54,7 +54,7 @@ const std::string& MotorStory::verdict_at(CircuitPlace place) const {
 
 std::vector<MotorStory> story(bool small) {
   std::vector<MotorStory> all = bucket_elevators();
-  for (auto group : {conveyors(), dust_fans()}) {
+  for (auto group : {conveyors(), dust_fans(), ship_loader()}) {
     std::move(group.begin(), group.end(), std::back_inserter(all));
   }
   if (!small) return all;

@@ -117,6 +117,7 @@ struct MotorStory {
   double rated_v = 460;
   double rated_a = 0;
   Connection connection = Connection::wye;
+  Feed fed_by = Feed::line;
   int poles = 4;
   double conductor_limit_c = 90;
   double conductor_mm2 = 0;
@@ -148,6 +149,7 @@ inline constexpr std::string_view kSurveyedOn = "2026-03-04";
 [[nodiscard]] std::vector<MotorStory> bucket_elevators();
 [[nodiscard]] std::vector<MotorStory> conveyors();
 [[nodiscard]] std::vector<MotorStory> dust_fans();
+[[nodiscard]] std::vector<MotorStory> ship_loader();
 
 /// All motors of the full survey, or those of the small one with its small frames.
 [[nodiscard]] std::vector<MotorStory> story(bool small);

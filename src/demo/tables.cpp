@@ -118,6 +118,10 @@ std::string connection_cell(const MotorStory& motor) {
   return motor.connection == Connection::delta ? "delta" : "wye";
 }
 
+std::string feed_cell(const MotorStory& motor) {
+  return motor.fed_by == Feed::drive ? "drive" : "line";
+}
+
 const std::vector<Column<MotorStory>>& motor_columns() {
   using M = const MotorStory&;
   static const std::vector<Column<MotorStory>> columns{
@@ -130,6 +134,7 @@ const std::vector<Column<MotorStory>>& motor_columns() {
       {"rated_v", [](M m) { return cell(m.rated_v); }},
       {"rated_a", [](M m) { return cell(m.rated_a); }},
       {"connection", connection_cell},
+      {"fed_by", feed_cell},
       {"poles", [](M m) { return std::to_string(m.poles); }},
       {"conductor_limit_c", [](M m) { return cell(m.conductor_limit_c); }},
       {"lug_area_cm2", [](M m) { return cell(conductor_of(m.conductor_mm2).lug_area_cm2); }},
@@ -154,6 +159,7 @@ struct Meter {
 constexpr std::array kMeters{
     Meter{Test::winding_resistance, "mohm", "winding_resistance", 1e-3, 2e-4, 3},
     Meter{Test::winding_resistance, "ohm", "winding_resistance", 1, 2e-4, 5},
+    Meter{Test::joint_resistance, "uohm", "joint_resistance", 1e-6, 5e-3, 1},
     Meter{Test::line_current, "a", "line_current", 1, 1e-3, 1},
     Meter{Test::line_voltage, "v", "line_voltage", 1, 3e-4, 1},
 };
@@ -168,6 +174,13 @@ const Meter& meter_of(const MeterReading& reading) {
 std::array<double, 3> true_values(const MotorStory& motor, const MeterReading& reading) {
   if (reading.test == Test::line_current) return motor.current_a;
   if (reading.test == Test::line_voltage) return motor.voltage_v;
+  if (reading.test == Test::joint_resistance) {
+    std::array<double, 3> joints{};
+    for (const Phase phase : kPhases) {
+      joints.at(index_of(phase)) = joint_resistance(motor, reading.place, phase).value();
+    }
+    return joints;
+  }
   const auto pairs =
       pairs_at(motor, reading.place, reading.with_faults, Celsius{reading.winding_c.value_or(25)});
   return {pairs[0].value(), pairs[1].value(), pairs[2].value()};

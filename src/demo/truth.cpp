@@ -15,7 +15,8 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 // The default policy's limits, stated once more here so that the truth does not ask the program
-// that it tests. Rises of the story keep clear of every limit: which side owns it does not matter.
+// that it tests. Rises of the story keep clear of every limit, which side owns it does not matter,
+// and of what sound lugs scatter by.
 struct BandRow {
   std::string_view id;
   double like_k;
@@ -30,8 +31,10 @@ constexpr std::array kBands{
     BandRow{"monitor", kNever, 20, kNever},
     BandRow{"urgent", 15, 40, 10},
 };
+// From here on warmth alone makes a finding of lugs that are alike.
+constexpr std::size_t kMonitor = 3;
 constexpr std::size_t kUrgent = 4;
-constexpr double kLoadExponent = 1.8;
+constexpr double kLoadExponent = 1.9;
 constexpr double kLowLoad = 0.40;
 
 std::size_t band_of(double BandRow::*column, double value) {
@@ -146,7 +149,26 @@ Json finding(const MotorStory& motor, CircuitPlace place, const TrueLug* lug, st
   return json;
 }
 
-/// Each lug with a band by its like; where none has one, the hottest if the air gives it one.
+/// Nothing but the line that carries no current is said of a motor on two phases.
+Json open_phase(const MotorStory& motor, CircuitPlace place) {
+  const auto dead = std::find(motor.current_a.begin(), motor.current_a.end(), 0.0);
+  const auto index = static_cast<std::size_t>(dead - motor.current_a.begin());
+  return {{"motor", motor.id},
+          {"component", name_of(place)},
+          {"phase", number_of(kPhases.at(index))},
+          {"lug", nullptr},
+          {"band", kBands.at(kUrgent).id},
+          {"verdict", "open_phase"},
+          {"electrical_phase", nullptr}};
+}
+
+/// What the hottest of like lugs has to be for a finding, where none stands out.
+bool counts_by_itself(const TrueLug& lug) {
+  const std::size_t from = lug.over_like_k ? kMonitor : 1;
+  return lug.grade.by == "limit" || band_of(&BandRow::air_k, lug.over_air_k) >= from;
+}
+
+/// Each lug with a band by its like; where none has one, the hottest if it counts by itself.
 std::vector<const TrueLug*> worth_a_finding(const std::vector<TrueLug>& lugs) {
   std::vector<const TrueLug*> found;
   for (const TrueLug& lug : lugs) {
@@ -156,7 +178,7 @@ std::vector<const TrueLug*> worth_a_finding(const std::vector<TrueLug>& lugs) {
   const auto hottest = std::max_element(
       lugs.begin(), lugs.end(),
       [](const TrueLug& a, const TrueLug& b) { return a.over_air_k < b.over_air_k; });
-  if (band_of(&BandRow::air_k, hottest->over_air_k) > 0) found.push_back(&*hottest);
+  if (counts_by_itself(*hottest)) found.push_back(&*hottest);
   return found;
 }
 
@@ -177,10 +199,16 @@ std::string worst_verdict(const MotorStory& motor) {
 void add_component(Json& truth, const MotorStory& motor, CircuitPlace place,
                    const std::vector<TrueLug>& lugs) {
   for (const TrueLug& lug : lugs) truth["lugs"].push_back(json_of(lug));
+  if (motor.verdict_at(place) == "open_phase") {
+    truth["findings"].push_back(open_phase(motor, place));
+    return;
+  }
   for (const TrueLug* lug : worth_a_finding(lugs)) {
     std::size_t band = lug->grade.band;
     const bool same_phase = motor.electrical_phase == lug->lug->phase;
-    if (same_phase) band = std::max(band, reading_band(motor));
+    if (same_phase && motor.verdict_at(place) == "confirmed") {
+      band = std::max(band, reading_band(motor));
+    }
     truth["findings"].push_back(finding(motor, place, lug, band));
   }
 }

@@ -120,16 +120,17 @@ TEST_CASE("images lie in a subfolder and marks mirror it") {
     CHECK(files.contains(file));
     CHECK(files.contains(fmt::format("marks/{}.json", file)) == (image.at("status") != "unmarked"));
   }
-  CHECK(truth.at("images").size() == 31);
-  CHECK(truth.at("motors").size() == 14);
+  CHECK(truth.at("images").size() == 34);
+  CHECK(truth.at("motors").size() == 17);
 }
 
 TEST_CASE("the survey exercises every verdict, band, column and status") {
   // The survey's own purpose; no outside source.
   const json truth = truth_of(full_survey());
   CHECK(values_of(truth.at("motors"), "verdict") ==
-        std::set<std::string>{"confirmed", "phase_conflict", "heat_only", "reading_only",
-                              "no_reading", "supply_unbalance", "load_unbalance", "even"});
+        std::set<std::string>{"open_phase", "confirmed", "phase_agrees", "phase_conflict",
+                              "heat_only", "reading_only", "no_reading", "supply_unbalance",
+                              "load_unbalance", "not_judged", "even"});
   CHECK(values_of(truth.at("images"), "status") ==
         std::set<std::string>{"measured", "unmarked", "rejected"});
   CHECK(values_of(truth.at("lugs"), "band") ==

@@ -32,6 +32,7 @@ class Survey:
         self.images = table(self.folder / "images.csv")
         self.motors = {row["motor"]: row for row in table(self.folder / "motors.csv")}
         self.readings = table(self.folder / "readings.csv")
+        self.circuit = table(self.folder / "circuit.csv")
 
     def parameter(self, row, name):
         text = row.get(name) or self.settings["defaults"].get(name)

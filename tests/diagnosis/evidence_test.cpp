@@ -84,9 +84,18 @@ TEST_CASE("between the two the readings may or may not see the heat") {
   CHECK(says(a.components[0].evidence, "may or may not see"));
 }
 
-TEST_CASE("without the lug's area or the current the missing number is named") {
+TEST_CASE("without the lug's area its bounds come from the conductor") {
+  // 9.4 D² of a barrel 1.6 times the conductor: 5.1 to 15.3 cm² for 16.7 to 50 mm² (100 A at 6 to 2
+  // A/mm²), from 0.6 times the least to twice the most.
   CHECK(says(hot_with({1, 1, 1}, std::nullopt, 10).judge().components[0].evidence,
-             "needs lug_area_cm2"));
+             "20.0 K over like on a lug of 3 to 31 cm²"));
+}
+
+TEST_CASE("without the conductor or the current the missing number is named") {
+  Case no_rating = hot_with({1, 1, 1}, 12, 10);
+  no_rating.survey.motors[0].rated_a.reset();
+  CHECK(says(no_rating.judge().components[0].evidence,
+             "needs rated_a or the conductor's size in circuit.csv"));
   CHECK(says(hot_with({1, 1, 1}, 12, 0).judge().components[0].evidence, "needs the load current"));
 }
 
@@ -135,7 +144,12 @@ TEST_CASE("an even image says whether it contradicts the reading or could not sh
   const Assessment loaded = c.judge();
   REQUIRE(loaded.components[0].verdict == Verdict::reading_only);
   CHECK(says(loaded.components[0].evidence, "the heat contradicts an excess at this component"));
+  // At 1 % of rated current no fault would show: the image is no witness at all.
   c.images[0].load_a = {Ampere{1}, Ampere{1}, Ampere{1}};
+  CHECK(c.judge().components[0].verdict == Verdict::not_judged);
+  // With the rating not known and the conductor given the warm lugs are judged.
+  c.survey.motors[0].rated_a.reset();
+  c.stop("M1", "box").size = "35 mm2";
   CHECK(says(c.judge().components[0].evidence, "the image could not show it; from"));
   c.images[0].load_a = {};
   CHECK(says(c.judge().components[0].evidence, "needs an image under load"));
@@ -221,6 +235,33 @@ TEST_CASE("a voltage unbalance above five percent is told not to run at all") {
   Case c = hot_with({1, 1, 1}, 12, 50);
   c.read("M1", Test::line_voltage, {400, 380, 360}, "box", "2026-02-11");
   CHECK(says(c.judge().components[0].evidence, "do not run"));
+}
+
+TEST_CASE("a hot lug beside a cold one of its phase is told that the cold one is bad") {
+  // Two equal runs of 1 mΩ, one joint 1 mΩ more: they share 1 : 2, and the sister of the bad one
+  // makes 1.78 times its heat.
+  Case c;
+  c.rated_motor("M1");
+  Picture p("a.tif", "M1", "box", {60, 40, 40});
+  p.lug(0, 40.2);
+  p.image.lugs[3].name = "T1b";
+  c.see(p.load(90));
+  const std::string told = line_with(c.judge().components[0].evidence, "shares its current");
+  CHECK(told.find("T1 (phase 1) stands beside T1b on one phase") == 0);
+  CHECK(told.find("the cold one is the bad one") != std::string::npos);
+  c.images[0].lugs[3].temperature_c = exact(60);
+  CHECK_FALSE(says(c.judge().components[0].evidence, "shares its current"));
+}
+
+TEST_CASE("how long the load was on is asked for once, where it was not recorded") {
+  const Assessment a = hot_with({1, 1, 1}, 12, 90).judge();
+  const auto& lines = a.components[0].evidence;
+  CHECK(std::count_if(lines.begin(), lines.end(), [](const auto& line) {
+          return plainly(line.text).find("running_min") != std::string::npos;
+        }) == 1);
+  Case recorded = hot_with({1, 1, 1}, 12, 90);
+  recorded.survey.images[0].parameters.running_min = 60;
+  CHECK_FALSE(says(recorded.judge().components[0].evidence, "running_min"));
 }
 
 TEST_CASE("the cautions say what the tool must state") {

@@ -70,9 +70,11 @@ TEST_CASE("a lug that is even now, with the pairs in balance, is repaired, and s
   CHECK(v.readings.at(0).change == Change::repaired);
   CHECK(v.lugs.at(0).change == Change::even);
   CHECK(v.motors.at(0).change == Change::repaired);
-  // Lug and like carry 0.2 K each, in two surveys that share nothing: √(4 × 0.2²) = 0.4 K.
+  // Lug and like carry 0.2 K each, in two surveys that share nothing: √(4 × 0.2²) = 0.4 K; and the
+  // coolest is chosen among its likes: 0.2·√2·φ(0) = 0.1128 K before, with the third lug at 0.3 K
+  // 0.1148 K after (Clark 1961, scipy).
   CHECK(*hot_lug(v).change_k == Approx(-19.7).margin(kRounding));
-  CHECK(*hot_lug(v).change_u_k == Approx(0.4).margin(kRounding));
+  CHECK(*hot_lug(v).change_u_k == Approx(0.43116630).margin(5e-9));
 }
 
 TEST_CASE("without a reading in balance after the repair an even lug is only improved") {
@@ -113,12 +115,12 @@ TEST_CASE("a rise after the repair is brought to the load before, with the expon
   Seen after = later(3);
   after.load_a = 60;
   const Verification v = verified(kFault, after);
-  // Python: 3 * (80/60)**1.8 = 5.0351…; u:
-  // hypot(0.2*sqrt(2)*(80/60)**1.8, 5.0351*log(80/60)*0.5/sqrt(12))
-  const double factor = 1.6783778;
+  // Python: 3 * (80/60)**1.9 = 5.1821…; u: hypot(0.30452*(80/60)**1.9,
+  // 5.1821*log(80/60)*0.4/sqrt(12)), where 0.30452 joins 0.2·√2 and the choice, 0.2·√2·φ(0).
+  const double factor = 1.7273629;
   CHECK(*hot_lug(v).projected_k == Approx(3 * factor).epsilon(1e-5));
-  const double spread = 3 * factor * 0.2876821 * 0.1443376;
-  CHECK(*hot_lug(v).projected_u_k == Approx(std::hypot(0.2828427 * factor, spread)).epsilon(1e-5));
+  const double spread = 3 * factor * 0.2876821 * 0.1154701;
+  CHECK(*hot_lug(v).projected_u_k == Approx(std::hypot(0.3045199 * factor, spread)).epsilon(1e-5));
   CHECK(hot_lug(v).change == Change::improved);
 }
 

@@ -96,6 +96,79 @@ TEST_CASE("currents of a motor at rest are no problem, impossible values are") {
   for (std::size_t i = 1; i < r.size(); ++i) CHECK_FALSE(r[i].problem.empty());
 }
 
+TEST_CASE("a two-wire meter's leads are taken off, and their uncertainty widens the rest") {
+  // {1.35, 1.3, 1.35} Ω less 0.3 Ω: 100·0.05/1.55 = 3.2258 % of the pairs. Leads known to 0.03 Ω
+  // make about 0.03·√(2/3)/1.033 = 2.4 % of it: at 95 % that is no unbalance (3.2 − 1.645·2.4).
+  Case c;
+  Reading& bare = c.ohms("M1", {1.35, 1.3, 1.35});
+  bare.lead_ohm = Ohm{0.3};
+  Reading& unsure = c.ohms("M1", {1.35, 1.3, 1.35});
+  unsure.lead_ohm = Ohm{0.3};
+  unsure.lead_u_ohm = Ohm{0.03};
+  c.ohms("M1", {1.35, 1.3, 1.35});
+  const auto r = worked_out(c);
+  CHECK(r[0].unbalance->value() == Approx(100 * 0.05 / 1.55).margin(1e-9));
+  CHECK(r[0].resolution->legs[1].value() == Approx(0.5).margin(1e-9));
+  CHECK(r[0].abnormal);
+  CHECK(r[1].unbalance->value() == Approx(r[0].unbalance->value()).margin(1e-12));
+  CHECK(r[1].resolution->pair_unbalance_u.value() == Approx(2.37).margin(0.05));
+  CHECK_FALSE(r[1].abnormal);
+  CHECK(r[2].unbalance->value() < 2.6);  // with the leads in it the same excess looks smaller
+}
+
+TEST_CASE("across the joints the highest is held against the lowest, by more than half of it") {
+  // ANSI/NETA: more than 50 % above the lowest of similar connections (from memory). 0.5 mΩ at
+  // 100 A are 5 W, which no lug of such a motor sheds under 1 K.
+  Case c;
+  c.motor("M1").rated_a = Ampere{100};
+  const auto joint = [&c](std::array<double, 3> ohm) {
+    Reading& reading = c.read("M1", Test::joint_resistance, ohm, "box");
+    reading.meter_u_pct = 0;
+    reading.resolution = 0;
+  };
+  joint({0.0015, 0.001, 0.001});
+  joint({0.00151, 0.001, 0.001});
+  const auto r = worked_out(c);
+  REQUIRE(r[0].joint);
+  CHECK(r[0].joint->over_lowest_pct == Approx(50).margin(1e-9));
+  CHECK_FALSE(r[0].joint->bad);
+  CHECK(r[1].joint->bad);
+  CHECK(r[1].joint->phase == Phase::one);
+  CHECK(r[1].joint->excess.value() == Approx(0.00051).margin(1e-12));
+  // The default meter of 1 % leaves 60 % bad and 51 % open: its u of the quotient is 1.51·√2 %.
+  c.survey.readings.clear();
+  c.read("M1", Test::joint_resistance, {0.00151, 0.001, 0.001}, "box");
+  c.read("M1", Test::joint_resistance, {0.0016, 0.001, 0.001}, "box");
+  CHECK_FALSE(worked_out(c)[0].joint->bad);
+  CHECK(worked_out(c)[1].joint->bad);
+}
+
+TEST_CASE("good joints of some micro-ohms part by half as well, and nobody need open them") {
+  // 2 µΩ at 100 A are 20 mW.
+  Case c;
+  c.motor("M1").rated_a = Ampere{100};
+  c.read("M1", Test::joint_resistance, {5e-6, 3e-6, 3e-6}, "box");
+  CHECK_FALSE(worked_out(c).at(0).joint->bad);
+}
+
+TEST_CASE("a drop across a joint is worth what the current of its day tells") {
+  // Ohm: 45 mV over 90 A are 0.5 mΩ.
+  Case c;
+  c.motor("M1").rated_a = Ampere{100};
+  c.read("M1", Test::joint_drop, {0.045, 0.0036, 0.0038}, "box", "2026-03-01");
+  const auto alone = worked_out(c);
+  CHECK_FALSE(alone[0].joint);
+  CHECK(alone[0].problem.find("says nothing without the current") != std::string::npos);
+  // The images' currents of another day are not those of the drop.
+  CHECK_FALSE(worked_out(c, {Ampere{90}, Ampere{90}, Ampere{90}})[0].joint);
+  c.read("M1", Test::line_current, {90, 90, 90}, "box", "2026-03-01");
+  const auto with_current = worked_out(c);
+  REQUIRE(with_current[0].joint);
+  CHECK(with_current[0].problem.empty());
+  CHECK(with_current[0].joint->joints[0].value() == Approx(0.0005).margin(1e-12));
+  CHECK(with_current[0].joint->bad);
+}
+
 TEST_CASE("results stand in the order of the readings") {
   Case c;
   c.read("M1", Test::line_voltage, {400, 400, 400}, "b");

@@ -126,6 +126,51 @@ TEST_CASE("from watts to a rise and back is the same way") {
   }
 }
 
+TEST_CASE("a cylinder in cross flow has the Nusselt number of the textbook's example") {
+  // Incropera & DeWitt, example 7.4 (M): air at 10 m/s over 12.7 mm, film 350 K: Re 6071, Pr 0.70,
+  // Churchill and Bernstein give Nu 40.6.
+  const double reynolds = 10 * 0.0127 / 20.92e-6;
+  CHECK(reynolds == Approx(6071).margin(0.5));
+  CHECK(nusselt_cross_flow(reynolds, 0.70) == Approx(40.6).margin(0.05));
+  CHECK(nusselt_cross_flow(0, 0.70) == Approx(0.3));
+}
+
+TEST_CASE("moved air adds its share to the free convection in cubes") {
+  // C: cylinder of 1 cm at 60 °C in 20 °C, ε 0.95: 15.6569 W/(m² K) in still air, 53.7598 at 2 m/s.
+  const auto total = [](double wind) {
+    return heat_transfer(
+               {BodyShape::horizontal_cylinder, Metre{.01}, Emissivity{.95}, MetrePerSecond{wind}},
+               Celsius{60}, Celsius{20})
+        .total_w_m2k();
+  };
+  CHECK(total(0) == Approx(15.656901).epsilon(1e-6));
+  CHECK(total(2) == Approx(53.759829).epsilon(1e-6));
+}
+
+TEST_CASE("wind and an unknown surface widen the interval, each on its own side") {
+  // C: 20 K over 40 °C in 20 °C on conductors of 16.7 to 50 mm². 12 cm² in still air 0.86684 to
+  // 7.20627 W, in up to 2 m/s to 13.47582 W; of an unknown lug, 0.6 to 2 times 9.4 D², 0.76463 to
+  // 7.51620 W.
+  LugSetting lug{.area = SquareCentimetre{12},
+                 .section_low_mm2 = 100.0 / 6,
+                 .section_high_mm2 = 50,
+                 .like = Celsius{40},
+                 .air = Celsius{20}};
+  const KelvinDifference rise{20};
+  const Interval still = watts_behind(lug, rise);
+  CHECK(still.low == Approx(0.86683827).epsilon(1e-6));
+  CHECK(still.high == Approx(7.20627221).epsilon(1e-6));
+  lug.wind = MetrePerSecond{2};
+  CHECK(watts_behind(lug, rise).low == still.low);
+  CHECK(watts_behind(lug, rise).high == Approx(13.47582332).epsilon(1e-6));
+  lug.wind = MetrePerSecond{0};
+  CHECK(lug_area_of(50).value() == Approx(15.319618).epsilon(1e-6));
+  lug.area = lug_area_of(100.0 / 6) * 0.6;
+  lug.area_high = lug_area_of(50) * 2;
+  CHECK(watts_behind(lug, rise).low == Approx(0.76463425).epsilon(1e-6));
+  CHECK(watts_behind(lug, rise).high == Approx(7.51620172).epsilon(1e-6));
+}
+
 TEST_CASE("at one rise a bare tinned lug sheds 1/1.64 of a painted one") {
   // C, from the rows above.
   const auto flux = [](double emissivity) {

@@ -2,6 +2,7 @@
 
 #include "../python.h"
 
+#include <algorithm>
 #include <array>
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -83,8 +84,9 @@ TEST_CASE("the default policy puts a rise over like into the row of the table") 
                                                          {15.01, "urgent"},
                                                          {16, "urgent"},
                                                          {40, "urgent"},
-                                                         {std::nextafter(1.0, 0.0), "none"},
-                                                         {std::nextafter(3.0, 4.0), "plan"}};
+                                                         // as decimal numbers these are 1 and 3
+                                                         {std::nextafter(1.0, 0.0), "watch"},
+                                                         {std::nextafter(3.0, 4.0), "watch"}};
   for (const auto& [rise, id] : rows) {
     CAPTURE(rise);
     CHECK(by_like(neta(), rise) == id);
@@ -149,7 +151,7 @@ TEST_CASE("the more severe column decides and says so, and like wins a tie") {
 TEST_CASE("a rise that is no number reaches nothing") {
   const double nan = std::numeric_limits<double>::quiet_NaN();
   CHECK(grade(neta(), nan, nan) == Grade{});
-  CHECK_FALSE(is_hot(neta(), nan, {}));
+  CHECK_FALSE(first_like_limit(neta())->reached_by(nan));
 }
 
 TEST_CASE("the worse of two grades is the more severe, the first of equals") {
@@ -162,16 +164,49 @@ TEST_CASE("the worse of two grades is the more severe, the first of equals") {
   CHECK(worse(plan, Grade{1, DecidedBy::limit}).by == DecidedBy::air);
 }
 
-TEST_CASE("hot is what reaches the first band over like, or over air for a lone lug") {
-  CHECK_FALSE(is_hot(neta(), 0.99, 60.0));
-  CHECK(is_hot(neta(), 1.0, {}));
-  CHECK(is_hot(neta(), {}, 1.0));
-  CHECK_FALSE(is_hot(neta(), {}, 0.99));
-  CHECK_FALSE(is_hot(neta(), {}, {}));
-  CHECK_FALSE(is_hot(shipped("mil_std_2194"), {}, 500.0));
+TEST_CASE("the first limits are those of the mildest bands, over like and over air") {
+  // ANSI/NETA table 100.18: 1 K in both columns, reached by its own value. What is hot takes more
+  // than that (diagnosis), never less.
   CHECK(first_like_limit(neta())->value == 1);
+  CHECK(first_like_limit(neta())->reached_by(1.0));
+  CHECK_FALSE(first_like_limit(neta())->reached_by(0.99));
+  CHECK(first_air_limit(neta())->value == 1);
   CHECK(first_like_limit(shipped("mil_std_2194"))->value == 10);
+  CHECK_FALSE(first_air_limit(shipped("mil_std_2194")));  // no limit over air at all
   CHECK_FALSE(first_like_limit(Policy{}));
+  CHECK_FALSE(first_air_limit(Policy{}));
+}
+
+TEST_CASE("limits are compared as the decimal numbers that were written") {
+  // 1.4, 1.4 and 1.2 Ω are 10 % out of balance, 201, 201 and 198 V 1 %: neither quotient is that
+  // number in binary.
+  const auto pct = [](double a, double b, double c) {
+    const double mean = (a + b + c) / 3;
+    return 100 * std::max({std::fabs(a - mean), std::fabs(b - mean), std::fabs(c - mean)}) / mean;
+  };
+  CHECK(by_reading(neta(), pct(1.4, 1.4, 1.2)) == "urgent");
+  CHECK(by_reading(neta(), pct(201, 201, 198)) == "none");
+  CHECK(by_like(neta(), 45.3 - 42.3) == "watch");  // 3 K
+  CHECK(by_like(neta(), 0.3 + 0.3 + 0.4) == "watch");
+  // A millionth of a kelvin is no rounding.
+  CHECK(by_like(neta(), 3.000001) == "plan");
+  CHECK(by_like(neta(), 0.999999) == "none");
+}
+
+TEST_CASE("a value within 1.96 u of a limit is too close to call") {
+  // 95 % of a normal distribution (JCGM 100, 6.3).
+  CHECK(is_too_close(9.99, 0.16, Limit{10}));
+  CHECK(is_too_close(10.3, 0.16, Limit{10}));
+  CHECK_FALSE(is_too_close(9.68, 0.16, Limit{10}));
+  CHECK_FALSE(is_too_close(10, 0, Limit{10}));
+}
+
+TEST_CASE("sound lugs scatter by a share of the rise over air, and by a least value") {
+  const SoundScatter scatter{0.1, 0.3, ""};
+  CHECK(scatter.of(20.0) == Approx(2));
+  CHECK(scatter.of(2.0) == Approx(0.3));
+  CHECK(scatter.of(-5.0) == Approx(0.3));
+  CHECK(scatter.of(std::nullopt) == Approx(0.3));
 }
 
 TEST_CASE("a band is found by its id") {

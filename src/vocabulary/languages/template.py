@@ -43,8 +43,8 @@ def main():
         with open(other, "w") as out:
             for path, message in [*from_templates(), *from_policies()]:
                 out.write(f"/* {path.relative_to(SOURCE.parent)} */ msg({json.dumps(message, ensure_ascii=False)});\n")
-        files = [*sorted(str(p.relative_to(SOURCE.parent)) for p in SOURCE.glob("*/*.cpp")),
-                 *sorted(str(p.relative_to(SOURCE.parent)) for p in SOURCE.glob("*/*.h"))]
+        files = sorted(str(p.relative_to(SOURCE.parent)) for p in SOURCE.rglob("*.*")
+                       if p.suffix in (".cpp", ".h") and "web" not in p.parts)
         result = subprocess.run(
             ["xgettext", "--c++", "--from-code=UTF-8", "--no-location", "--sort-output",
              "--keyword", "--keyword=sentence:1", "--keyword=tr", "--keyword=say:1", "--keyword=msg",
