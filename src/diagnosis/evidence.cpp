@@ -25,6 +25,14 @@ const ElectricalResult* nearest_reading(const Judging& judging, const ComponentC
 
 Evidence absent_reading(const Judging& judging, const ComponentCase& component) {
   const int age_d = judging.result.options.reading_age_d;
+  Sentence age = sentence("reading age {} d (option)", number(age_d, 0));
+  if (!component.counted.empty()) {
+    const ElectricalResult& beyond = judging.motor_result().electrical[component.counted.front()];
+    return {sentence("no winding resistance reading looks through this component: {} begins nearer "
+                     "to the motor",
+                     reading_text(beyond)),
+            std::move(age)};
+  }
   std::vector<Sentence> text{sentence("no winding resistance reading within {} days of {}",
                                       number(age_d, 0), day_text(component.day))};
   if (const ElectricalResult* nearest = nearest_reading(judging, component)) {
@@ -32,7 +40,7 @@ Evidence absent_reading(const Judging& judging, const ComponentCase& component) 
     text.push_back(sentence("the nearest, at {}, is {} days away", reading_text(*nearest),
                             number(static_cast<double>(apart.count()), 0)));
   }
-  return {clauses(std::move(text)), sentence("reading age {} d (option)", number(age_d, 0))};
+  return {clauses(std::move(text)), std::move(age)};
 }
 
 Evidence both_phases(const Judging& judging, const ComponentCase& component,

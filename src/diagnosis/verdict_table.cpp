@@ -51,7 +51,9 @@ constexpr std::array<Row, kVerdicts> kVerdictRows{{
      msg("De-energised, locked out and verified dead, measure the three pairs at one place after "
          "the "
          "other along the circuit: the fault lies where the unbalance comes or goes.")},
-    {"no_reading", msg("There is no resistance reading recent enough to hold against the image."),
+    {"no_reading",
+     msg("No resistance reading that looks through this component is recent enough to hold against "
+         "the image."),
      msg("De-energised, locked out and verified dead, measure the three pairs of winding "
          "resistance "
          "at this place, one after the other at the same winding temperature.")},

@@ -89,11 +89,16 @@ def heat_per_kelvin(survey, motor):
     """Watts that a lug may lose for each kelvin over its likes: from a bare lug with one bare conductor in still
     air to a painted one with three insulated conductors in a draught; conductors as fins of copper, 390 W/(m K)."""
     lug_m2 = float(survey.motors[motor]["lug_area_cm2"]) * 1e-4
-    size = next(r["size"] for r in survey.circuit if r["motor"] == motor and r["size"])
-    section_m2 = float(size.split()[0]) * 1e-6
-    around_m = 2 * np.sqrt(np.pi * section_m2)
-    loss = lambda h, conductors, thicker: h * lug_m2 + conductors * np.sqrt(h * thicker * around_m * 390 * section_m2)
-    return loss(3, 1, 1), loss(20, 3, 1.4)
+    sizes = [float(r["size"].split()[0]) for r in survey.circuit if r["motor"] == motor and r["size"]]
+    rated = float(survey.motors[motor]["rated_a"])
+    least, most = (sizes[0], sizes[0]) if sizes else (rated / 6, rated / 1.5)  # 1.5 to 6 A/mm2 where no cable is listed
+
+    def loss(h, section_mm2, conductors, thicker):
+        section_m2 = section_mm2 * 1e-6
+        around_m = thicker * 2 * np.sqrt(np.pi * section_m2)
+        return h * lug_m2 + conductors * np.sqrt(h * around_m * 390 * section_m2)
+
+    return loss(3, least, 1, 1), loss(20, most, 3, 1.4)
 
 
 def of_one_size(survey, motor, rise_k, ohm, ampere):

@@ -2,6 +2,7 @@
 
 #include "run_program.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 using nlohmann::json;
@@ -76,8 +77,13 @@ TEST_CASE("--uncertainty, --seed and --decision change the result as they say") 
   CHECK(simple["options"]["uncertainty"] == "linear");
   CHECK(simple["options"]["seed"].is_null());
   CHECK(simple["options"]["decision"] == "simple");
-  CHECK(simple["findings"][0]["monte_carlo"].is_null());
-  CHECK_FALSE(simple["findings"][0]["budget"].empty());
+  // The first finding may be of the currents alone.
+  const auto of_lug = [](const json& result) {
+    return *std::find_if(result["findings"].begin(), result["findings"].end(),
+                         [](const json& finding) { return !finding["lug"].is_null(); });
+  };
+  CHECK(of_lug(simple)["monte_carlo"].is_null());
+  CHECK_FALSE(of_lug(simple)["budget"].empty());
 
   const json guarded = result("--decision guarded");
   CHECK(guarded["options"]["guard_factor"] == 1.64);
@@ -88,7 +94,7 @@ TEST_CASE("--uncertainty, --seed and --decision change the result as they say") 
   const Outcome sampled = run(survey + "--uncertainty monte-carlo --seed 9 --jobs 1 -o '" +
                               out.string() + "' --format json");
   CHECK(json::parse(sampled.out)["options"]["seed"] == 9);
-  CHECK(json::parse(sampled.out)["findings"][0]["monte_carlo"]["trials"] >= 20000);
+  CHECK(of_lug(json::parse(sampled.out))["monte_carlo"]["trials"] >= 20000);
   CHECK(check_schema("findings.schema.json", out / "findings.json").exit_code == 0);
   CHECK(sampled.out == run(survey + "--uncertainty monte-carlo --seed 9 --jobs 3").out);
   CHECK(sampled.out != run(survey + "--uncertainty monte-carlo --seed 10").out);
