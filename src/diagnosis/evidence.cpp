@@ -28,10 +28,11 @@ Evidence absent_reading(const Judging& judging, const ComponentCase& component) 
   Sentence age = sentence("reading age {} d (option)", number(age_d, 0));
   if (!component.counted.empty()) {
     const ElectricalResult& beyond = judging.motor_result().electrical[component.counted.front()];
-    return {sentence("no winding resistance reading looks through this component: {} begins nearer "
-                     "to the motor",
-                     reading_text(beyond)),
-            std::move(age)};
+    return {
+        sentence("no winding resistance reading looks through this component: the one at {} begins "
+                 "nearer to the motor",
+                 reading_text(beyond)),
+        std::move(age)};
   }
   std::vector<Sentence> text{sentence("no winding resistance reading within {} days of {}",
                                       number(age_d, 0), day_text(component.day))};

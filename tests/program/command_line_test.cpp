@@ -78,8 +78,8 @@ TEST_CASE("--uncertainty, --seed and --decision change the result as they say") 
   CHECK(simple["options"]["seed"].is_null());
   CHECK(simple["options"]["decision"] == "simple");
   // The first finding may be of the currents alone.
-  const auto of_lug = [](const json& result) {
-    return *std::find_if(result["findings"].begin(), result["findings"].end(),
+  const auto of_lug = [](const json& assessed) {
+    return *std::find_if(assessed["findings"].begin(), assessed["findings"].end(),
                          [](const json& finding) { return !finding["lug"].is_null(); });
   };
   CHECK(of_lug(simple)["monte_carlo"].is_null());
