@@ -27,8 +27,8 @@ std::vector<Problem> complaints(const std::string& name, const Named& named) {
   fs::create_directories(folder / "marks");
   std::ofstream(folder / "motors.csv") << "motor,rated_a\nBE-01,20\nCV-22,20\n";
   std::ofstream(folder / "images.csv")
-      << "file,motor,component,taken_at,emissivity,air_c\n"
-      << named.file << "," << named.motor << ",terminal box,2026-03-04,0.95,25\n";
+      << "file,motor,component,taken_at,emissivity,air_c,scale,offset,unit\n"
+      << named.file << "," << named.motor << ",terminal box,2026-03-04,0.95,25,1,0,c\n";
   std::ofstream image(folder / "box.csv");
   for (int y = 0; y < 20; ++y) {
     for (int x = 0; x < 20; ++x) image << (x == 0 ? "" : ",") << named.stored + 0.01 * (x % 3);
@@ -68,8 +68,11 @@ TEST_CASE("a motor that is not in motors.csv is answered with the one that is ne
 }
 
 TEST_CASE("an image that is not there is answered with the file that is near") {
-  CHECK(says(complaints("file", {.file = "bx.csv"}), "bx.csv", "did you mean box.csv?"));
-  CHECK_FALSE(says(complaints("far_file", {.file = "quite_other.npy"}), "", "did you mean"));
+  CHECK(says(complaints("file", {.file = "bx.csv"}), "there is no such file",
+             "did you mean box.csv?"));
+  const auto far = complaints("far_file", {.file = "quite_other.npy"});
+  CHECK(says(far, "there is no such file", ""));
+  CHECK_FALSE(says(far, "there is no such file", "did you mean"));
 }
 
 TEST_CASE("a whole image that no surface can be at is laid to its scale, not to the emissivity") {
