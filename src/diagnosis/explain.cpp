@@ -28,6 +28,8 @@ constexpr std::size_t kArgued = 2;
 constexpr std::array<std::string_view, 6> kSwitchWords{"disconnect", "starter", "contactor",
                                                        "breaker",    "switch",  "drive"};
 
+constexpr std::string_view kTapeTest = "emissivity_tape";
+
 double rise_or_zero(const LugResult& lug) {
   const auto& rise = counting_rise(lug);
   return rise ? rise->value() : 0;
@@ -274,7 +276,19 @@ bool is_offered(TestNeeds needs, const Judging& judging, std::size_t component) 
   return true;
 }
 
-std::vector<NextTest> tests_for(const std::vector<double>& probability, const Judging& judging,
+bool has(const std::vector<Fact>& facts, Fact fact) {
+  return std::find(facts.begin(), facts.end(), fact) != facts.end();
+}
+
+// Where the hot lug is bare and no ohms have spoken for its joint, whether there is heat at all
+// comes before any ohms, whatever they would tell (common practice, no source).
+bool tape_comes_first(const std::vector<Fact>& facts) {
+  return has(facts, Fact::surface_bare) && !has(facts, Fact::resistance_one_size) &&
+         !has(facts, Fact::joint_bad);
+}
+
+std::vector<NextTest> tests_for(const std::vector<double>& probability,
+                                const std::vector<Fact>& facts, const Judging& judging,
                                 std::size_t component) {
   std::vector<NextTest> tests;
   for (const TestRow& row : test_rows()) {
@@ -292,6 +306,10 @@ std::vector<NextTest> tests_for(const std::vector<double>& probability, const Ju
   };
   std::stable_sort(tests.begin(), tests.end(),
                    [&worth](const NextTest& a, const NextTest& b) { return worth(a) > worth(b); });
+  if (tape_comes_first(facts)) {
+    std::stable_partition(tests.begin(), tests.end(),
+                          [](const NextTest& test) { return test.id == kTapeTest; });
+  }
   return tests;
 }
 
@@ -307,7 +325,7 @@ Explained explain(const Judging& judging, std::size_t component) {
     explained.seen.emplace_back(row_of(fact).id);
   }
   explained.explanations = explanations_of(probability, facts, before);
-  explained.tests = tests_for(probability, judging, component);
+  explained.tests = tests_for(probability, facts, judging, component);
   return explained;
 }
 
@@ -319,6 +337,8 @@ std::vector<std::string> explanation_ids() {
 
 Sentence telling_test(const Explained& explained) {
   if (explained.tests.empty()) return {};
+  if (explained.tests.front().id == kTapeTest)
+    return sentence("The next test: {}.", explained.tests.front().title);
   return sentence("The test that would tell most now: {}.", explained.tests.front().title);
 }
 

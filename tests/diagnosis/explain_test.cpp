@@ -297,6 +297,24 @@ TEST_CASE("tape comes before ohms where two bare lugs are warm and one is not") 
   CHECK(place_of("emissivity_tape") < place_of("joint_resistance"));
 }
 
+TEST_CASE("tape comes before ohms on one hot bare lug that no ohms speak for") {
+  // As the trade says: first find out whether it is warm (common practice, no source).
+  const auto first_of = [](std::optional<std::array<double, 3>> pairs, double emissivity) {
+    Case survey = motor_with({30, 75, 30}, 0.2, pairs);
+    for (auto& lug : survey.images[0].lugs) lug.emissivity = Emissivity{emissivity};
+    const Assessment a = survey.judge();
+    REQUIRE(only(a).verdict != Verdict::not_judged);
+    const NextTest& first = only(a).explained.tests.front();
+    CHECK(plainly(only(a).next_step).find(plainly(first.title)) != std::string::npos);
+    return first.id;
+  };
+  CHECK(first_of(std::nullopt, 0.6) == "emissivity_tape");
+  CHECK(first_of(std::array<double, 3>{1, 1, 1}, 0.6) == "emissivity_tape");
+  CHECK(first_of(std::nullopt, 0.95) != "emissivity_tape");
+  // Ohms of the heat's size: that there is heat is known.
+  CHECK(first_of(bad_joint(Phase::two), 0.6) != "emissivity_tape");
+}
+
 TEST_CASE("one pair alone high with even lugs asks for the winding at the box") {
   // One winding of a delta, as circuit theory has it.
   Case survey = motor_with({30, 30, 30}, 0.2, std::array<double, 3>{0.027, 0.025, 0.025});
