@@ -7,10 +7,8 @@ Right explanations. A kind of truth may have more than one name in the program's
 - a bad joint at the judged component: lug_joint; with two conductors or two lugs a phase also
   double_conductor; worn contact: switch_contact; meter named otherwise: swapped_marking;
 - a bad joint at another place: upstream_joint or downstream_joint, seen from the judged component;
-- no load, low load, short running: low_load, beside lug_joint or sound, whichever is the truth;
-- unlike emissivity: unlike_emissivity or surface; a reflection: reflection or surface (both say
-  that the image shows no true temperature); sun: sun;
-- lugs of one temperature: sound, and surface or unlike_emissivity, since their finish does scatter;
+- no load, low load, short running: lug_joint or sound, whichever is the truth;
+- lugs of one temperature: sound, and unlike_emissivity, since their finish does scatter;
 - drive-fed and sound: drive or sound; drive-fed and bad: lug_joint (that it is bad is the point).
 Where the bad joint makes less than 1 K at rated load, `sound` is right as well.
 
@@ -46,11 +44,10 @@ BAD_JOINT_KINDS = {
     "short_run_bad",
     "no_load",
 }
-SURFACE = {"surface", "unlike_emissivity"}
 RIGHT_EXPLANATIONS = {
     "sound": {"sound"},
-    "equal_lugs": SURFACE | {"sound"},
-    "equal_warm_lugs": SURFACE | {"sound"},
+    "equal_lugs": {"sound", "unlike_emissivity"},
+    "equal_warm_lugs": {"sound", "unlike_emissivity"},
     "bad_joint": {"lug_joint"},
     "burnt_joint": {"lug_joint"},
     "double_conductor": {"double_conductor", "lug_joint"},
@@ -63,15 +60,15 @@ RIGHT_EXPLANATIONS = {
     "unequal_load": {"unequal_load"},
     "unequal_supply": {"unequal_supply"},
     "sun": {"sun"},
-    "reflection": {"reflection", "surface"},
-    "unlike_emissivity": SURFACE,
+    "reflection": {"reflection"},
+    "unlike_emissivity": {"unlike_emissivity"},
     "swapped_marking": {"swapped_marking"},
     "drive_sound": {"drive", "sound"},
     "drive_bad_joint": {"lug_joint"},
-    "low_load_sound": {"low_load", "sound"},
-    "low_load_bad": {"low_load", "lug_joint"},
-    "no_load": {"low_load"},
-    "short_run_bad": {"low_load", "lug_joint"},
+    "low_load_sound": {"sound"},
+    "low_load_bad": {"lug_joint"},
+    "no_load": {"lug_joint"},
+    "short_run_bad": {"lug_joint"},
     "open_phase": {"open_phase"},
 }
 LOWER, HIGHER = "at most", "at least"
