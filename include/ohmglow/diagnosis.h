@@ -34,6 +34,7 @@ enum class Flag {
   no_data_pixels,  ///< some pixels of the mark hold no data
   outside_table,   ///< not measurable: the balance has no solution between -60 and 1500 °C
   assumed_air,     ///< the reflected apparent temperature was not given; the air's stood in for it
+  unconfirmed,     ///< no person has looked at the mark since a program made it
 };
 [[nodiscard]] std::string_view name_of(Flag flag);
 
@@ -106,6 +107,15 @@ struct LugResult {
 enum class ImageStatus { measured, unmarked, rejected };
 [[nodiscard]] std::string_view name_of(ImageStatus status);
 
+/// A hot spot that no mark covers, measured as a lug is, with the image's emissivity; its rise over
+/// like is that over the reference of the image's lugs. Its name and phase say nothing.
+struct SpotOutside {
+  LugResult spot;
+  /// It covers more of the image than a connection does: a wall, a motor's frame, the sun on a
+  /// cover. Such a spot makes no finding.
+  bool is_background = false;
+};
+
 /// Parameters as they were used, defaults filled in, for the record.
 struct UsedParameters {
   std::optional<radiometry::Estimate> air_c;
@@ -137,6 +147,8 @@ struct ImageResult {
   /// Standard deviation of the blur of the edges around the lugs; absent where no edge tells.
   std::optional<double> edge_blur_px;
   std::vector<LugResult> lugs;  ///< in the order of the mark file
+  /// The hottest spot that no mark covers, where it stands out; else absent.
+  std::optional<SpotOutside> outside;
 };
 
 // --- options
@@ -145,6 +157,8 @@ struct ImageResult {
 enum class Reference { coolest, median };
 /// How uncertainties are propagated: JCGM 100, or JCGM 101.
 enum class Uncertainty { linear, monte_carlo };
+/// What becomes of marks that no person has confirmed.
+enum class Unconfirmed { measure, skip };
 
 struct Options {
   Reference reference = Reference::coolest;
@@ -154,6 +168,7 @@ struct Options {
   Uncertainty uncertainty = Uncertainty::linear;
   std::uint64_t seed = 1;        ///< of the Monte Carlo trials
   bool tests_by_effort = false;  ///< next tests by gain per minute in place of gain alone
+  Unconfirmed unconfirmed = Unconfirmed::measure;
 };
 
 // --- results
@@ -172,8 +187,11 @@ enum class Verdict {
   load_unbalance,
   not_judged,  ///< no fault could have shown: too little current, too short a run, too large a u
   even,
+  unmarked_hot_spot,  ///< of a finding alone: something is hot that no mark covers
 };
+/// Those that a component may have; they come first.
 inline constexpr std::size_t kVerdicts = 11;
+inline constexpr std::size_t kFindingVerdicts = 12;
 [[nodiscard]] std::string_view id_of(Verdict verdict);
 /// One sentence for people, the same wherever it is shown.
 [[nodiscard]] std::string_view meaning_of(Verdict verdict);

@@ -197,6 +197,11 @@ struct Mark {
   std::optional<MarkOrigin> origin = {};
   std::string carried_from = {};
   std::optional<double> confidence = {};
+  std::optional<bool> confirmed = {};  ///< whether a person looked; absent: true for hand alone
+
+  [[nodiscard]] bool is_confirmed() const {
+    return confirmed.value_or(!origin || *origin == MarkOrigin::hand);
+  }
   friend bool operator==(const Mark&, const Mark&) = default;
 };
 

@@ -43,8 +43,17 @@ Result<imaging::ThermalImage> open_image(const Survey& survey, const ImageEntry&
   return declared(opened, entry);
 }
 
+namespace {
+
+MarkFile confirmed_alone(MarkFile marks) {
+  std::erase_if(marks.marks, [](const Mark& mark) { return !mark.is_confirmed(); });
+  return marks;
+}
+
+}  // namespace
+
 EntryCase case_of(const Result<radiometry::BandRadiance>& band, const Survey& motor,
-                  std::size_t image, const Scopes& scopes) {
+                  std::size_t image, const Scopes& scopes, diagnosis::Unconfirmed unconfirmed) {
   static const MarkFile unmarked;
   const ImageEntry& entry = motor.images[image];
   const auto marks = motor.marks.find(entry.file);
@@ -53,7 +62,8 @@ EntryCase case_of(const Result<radiometry::BandRadiance>& band, const Survey& mo
           marks == motor.marks.end() ? unmarked : marks->second,
           motor.motors.empty() ? nullptr : &motor.motors.front(),
           motor.phase_names,
-          scopes};
+          scopes,
+          unconfirmed};
 }
 
 diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
@@ -66,9 +76,14 @@ diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
     return rejected;
   }
   const auto image = declared(opened, its.entry);
-  auto result = image ? measure_with(*its.band, *image, its.entry, its.marks, its.motor,
-                                     its.phase_names, its.scopes, tables, how)
+  const bool skips = its.unconfirmed == diagnosis::Unconfirmed::skip;
+  const MarkFile confirmed = skips ? confirmed_alone(its.marks) : MarkFile{};
+  auto result = image ? measure_with(*its.band, *image, its.entry, skips ? confirmed : its.marks,
+                                     its.motor, its.phase_names, its.scopes, tables, how)
                       : result_for(its.entry);
+  if (skips && confirmed.marks.size() < its.marks.marks.size()) {
+    result.problems.push_back("marks that nobody has confirmed are left out");
+  }
   result.sha256 = opened.sha256;
   result.bytes = opened.bytes;
   if (!image) result.problems.push_back(problem_from(image.error()).message);

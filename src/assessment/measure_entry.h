@@ -31,11 +31,13 @@ struct EntryCase {
   const Motor* motor;
   const PhaseNames& phase_names;
   Scopes scopes;
+  diagnosis::Unconfirmed unconfirmed = diagnosis::Unconfirmed::measure;
 };
 
 /// An image of a motor whose rows stand alone.
 [[nodiscard]] EntryCase case_of(const Result<radiometry::BandRadiance>& band, const Survey& motor,
-                                std::size_t image, const Scopes& scopes);
+                                std::size_t image, const Scopes& scopes,
+                                diagnosis::Unconfirmed unconfirmed);
 
 /// `how` receives the basis of the numbers where it is asked for.
 [[nodiscard]] diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,

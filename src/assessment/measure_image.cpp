@@ -2,6 +2,7 @@
 #include "assessment/scene.h"
 #include "assessment/sharpness.h"
 #include "offered/marking/marking.h"
+#include "offered/marking/outside.h"
 #include "offered/radiometry/surfaces.h"
 #include "ohmglow/severity.h"
 
@@ -135,6 +136,7 @@ void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const S
     lug.name = mark.name;
     lug.phase = *phase;
     lug.emissivity = mark.emissivity.value_or(shared.around.emissivity);
+    if (!mark.is_confirmed()) lug.raise(Flag::unconfirmed);
     Spot spot{.mark = i};
     if (const auto error = measure_lug(lug, mark, spot, shared)) {
       Error named = *error;
@@ -146,6 +148,38 @@ void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const S
     result.lugs.push_back(std::move(lug));
     spots.push_back(spot);
   }
+}
+
+// A circle that holds a 3×3 block and no more.
+constexpr double kBlockRadius_px = 1.5;
+
+// What a spot must exceed to be of interest: nothing is hot that is colder than every lug.
+std::optional<Celsius> coolest_stored(const diagnosis::ImageResult& result,
+                                      const std::vector<Spot>& spots) {
+  std::optional<Celsius> coolest;
+  for (std::size_t i = 0; i < spots.size(); ++i) {
+    if (!result.lugs[i].temperature_c) continue;
+    coolest = coolest ? std::min(*coolest, spots[i].stored) : spots[i].stored;
+  }
+  return coolest;
+}
+
+std::optional<diagnosis::SpotOutside> spot_outside(const diagnosis::ImageResult& result,
+                                                   const MarkFile& marks, const Shared& shared,
+                                                   const std::vector<Spot>& spots) {
+  const auto place =
+      marking::hottest_outside(shared.image, marks.marks, coolest_stored(result, spots));
+  if (!place) return std::nullopt;
+  const Mark mark{.shape =
+                      Circle{{static_cast<double>(place->at.x), static_cast<double>(place->at.y)},
+                             kBlockRadius_px}};
+  Spot spot{.mark = marks.marks.size()};
+  diagnosis::SpotOutside outside;
+  outside.is_background = place->is_background;
+  outside.spot.emissivity = shared.around.emissivity;
+  if (measure_lug(outside.spot, mark, spot, shared)) return std::nullopt;
+  outside.spot.pixels = place->pixels;
+  return outside;
 }
 
 }  // namespace
@@ -172,6 +206,11 @@ diagnosis::ImageResult measure_with(const radiometry::BandRadiance& band,
   if (!any_lug) {
     result.status = diagnosis::ImageStatus::unmarked;
     result.problems.push_back("no lug is marked; mark it with: ohmglow mark, or on the page");
+    const auto around = surroundings_of(band, image, entry.parameters, marks.marks, scopes);
+    if (!around) return result;
+    result.used = around->used;
+    result.outside =
+        spot_outside(result, marks, Shared{image, entry, motor, *around, scopes, tables}, {});
     return result;
   }
   if (marks.width != image.width() || marks.height != image.height()) {
@@ -189,15 +228,16 @@ diagnosis::ImageResult measure_with(const radiometry::BandRadiance& band,
   result.used = around->used;
   result.problems = around->remarks;
   if (std::any_of(marks.marks.begin(), marks.marks.end(), [](const Mark& mark) {
-        return mark.role == MarkRole::lug && mark.origin == MarkOrigin::proposed;
+        return mark.role == MarkRole::lug && !mark.is_confirmed();
       })) {
     result.problems.push_back(
-        "the lugs' marks are proposed and nobody has confirmed them; look whether each lies on its "
-        "lug and has the right phase");
+        "nobody has confirmed the lugs' marks; look whether each lies on its lug and has the right "
+        "phase, then confirm them with: ohmglow mark --confirm, or on the page");
   }
   std::vector<Spot> spots;
-  measure_lugs(result, marks, Shared{image, entry, motor, *around, scopes, tables}, phase_names,
-               spots);
+  const Shared shared{image, entry, motor, *around, scopes, tables};
+  measure_lugs(result, marks, shared, phase_names, spots);
+  result.outside = spot_outside(result, marks, shared, spots);
   judge_sharpness(result, image, marks);
   if (how != nullptr) *how = {scopes, *around, std::move(spots)};
   return result;

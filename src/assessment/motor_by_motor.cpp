@@ -78,7 +78,8 @@ void MotorByMotor::assess(
     const auto one = [&](std::size_t i, Workplace& its_own) {
       const ImageEntry& entry = survey.images[i];
       const auto place = static_cast<std::uint32_t>(rows.images[i]);
-      const EntryCase its = case_of(band_, survey, i, Scopes{place, cut_.visits[place]});
+      const EntryCase its = case_of(band_, survey, i, Scopes{place, cut_.visits[place]},
+                                    options_.judging.unconfirmed);
       const Opened opened = open_stored(survey.folder, entry, options_.limits, &its_own.memory);
       results[i] = measure_entry(its, opened, its_own.tables, &measured[i]);
       progress.step();

@@ -15,7 +15,7 @@ std::set<Phase> marked_phases(const Survey& survey, const ImageEntry& entry) {
   const auto marks = survey.marks.find(entry.file);
   if (marks == survey.marks.end()) return phases;
   for (const Mark& mark : marks->second.marks) {
-    if (mark.role != MarkRole::lug || mark.origin == MarkOrigin::proposed) continue;
+    if (mark.role != MarkRole::lug || !mark.is_confirmed()) continue;
     if (mark.phase) phases.insert(*mark.phase);
   }
   return phases;

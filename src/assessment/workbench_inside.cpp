@@ -7,8 +7,8 @@ KeptPtr measured(const MotorCase& its, std::size_t i, const OpenedFile& file, Pi
   auto kept = std::make_shared<Kept>();
   kept->band = its.band;
   kept->stamp = file.stamp;
-  kept->result = measure_entry(case_of(*its.band, its.survey, i, its.scopes[i]), file.opened,
-                               tables, &kept->how);
+  kept->result = measure_entry(case_of(*its.band, its.survey, i, its.scopes[i], its.unconfirmed),
+                               file.opened, tables, &kept->how);
   return kept;
 }
 
@@ -80,7 +80,8 @@ MotorCase Workbench::Inside::gather(const Slot& slot) const {
                 slot.images,
                 {},
                 {},
-                band};
+                band,
+                options.judging.unconfirmed};
   for (const std::size_t place : slot.images) {
     its.scopes.push_back({static_cast<std::uint32_t>(place), visits[place]});
     its.kept.push_back(kept[place]);

@@ -41,6 +41,7 @@ struct MotorCase {
   std::vector<Scopes> scopes;
   std::vector<KeptPtr> kept;  ///< null: not measured
   BandPtr band;
+  diagnosis::Unconfirmed unconfirmed = diagnosis::Unconfirmed::measure;
 };
 
 /// Measures one image of a motor from what the file holds.

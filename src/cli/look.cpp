@@ -1,4 +1,6 @@
 #include "cli/commands.h"
+#include "offered/files/folder.h"
+#include "offered/imaging/numbered_picture.h"
 #include "offered/results/findings_texts.h"
 #include "ohmglow/imaging.h"
 
@@ -13,6 +15,7 @@ struct LookGiven {
   std::string file;
   int page = 1;
   double max_megapixels = 200;
+  std::string picture;
   bool json = false;
 };
 
@@ -62,6 +65,15 @@ void print_text(const records::Look& look) {
   for (const std::string& problem : look.problems) fmt::print("problem:     {}\n", problem);
 }
 
+/// Stored numbers serve where no temperature is declared: a place is a place.
+Result<void> write_picture(const std::string& path, const records::Look& look) {
+  const Declaration as_stored;
+  const imaging::ThermalImage image(look.image, look.declaration.value_or(as_stored));
+  const auto png = imaging::encode_png(imaging::numbered_picture(image.celsius()));
+  if (!png) return fail(png.error());
+  return records::write_atomically(path, {reinterpret_cast<const char*>(png->data()), png->size()});
+}
+
 int look(const LookGiven& given) {
   const auto seen = look_at(given);
   if (!seen) {
@@ -70,6 +82,12 @@ int look(const LookGiven& given) {
     }
     complain("look", seen.error());
     return kNothingDone;
+  }
+  if (!given.picture.empty()) {
+    if (const auto written = write_picture(given.picture, *seen); !written) {
+      complain("look", written.error());
+      return kNothingDone;
+    }
   }
   if (given.json) {
     fmt::print("{}", records::look_json(*seen, given.file, seen->problems));
@@ -92,6 +110,10 @@ void add_look(CLI::App& program, int& exit_code) {
   command->add_option("--max-megapixels", given->max_megapixels, "Refuse larger images")
       ->check(CLI::PositiveNumber)
       ->capture_default_str();
+  command
+      ->add_option("--picture", given->picture,
+                   "Write the image here with its pixels numbered, to mark it from the shell")
+      ->type_name("FILE.png");
   command->add_flag("--json", given->json, "Print JSON");
   command->footer("Example: ohmglow look route/BE-101.tif --json");
   command->callback([given, &exit_code] { exit_code = look(*given); });

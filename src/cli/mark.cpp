@@ -6,6 +6,7 @@
 #include "ohmglow/imaging.h"
 #include "ohmglow/survey_folder.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 #include <map>
@@ -24,6 +25,8 @@ struct MarkGiven {
   std::vector<Mark> add;
   std::vector<std::string> remove;
   bool list = false;
+  bool confirm = false;
+  double least_confidence = 0;
   bool json = false;
 };
 
@@ -47,6 +50,8 @@ void print_marks(const MarkFile& marks) {
     std::string line = fmt::format("{:<12} {:<10}", mark.name, roles.at(mark.role));
     line += mark.phase ? fmt::format("phase {}  ", number_of(*mark.phase)) : "         ";
     line += shape_text(mark.shape);
+    if (!mark.is_confirmed()) line += "  unconfirmed";
+    if (mark.confidence) line += fmt::format("  confidence {:.2f}", *mark.confidence);
     if (mark.emissivity) line += fmt::format("  emissivity {}", mark.emissivity->value());
     if (!mark.material.empty()) line += "  " + mark.material;
     fmt::print("{}\n", line);
@@ -103,6 +108,23 @@ Result<void> add_marks(MarkFile& file, const std::vector<Mark>& marks, const Pha
   return {};
 }
 
+/// How many were confirmed. The lugs of an image belong together: one that is too unsure leaves
+/// all of them to be looked at.
+std::size_t confirm_marks(MarkFile& file, double least_confidence) {
+  const auto is_unsure = [least_confidence](const Mark& mark) {
+    return mark.role == MarkRole::lug && !mark.is_confirmed() &&
+           mark.confidence.value_or(0) < least_confidence;
+  };
+  if (std::any_of(file.marks.begin(), file.marks.end(), is_unsure)) return 0;
+  std::size_t count = 0;
+  for (Mark& mark : file.marks) {
+    if (mark.is_confirmed()) continue;
+    mark.confirmed = true;
+    ++count;
+  }
+  return count;
+}
+
 Result<MarkFile> change_marks(const MarkGiven& given) {
   const auto located = locate_image(given.image, given.survey);
   if (!located) return fail(located.error());
@@ -124,17 +146,64 @@ Result<MarkFile> change_marks(const MarkGiven& given) {
     }
     file = std::move(known->file);
   }
-  if (given.add.empty() && given.remove.empty()) return file;
+  if (given.add.empty() && given.remove.empty() && !given.confirm) return file;
   if (const auto removed = remove_marks(file, given.remove); !removed) return fail(removed.error());
   if (const auto added = add_marks(file, given.add, survey->phase_names); !added) {
     return fail(added.error());
   }
+  if (given.confirm) confirm_marks(file, given.least_confidence);
   if (const auto written = records::write_marks(folder, file); !written)
     return fail(written.error());
   return file;
 }
 
+bool is_open(const MarkFile& file) {
+  return std::any_of(file.marks.begin(), file.marks.end(),
+                     [](const Mark& mark) { return !mark.is_confirmed(); });
+}
+
+/// How many marks of one image were confirmed. Errors: those of its mark file; conflict where it
+/// holds what could not be read, since writing it back would lose that.
+Result<std::size_t> confirm_image(const Survey& survey, const std::string& image,
+                                  double least_confidence) {
+  auto known = records::read_marks(survey.folder, image, survey.phase_names);
+  if (!known) return fail(known.error());
+  if (!known->problems.empty()) {
+    list_problems("mark", known->problems);
+    return fail(in_marks("the mark file of " + image + " has problems", "mend it by hand first"));
+  }
+  const std::size_t count = confirm_marks(known->file, least_confidence);
+  if (count == 0) return count;
+  if (const auto written = records::write_marks(survey.folder, known->file); !written) {
+    return fail(written.error());
+  }
+  return count;
+}
+
+/// The marks of a whole survey; what cannot be read or written is said so, the rest goes on.
+int confirm_survey(const MarkGiven& given) {
+  const auto survey = records::read_survey(given.image);
+  if (!survey) {
+    complain("mark", survey.error());
+    return kNothingDone;
+  }
+  std::size_t images = 0;
+  std::size_t left = 0;
+  for (const auto& [image, marks] : survey->marks) {
+    if (!is_open(marks)) continue;
+    const auto confirmed = confirm_image(*survey, image, given.least_confidence);
+    if (!confirmed) complain("mark", confirmed.error());
+    const bool done = confirmed.value_or(0) > 0;
+    images += done ? 1 : 0;
+    left += done ? 0 : 1;
+  }
+  fmt::print("marks of {} image{} confirmed, {} left to be looked at\n", images,
+             images == 1 ? "" : "s", left);
+  return left == 0 ? kDone : kSomeNotMeasured;
+}
+
 int mark(const MarkGiven& given) {
+  if (given.confirm && fs::is_directory(given.image)) return confirm_survey(given);
   const auto marks = change_marks(given);
   if (!marks) {
     complain("mark", marks.error());
@@ -239,7 +308,10 @@ std::vector<Mark> marks_from(const CLI::App& command) {
 void add_mark(CLI::App& program, int& exit_code) {
   const auto given = std::make_shared<MarkGiven>();
   CLI::App* command = program.add_subcommand("mark", "Add, list and remove marks on an image");
-  command->add_option("IMAGE", given->image, "Image file of the survey")->required();
+  command
+      ->add_option("IMAGE", given->image,
+                   "Image file of the survey; with --confirm also the survey")
+      ->required();
   command->add_option("--survey", given->survey, "Survey folder [the nearest one above the image]");
   command->add_option("--page", given->page, "Page or frame, counted from 1")
       ->check(CLI::PositiveNumber);
@@ -257,6 +329,14 @@ void add_mark(CLI::App& program, int& exit_code) {
   typed("--emissivity", "Its own emissivity", "E");
   typed("--material", "Its surface", "TEXT");
   command->add_option("--remove", given->remove, "Remove the mark of this name")->type_name("NAME");
+  auto* confirm = command->add_flag(
+      "--confirm", given->confirm,
+      "Say that you have looked: each carried or proposed mark lies on its lug, with its phase");
+  command
+      ->add_option("--least-confidence", given->least_confidence,
+                   "Confirm only images whose lugs are all at least this sure")
+      ->check(CLI::Range(0.0, 1.0))
+      ->needs(confirm);
   command->add_flag("--list", given->list, "Only list the marks")
       ->excludes("--lug", "--ambient", "--reflector", "--remove");
   command->add_flag("--json", given->json, "Print the mark file as JSON");

@@ -26,6 +26,13 @@ void add_judging_options(CLI::App& command, SurveyOptions& options) {
       ->capture_default_str();
   command.add_flag("--tests-by-effort", options.tests_by_effort,
                    "Choose the next test by what it tells per minute of work");
+  const std::map<std::string, diagnosis::Unconfirmed> unconfirmed{
+      {"measure", diagnosis::Unconfirmed::measure}, {"skip", diagnosis::Unconfirmed::skip}};
+  command
+      .add_option("--unconfirmed", options.unconfirmed,
+                  "Marks that nobody has confirmed: measure them and say so, or leave them out")
+      ->transform(CLI::CheckedTransformer(unconfirmed))
+      ->default_str("measure");
   command.add_option("--as-of", options.as_of,
                      "Day from which ages count where no date is written [today]");
 }
@@ -60,6 +67,7 @@ diagnosis::Options judging_from(const SurveyOptions& options) {
   diagnosis::Options judging;
   judging.reading_age_d = options.reading_age_d;
   judging.tests_by_effort = options.tests_by_effort;
+  judging.unconfirmed = options.unconfirmed;
   judging.reference = options.reference;
   judging.uncertainty = options.uncertainty;
   judging.decision = options.decision;

@@ -17,6 +17,7 @@ struct SurveyOptions {
   std::string as_of;
   int reading_age_d = 365;
   bool tests_by_effort = false;
+  diagnosis::Unconfirmed unconfirmed = diagnosis::Unconfirmed::measure;
   diagnosis::Reference reference = diagnosis::Reference::coolest;
   diagnosis::Uncertainty uncertainty = diagnosis::Uncertainty::linear;
   severity::Decision decision = severity::Decision::simple;

@@ -21,14 +21,6 @@ constexpr std::string_view kTooCloseSource =
 constexpr std::string_view kRelativeSource =
     msg("relative temperature difference, DL/T 664-2016 (from memory)");
 
-// `message` takes the lug, its rise and what that reaches.
-void say_rise(Lines& lines, const severity::Policy& policy, std::string_view message,
-              const Sentence& lug, const radiometry::Estimate& rise, const Column& column) {
-  Reached what = reached(policy, column, rise.value());
-  lines.push_back({sentence(message, lug, rise_text(rise, what.places), std::move(what.text)),
-                   std::move(what.source)});
-}
-
 void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugIndex at) {
   const severity::Policy& policy = judging.result.policy;
   const LugResult& lug = judging.lug(at);
@@ -262,6 +254,13 @@ void say_trials(Lines& lines, const LugResult& lug) {
 }
 
 }  // namespace
+
+void say_rise(Lines& lines, const severity::Policy& policy, std::string_view message,
+              const Sentence& what, const radiometry::Estimate& rise, const Column& column) {
+  Reached band = reached(policy, column, rise.value());
+  lines.push_back({sentence(message, what, rise_text(rise, band.places), std::move(band.text)),
+                   std::move(band.source)});
+}
 
 std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t component, LugIndex at) {
   const LugResult& lug = judging.lug(at);

@@ -20,11 +20,25 @@ std::optional<double> expected_loss(const severity::Policy& policy, const severi
   return *probability * (motor->replacement_cost.value_or(0) + downtime);
 }
 
+}  // namespace
+
 void add_action(Finding& finding, const severity::Policy& policy, const Motor* motor) {
   finding.action = sentence(policy.bands.at(*finding.grade.band).action);
   finding.cautions = cautions();
   finding.expected_loss = expected_loss(policy, finding.grade, motor);
 }
+
+bool counts_by_itself(const severity::Policy& policy, const LugResult& lug) {
+  if (!lug.grade.band) return false;
+  if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::limit) return true;
+  if (!policy.air_alone_from || !lug.rise_over_air) return false;
+  const double guard = boost::math::quantile(boost::math::normal(), policy.confidence);
+  const auto by_air = severity::grade(policy, std::nullopt,
+                                      lug.rise_over_air->value() - guard * lug.rise_over_air->u());
+  return by_air.band && *by_air.band >= *policy.air_alone_from;
+}
+
+namespace {
 
 void add_reading(Finding& finding, const ElectricalResult& reading, const Loads& loads) {
   finding.resistance_unbalance = reading.unbalance;
@@ -109,19 +123,14 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
   if (warm_alike && !judging.result.policy.air_alone_action.empty()) {
     finding.action = sentence(judging.result.policy.air_alone_action);
   }
+  if (lug.has(Flag::unconfirmed)) {
+    finding.next_step = sentences(
+        {sentence(
+             "Look first whether the marks lie on their lugs and have the right phases: nobody "
+             "has confirmed them."),
+         std::move(finding.next_step)});
+  }
   return finding;
-}
-
-// Whether a lug that is not hot makes a finding all the same: above its conductor's limit, or as
-// warm over the air, at the policy's confidence, as it lets warmth alone count beside like lugs.
-bool counts_by_itself(const severity::Policy& policy, const LugResult& lug) {
-  if (!lug.grade.band) return false;
-  if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::limit) return true;
-  if (!policy.air_alone_from || !lug.rise_over_air) return false;
-  const double guard = boost::math::quantile(boost::math::normal(), policy.confidence);
-  const auto by_air = severity::grade(policy, std::nullopt,
-                                      lug.rise_over_air->value() - guard * lug.rise_over_air->u());
-  return by_air.band && *by_air.band >= *policy.air_alone_from;
 }
 
 // Each hot lug; where none is, the most severe of the others that counts by itself.
@@ -322,6 +331,8 @@ std::vector<Finding> findings_of(const Judging& judging) {
       findings.push_back(lug_finding(judging, c, at));
     }
   }
+  auto spots = hot_spot_findings(judging);
+  std::move(spots.begin(), spots.end(), std::back_inserter(findings));
   if (auto finding = reading_finding(judging)) findings.push_back(std::move(*finding));
   return findings;
 }

@@ -13,7 +13,7 @@ struct FlagRow {
 };
 
 // In the order of Flag.
-constexpr std::array<FlagRow, 8> kFlags{{
+constexpr std::array<FlagRow, 9> kFlags{{
     {"low_load",
      msg("the load was under 40 % of the rated current: the rise may hide a worse fault and is not "
          "trusted beyond this load"),
@@ -40,6 +40,10 @@ constexpr std::array<FlagRow, 8> kFlags{{
     {"assumed_air",
      msg("no reflected apparent temperature was given: the air temperature stood in for it"),
      msg("house rule (docs/method.md)")},
+    {"unconfirmed",
+     msg("a program set the mark and nobody has confirmed it: it may lie beside the lug, or on "
+         "that of another phase"),
+     msg("common practice, no source")},
 }};
 
 constexpr std::array<std::string_view, 3> kDistributions{"normal", "truncated_normal",

@@ -213,6 +213,7 @@ Assessment judge(const std::string& motor, Survey survey, std::vector<ImageResul
   find_rises(judging, propagate);
   find_segments(judging);
   decide_components(judging);
+  grade_outside(judging);
   judging.result.findings = findings_of(judging);
   rank_findings(judging);
   list_asides(judging);

@@ -13,7 +13,7 @@ struct Row {
 };
 
 // In the order of Verdict.
-constexpr std::array<Row, kVerdicts> kVerdictRows{{
+constexpr std::array<Row, kFindingVerdicts> kVerdictRows{{
     {"open_phase",
      msg("One line carries no current while the others run: the motor runs on two phases."),
      msg("Stop the motor now; do not start it again. De-energise, lock out and verify dead; look "
@@ -74,6 +74,10 @@ constexpr std::array<Row, kVerdicts> kVerdictRows{{
      msg("Take the image again under more load.")},
     {"even", msg("Nothing abnormal between the phases."),
      msg("Nothing to mend between the phases.")},
+    {"unmarked_hot_spot", msg("Something is hot that no mark covers."),
+     msg("Look at the place on the image and on site. If it is a connection, mark it and assess "
+         "again; if it mirrors something or has the sun or a hot wall behind it, take the image "
+         "again from another side.")},
 }};
 static_assert(!kVerdictRows.back().id.empty());
 

@@ -61,4 +61,8 @@ struct Reached {
 };
 [[nodiscard]] Reached reached(const severity::Policy& policy, const Column& column, double value);
 
+// `message` takes what rises, by how much, and what that reaches (evidence_heat.cpp).
+void say_rise(Lines& lines, const severity::Policy& policy, std::string_view message,
+              const Sentence& what, const radiometry::Estimate& rise, const Column& column);
+
 }  // namespace ohmglow::diagnosis

@@ -19,6 +19,7 @@ constexpr int kCoarseFrame = 200;  // narrower frames show their pixels rather t
 constexpr double kLowShare = 0.01;
 constexpr double kHighShare = 0.999;
 constexpr int kScaleSteps = 48;
+constexpr double kRing = 40;  // of a width: the radius around a spot that no mark covers
 constexpr imaging::Palette kPalette = imaging::Palette::inferno;
 
 struct Span {
@@ -201,6 +202,10 @@ Result<Picture> picture_of(const imaging::ThermalImage& image, const diagnosis::
   }
   for (const diagnosis::LugResult& lug : result.lugs) {
     if (lug.temperature_c) overlay.cross(lug.hottest);
+  }
+  if (result.outside && result.outside->spot.grade.band) {
+    overlay.mark(Mark{.name = tr("hot, no mark"),
+                      .shape = Circle{result.outside->spot.hottest, image.width() / kRing}});
   }
   picture.over.height = image.height() + overlay.letter() * 3;
   add_scale_bar(picture.over, *span, image.height() + overlay.letter() * 0.5, overlay.letter());

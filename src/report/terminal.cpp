@@ -22,9 +22,11 @@ using diagnosis::Finding;
 using diagnosis::MotorResult;
 
 std::string lug_text(const Assessment& a, const Finding& f) {
+  if (f.verdict == diagnosis::Verdict::unmarked_hot_spot) return tr("outside the marks");
   const auto phase = f.phase ? f.phase : f.electrical_phase;
   std::string text = phase ? phase_name(a.survey, *phase) : "";
   if (f.lug && *f.lug != text) text += (text.empty() ? "" : " ") + *f.lug;
+  if (is_unconfirmed(f)) text += ", " + tr("unconfirmed");
   return text;
 }
 

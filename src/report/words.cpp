@@ -13,7 +13,7 @@ namespace {
 using diagnosis::Flag;
 using severity::DecidedBy;
 
-constexpr std::array<std::pair<Flag, std::string_view>, 8> kFlags{{
+constexpr std::array<std::pair<Flag, std::string_view>, 9> kFlags{{
     {Flag::low_load, msg("load under 40 % of rated: a worse fault may hide")},
     {Flag::no_load, msg("no load current: the motor was not running")},
     {Flag::too_small,
@@ -24,6 +24,7 @@ constexpr std::array<std::pair<Flag, std::string_view>, 8> kFlags{{
     {Flag::outside_table,
      msg("not measurable: no surface temperature fits this emissivity and scene")},
     {Flag::assumed_air, msg("the reflected temperature was not given: the air's stood in for it")},
+    {Flag::unconfirmed, msg("nobody has confirmed the mark: look whether it lies on this lug")},
 }};
 
 constexpr std::array<std::pair<DecidedBy, std::string_view>, 5> kDecidedBy{{
@@ -51,10 +52,10 @@ std::string_view find_in(const std::array<std::pair<Key, std::string_view>, size
 }
 
 /// The verdicts' ids with spaces, in their order.
-constexpr std::array<std::string_view, diagnosis::kVerdicts> kVerdictTitles{
-    msg("open phase"),       msg("confirmed"),      msg("phase agrees"), msg("phase conflict"),
-    msg("heat only"),        msg("reading only"),   msg("no reading"),   msg("supply unbalance"),
-    msg("load unbalance"),   msg("not judged"),     msg("even")};
+constexpr std::array<std::string_view, diagnosis::kFindingVerdicts> kVerdictTitles{
+    msg("open phase"),     msg("confirmed"),    msg("phase agrees"), msg("phase conflict"),
+    msg("heat only"),      msg("reading only"), msg("no reading"),   msg("supply unbalance"),
+    msg("load unbalance"), msg("not judged"),   msg("even"),         msg("unmarked hot spot")};
 
 constexpr int kLevels = 4;
 
@@ -121,10 +122,17 @@ std::string difference_with_u(const radiometry::Estimate& rise) {
   return difference_with_u(rise.value(), rise.u());
 }
 
+bool is_unconfirmed(const diagnosis::Finding& finding) {
+  return std::find(finding.flags.begin(), finding.flags.end(), Flag::unconfirmed) !=
+         finding.flags.end();
+}
+
 std::string where_of(const Survey& survey, const diagnosis::Finding& finding) {
+  if (finding.verdict == diagnosis::Verdict::unmarked_hot_spot) return tr("outside the marks");
   const auto phase = finding.phase ? finding.phase : finding.electrical_phase;
   std::string where = phase ? phase_title(survey, *phase) : tr("the whole circuit");
   if (finding.lug) where += ", " + say("lug {}", *finding.lug);
+  if (is_unconfirmed(finding)) where += ", " + tr("unconfirmed");
   return where;
 }
 

@@ -98,7 +98,12 @@ struct FindingRow {
   std::size_t rank;
 };
 
-constexpr std::array<Column<FindingRow>, 16> kFindingColumns{{
+/// 1 where it rests on a mark that nobody has confirmed.
+std::size_t unconfirmed_count(const diagnosis::Finding& finding) {
+  return std::count(finding.flags.begin(), finding.flags.end(), diagnosis::Flag::unconfirmed);
+}
+
+constexpr std::array<Column<FindingRow>, 17> kFindingColumns{{
     {"rank", [](const FindingRow& r) { return Cell(r.rank); }},
     {"motor", [](const FindingRow& r) { return Cell(r.finding->motor); }},
     {"description",
@@ -121,6 +126,7 @@ constexpr std::array<Column<FindingRow>, 16> kFindingColumns{{
     {"band", [](const FindingRow& r) { return Cell(r.assessment->band_id(r.finding->grade)); }},
     {"band_by", [](const FindingRow& r) { return Cell(severity::name_of(r.finding->grade.by)); }},
     {"verdict", [](const FindingRow& r) { return Cell(diagnosis::id_of(r.finding->verdict)); }},
+    {"unconfirmed", [](const FindingRow& r) { return Cell(unconfirmed_count(*r.finding)); }},
     {"temperature_c", [](const FindingRow& r) { return Cell(r.finding->temperature_c); }},
     {"rise_over_like_c", [](const FindingRow& r) { return Cell(r.finding->rise_over_like); }},
     {"rise_over_like_u_c",
@@ -266,7 +272,9 @@ struct ImageRow {
   std::string taken_at;
   std::optional<int> page;
   std::size_t marks = 0;
-  MotorStatePtr motor;  ///< null: not judged yet
+  std::size_t unconfirmed = 0;       ///< of the lugs' marks
+  std::optional<double> confidence;  ///< the least of theirs
+  MotorStatePtr motor;               ///< null: not judged yet
   const diagnosis::ImageResult* result = nullptr;
 };
 
@@ -280,7 +288,7 @@ Cell band_of(const ImageRow& row) {
   return row.motor->assessment.band_id(worst);
 }
 
-constexpr std::array<Column<ImageRow>, 9> kImageColumns{{
+constexpr std::array<Column<ImageRow>, 11> kImageColumns{{
     {"file", [](const ImageRow& r) { return Cell(r.file); }},
     {"motor", [](const ImageRow& r) { return Cell(r.motor_id); }},
     {"component", [](const ImageRow& r) { return Cell(r.component); }},
@@ -291,6 +299,8 @@ constexpr std::array<Column<ImageRow>, 9> kImageColumns{{
      }},
     {"band", [](const ImageRow& r) { return band_of(r); }},
     {"marks", [](const ImageRow& r) { return Cell(r.marks); }},
+    {"unconfirmed", [](const ImageRow& r) { return Cell(r.unconfirmed); }},
+    {"confidence", [](const ImageRow& r) { return Cell(r.confidence); }},
     {"problem",
      [](const ImageRow& r) {
        return r.result && !r.result->problems.empty() ? Cell(r.result->problems.front()) : Cell();
@@ -298,6 +308,17 @@ constexpr std::array<Column<ImageRow>, 9> kImageColumns{{
     {"page",
      [](const ImageRow& r) { return r.page ? Cell(static_cast<std::size_t>(*r.page)) : Cell(); }},
 }};
+
+void count_marks(ImageRow& row, const MarkFile& file) {
+  row.marks = file.marks.size();
+  for (const Mark& mark : file.marks) {
+    if (mark.role != MarkRole::lug || mark.is_confirmed()) continue;
+    ++row.unconfirmed;
+    if (mark.confidence) {
+      row.confidence = std::min(row.confidence.value_or(*mark.confidence), *mark.confidence);
+    }
+  }
+}
 
 std::vector<ImageRow> image_rows(OpenSurvey& served) {
   std::vector<ImageRow> rows;
@@ -311,7 +332,7 @@ std::vector<ImageRow> image_rows(OpenSurvey& served) {
       if (entry.taken_at) row.taken_at = entry.taken_at->text;
       row.page = entry.parameters.page;
       const auto marks = survey.marks.find(entry.file);
-      if (marks != survey.marks.end()) row.marks = marks->second.marks.size();
+      if (marks != survey.marks.end()) count_marks(row, marks->second);
     }
   });
   for (const MotorStatePtr& state : states) {

@@ -52,7 +52,7 @@ Json units_json() {
 
 Json verdicts_json() {
   Json list = Json::array();
-  for (std::size_t i = 0; i < diagnosis::kVerdicts; ++i) {
+  for (std::size_t i = 0; i < diagnosis::kFindingVerdicts; ++i) {
     const auto verdict = static_cast<diagnosis::Verdict>(i);
     list.push_back(
         {{"id", diagnosis::id_of(verdict)}, {"meaning", diagnosis::meaning_of(verdict)}});
@@ -84,10 +84,17 @@ Json counts_json(OpenSurvey& served) {
   const auto& policy = served.bench().policy();
   std::vector<std::size_t> bands(policy.bands.size());
   std::array<std::size_t, 3> images{};
+  std::size_t unconfirmed = 0;
   for (const auto& motor : served.bench().judged()) {
     for (const auto& finding : motor->assessment.findings) ++bands.at(*finding.grade.band);
     for (const auto& image : motor->assessment.images) {
       ++images.at(static_cast<std::size_t>(image.status));
+      unconfirmed += std::any_of(image.lugs.begin(), image.lugs.end(),
+                                 [](const diagnosis::LugResult& lug) {
+                                   return lug.has(diagnosis::Flag::unconfirmed);
+                                 })
+                         ? 1
+                         : 0;
     }
   }
   Json by_band = Json::object();
@@ -97,6 +104,7 @@ Json counts_json(OpenSurvey& served) {
     by_status[std::string(diagnosis::name_of(static_cast<diagnosis::ImageStatus>(i)))] =
         images.at(i);
   }
+  by_status["unconfirmed"] = unconfirmed;
   return {{"bands", by_band}, {"images", by_status}};
 }
 

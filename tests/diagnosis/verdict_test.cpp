@@ -382,14 +382,14 @@ TEST_CASE("every verdict has an id, a meaning and a next step of its own") {
   Case confirmed = seen(kHot1);
   confirmed.ohms("M1", bad_joint(Phase::one), "terminal box", "2026-02-11");
   CHECK(plainly(confirmed.judge().components[0].next_step).find("lock out") != std::string::npos);
-  for (std::size_t v = 0; v < diagnosis::kVerdicts; ++v) {
+  for (std::size_t v = 0; v < diagnosis::kFindingVerdicts; ++v) {
     ids.emplace_back(id_of(static_cast<Verdict>(v)));
     CHECK(meaning_of(static_cast<Verdict>(v)).size() > 20);
   }
   CHECK(ids == std::vector<std::string>{"open_phase", "confirmed", "phase_agrees", "phase_conflict",
                                         "heat_only", "reading_only", "no_reading",
                                         "supply_unbalance", "load_unbalance", "not_judged",
-                                        "even"});
+                                        "even", "unmarked_hot_spot"});
 }
 
 TEST_CASE("a reading of an unknown connection that may mean two leads names none, yet can agree") {

@@ -22,7 +22,7 @@ const kScreens = {
   image: { path: kHot, ready: '.marks tbody tr', then: selectMark },
   'image with other parameters': { path: kHot, ready: '.marks tbody tr', then: changeParameter },
   'image not measurable': { path: '/image/route/cv06_terminal_box_again.tif', ready: '.parameters' },
-  unmarked: { path: '/unmarked', ready: '.proposal' },
+  review: { path: '/review', ready: '.proposal' },
   keys: { path: kHot, ready: '.marks tbody tr', then: (page) => page.keyboard.press('?') }
 }
 

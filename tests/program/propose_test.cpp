@@ -184,9 +184,54 @@ TEST_CASE("written proposals are measured with the remark that nobody has confir
     }
   }
   CHECK(remarked >= 15);
+  // Ranked by their bands, and the list says what nobody has confirmed.
+  std::size_t unconfirmed = 0;
+  for (const json& finding : findings["findings"]) {
+    for (const json& flag : finding["flags"]) unconfirmed += flag == "unconfirmed" ? 1 : 0;
+  }
+  CHECK(unconfirmed >= 5);
   // A second round finds nothing more to write on what is marked by now.
   const Outcome again = run("propose --write --json '" + survey.string() + "'");
   for (const json& image : json::parse(again.out)["images"]) CHECK_FALSE(image["written"] == true);
+}
+
+TEST_CASE("unconfirmed marks can be left out, and confirmed from the shell by their confidence") {
+  const fs::path survey = unmarked_copy(demo_survey(), "confirm");
+  REQUIRE(run("propose --write '" + survey.string() + "'").exit_code == 1);
+  const auto measured = [&survey](const std::string& options) {
+    const fs::path out = fresh_folder("confirm-out");
+    run("assess '" + survey.string() + "' -o '" + out.string() + "' --format json " + options);
+    const json images = json_of(out / "findings.json")["images"];
+    return std::count_if(images.begin(), images.end(),
+                         [](const json& image) { return image["status"] == "measured"; });
+  };
+  const auto proposed = measured("");
+  CHECK(proposed >= 15);
+  CHECK(measured("--unconfirmed skip") == 0);
+  CHECK(run("mark '" + survey.string() + "' --confirm --least-confidence 1").exit_code == 1);
+  CHECK(measured("--unconfirmed skip") == 0);
+  const Outcome all = run("mark '" + survey.string() + "' --confirm");
+  INFO(all.out << all.err);
+  CHECK(all.exit_code == 0);
+  CHECK(measured("--unconfirmed skip") == proposed);
+  CHECK(run("assess '" + survey.string() + "' -o '" + fresh_folder("confirm-out").string() +
+            "' --format json --unconfirmed maybe")
+            .exit_code == 2);
+}
+
+TEST_CASE("marks that nobody confirmed are carried no further") {
+  const fs::path first = unmarked_copy(demo_survey(), "carry-on-first");
+  REQUIRE(run("propose --write '" + first.string() + "'").exit_code == 1);
+  const fs::path later = unmarked_copy(demo_after(), "carry-on-later");
+  const std::string carry = "carry '" + later.string() + "' --from '" + first.string() + "' --json";
+  const auto carried = [&carry] {
+    const json images = json::parse(run(carry).out)["images"];
+    return std::count_if(images.begin(), images.end(),
+                         [](const json& image) { return !image["marks"].empty(); });
+  };
+  CHECK(carried() == 0);
+  REQUIRE(run("mark '" + first.string() + "' --confirm").exit_code == 0);
+  CHECK(carried() >= 3);
 }
 
 TEST_CASE("a survey that cannot be read is said so") {

@@ -66,10 +66,26 @@ TEST_CASE("marks keep their shapes, roles, phases and origin") {
   CHECK(marks.marks[2].origin == ohmglow::MarkOrigin::carried);
   CHECK(marks.marks[2].carried_from == "2025 survey");
   CHECK(marks.marks[2].confidence == 0.75);
+  CHECK_FALSE(marks.marks[2].is_confirmed());
   CHECK(std::get<ohmglow::Polygon>(marks.marks[2].shape).points.back() ==
         ohmglow::PixelPoint{0, 5.5});
   CHECK(marks.marks[3].role == ohmglow::MarkRole::ambient);
   CHECK_FALSE(marks.marks[3].phase.has_value());
+}
+
+TEST_CASE("a mark counts as confirmed where a person made it or said so") {
+  // docs/survey-folder.md: absent is true for hand, false for the others.
+  const auto is_confirmed = [](const std::string& members) {
+    const Survey survey = survey_with(file(mark("T1", members)));
+    REQUIRE(survey.problems.empty());
+    return marks_of(survey).marks.at(0).is_confirmed();
+  };
+  CHECK(is_confirmed(""));
+  CHECK(is_confirmed(R"(,"origin":"hand")"));
+  CHECK_FALSE(is_confirmed(R"(,"origin":"hand","confirmed":false)"));
+  CHECK_FALSE(is_confirmed(R"(,"origin":"proposed")"));
+  CHECK_FALSE(is_confirmed(R"(,"origin":"carried")"));
+  CHECK(is_confirmed(R"(,"origin":"carried","confirmed":true)"));
 }
 
 TEST_CASE("a bad mark is left out with its place, the others stay") {

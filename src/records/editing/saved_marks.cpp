@@ -46,6 +46,7 @@ OrderedJson mark_json(const Mark& mark) {
   if (mark.origin) json["origin"] = word_for(kOrigins, *mark.origin);
   if (!mark.carried_from.empty()) json["from"] = mark.carried_from;
   if (mark.confidence) json["confidence"] = *mark.confidence;
+  if (mark.confirmed) json["confirmed"] = *mark.confirmed;
   return json;
 }
 

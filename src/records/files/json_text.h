@@ -60,6 +60,14 @@ template <class Slot>
     return {};
   };
 }
+template <class Slot>
+[[nodiscard]] ReadJson flag_into(Slot& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    if (!value.is_boolean()) return fail(wrong_type(value, "true or false"));
+    slot = value.get<bool>();
+    return {};
+  };
+}
 /// Words of a member and what each stands for.
 template <class Value, std::size_t N>
 using WordTable = std::array<std::pair<std::string_view, Value>, N>;

@@ -127,7 +127,8 @@ Result<Mark> mark_from(const Json& value, const PhaseNames& declared) {
               {"material", Need::optional, text_into(mark.material)},
               {"origin", Need::optional, word_into(mark.origin, kOrigins)},
               {"from", Need::optional, text_into(mark.carried_from)},
-              {"confidence", Need::optional, number_into(mark.confidence, kShare)}});
+              {"confidence", Need::optional, number_into(mark.confidence, kShare)},
+              {"confirmed", Need::optional, flag_into(mark.confirmed)}});
   if (!read) return fail(read.error());
   if (emissivity) mark.emissivity = Emissivity{*emissivity};
   if (mark.name.empty())

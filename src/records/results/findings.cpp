@@ -88,6 +88,7 @@ OrderedJson options_json(const diagnosis::Options& options) {
   return {{"reference", word_for(kReferences, options.reference)},
           {"reading_age_d", options.reading_age_d},
           {"tests_by_effort", options.tests_by_effort},
+          {"unconfirmed", word_for(kUnconfirmed, options.unconfirmed)},
           {"as_of", date_text(options.as_of)},
           {"uncertainty", word_for(kUncertainties, options.uncertainty)},
           {"seed", sampled ? OrderedJson(options.seed) : OrderedJson()},

@@ -83,6 +83,29 @@ void put_lug(JsonWriter& json, const diagnosis::Assessment& assessment, const Lu
   object("flags", names(lug.flags));
 }
 
+namespace {
+
+void put_outside(JsonWriter& json, const diagnosis::Assessment& assessment,
+                 const std::optional<diagnosis::SpotOutside>& outside) {
+  if (!outside) return json.null();
+  const LugResult& spot = outside->spot;
+  JsonObject object(json);
+  object("hottest", std::array{spot.hottest.x, spot.hottest.y});
+  object("pixels", spot.pixels);
+  object("is_background", outside->is_background);
+  object("temperature_c", spot.temperature_c);
+  object("u_c", u_of(spot.temperature_c));
+  object("rise_over_like_c", spot.rise_over_like);
+  object("rise_over_like_u_c", u_of(spot.rise_over_like));
+  object("rise_over_air_c", spot.rise_over_air);
+  object("rise_over_air_u_c", u_of(spot.rise_over_air));
+  object("band", assessment.band_id(spot.grade));
+  object("band_by", severity::name_of(spot.grade.by));
+  object("emissivity", spot.emissivity.value());
+}
+
+}  // namespace
+
 void put_image(JsonWriter& json, const diagnosis::Assessment& assessment, std::size_t index) {
   const ImageResult& image = assessment.images[index];
   JsonObject object(json);
@@ -97,6 +120,7 @@ void put_image(JsonWriter& json, const diagnosis::Assessment& assessment, std::s
   object("load_a", image.load_a);
   object("parameters", by(put_parameters, image.used));
   object("edge_blur_px", image.edge_blur_px);
+  object("outside", by(put_outside, assessment, image.outside));
   object("lugs",
          each(image.lugs, [&](const LugResult& lug) { return by(put_lug, assessment, lug); }));
 }

@@ -36,14 +36,6 @@ ReadJson unless_null(ReadJson read) {
   };
 }
 
-ReadJson flag_into(bool& slot) {
-  return [&slot](const Json& value) -> Result<void> {
-    if (!value.is_boolean()) return fail(wrong_type(value, "true or false"));
-    slot = value.get<bool>();
-    return {};
-  };
-}
-
 /// Every whole number of 64 bits, not only those that a double holds.
 ReadJson count_into(std::uint64_t& slot) {
   return [&slot](const Json& value) -> Result<void> {
@@ -161,6 +153,7 @@ ReadJson options_into(RunOptions& options) {
                    return {};
                  }},
                 {"tests_by_effort", Need::required, flag_into(judging.tests_by_effort)},
+                {"unconfirmed", Need::optional, word_into(judging.unconfirmed, kUnconfirmed)},
                 {"as_of", Need::required, day_into(judging.as_of)},
                 {"uncertainty", Need::required, word_into(judging.uncertainty, kUncertainties)},
                 {"seed", Need::required, unless_null(count_into(judging.seed))},

@@ -15,6 +15,8 @@ inline constexpr WordTable<diagnosis::Reference, 2> kReferences{
 inline constexpr WordTable<diagnosis::Uncertainty, 2> kUncertainties{
     {{"linear", diagnosis::Uncertainty::linear},
      {"monte-carlo", diagnosis::Uncertainty::monte_carlo}}};
+inline constexpr WordTable<diagnosis::Unconfirmed, 2> kUnconfirmed{
+    {{"measure", diagnosis::Unconfirmed::measure}, {"skip", diagnosis::Unconfirmed::skip}}};
 inline constexpr WordTable<severity::Decision, 2> kDecisions{
     {{"simple", severity::Decision::simple}, {"guarded", severity::Decision::guarded}}};
 inline constexpr WordTable<std::string_view, 2> kPapers{{{"a4", "a4"}, {"letter", "letter"}}};

@@ -100,7 +100,7 @@ void serialize(Archive& archive, Polygon& polygon) {
 template <class Archive>
 void serialize(Archive& archive, Mark& mark) {
   archive(mark.name, mark.role, mark.phase, mark.shape, mark.emissivity, mark.emissivity_u,
-          mark.material, mark.origin, mark.carried_from, mark.confidence);
+          mark.material, mark.origin, mark.carried_from, mark.confidence, mark.confirmed);
 }
 template <class Archive>
 void serialize(Archive& archive, MarkFile& marks) {
@@ -237,9 +237,14 @@ void serialize(Archive& archive, UsedParameters& used) {
           used.uncertainties, used.declaration);
 }
 template <class Archive>
+void serialize(Archive& archive, SpotOutside& outside) {
+  archive(outside.spot, outside.is_background);
+}
+template <class Archive>
 void serialize(Archive& archive, ImageResult& image) {
   archive(image.file, image.sha256, image.bytes, image.motor, image.component, image.taken_at,
-          image.status, image.problems, image.used, image.load_a, image.edge_blur_px, image.lugs);
+          image.status, image.problems, image.used, image.load_a, image.edge_blur_px, image.lugs,
+          image.outside);
 }
 template <class Archive>
 void serialize(Archive& archive, Evidence& evidence) {

@@ -10,7 +10,7 @@ import { MotorScreen } from './motor/motor_screen'
 import { useRoute, type Route } from './route'
 import { getSurvey, sentenceOf } from './server'
 import { SurveyContext } from './survey_context'
-import { Queue } from './unmarked/queue'
+import { Review } from './review/queue'
 import type { Progress, Survey } from './wire'
 
 function Screen({ route }: { route: Route }) {
@@ -19,7 +19,7 @@ function Screen({ route }: { route: Route }) {
     case 'image': return <ImageScreen key={route.file} file={route.file} />
     case 'motors': return <Motors />
     case 'images': return <Images />
-    case 'unmarked': return <Queue />
+    case 'review': return <Review />
     default: return <RankedList />
   }
 }

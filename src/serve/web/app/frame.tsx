@@ -12,18 +12,19 @@ const kPlaces: { path: string; screens: Route['screen'][]; title: string }[] = [
   { path: '/', screens: ['findings'], title: 'Ranked list' },
   { path: '/motors', screens: ['motors', 'motor'], title: 'Motors' },
   { path: '/images', screens: ['images', 'image'], title: 'Images' },
-  { path: '/unmarked', screens: ['unmarked'], title: 'Unmarked' }
+  { path: '/review', screens: ['review'], title: 'Review' }
 ]
 
 function Places({ route }: { route: Route }) {
-  const unmarked = useSurvey().survey.counts.images.unmarked
+  const { unmarked, unconfirmed } = useSurvey().survey.counts.images
+  const open = unmarked + unconfirmed
   return (
     <nav aria-label="Screens">
       {kPlaces.map(({ path, screens, title }) => (
         <a key={path} href={path} aria-current={screens.includes(route.screen) ? 'page' : undefined}>
           {title}
-          {path === '/unmarked' && unmarked > 0 &&
-            <span class="count">{unmarked}<span class="unseen"> images</span></span>}
+          {path === '/review' && open > 0 &&
+            <span class="count">{open}<span class="unseen"> images</span></span>}
         </a>
       ))}
     </nav>
@@ -62,7 +63,7 @@ export function Frame(props: {
     { key: '?', does: 'this list of keys', run: () => setHelping(true) },
     { key: 'l', does: 'ranked list', run: () => go('/') },
     { key: 'm', does: 'motors', run: () => go('/motors') },
-    { key: 'u', does: 'unmarked images', run: () => go('/unmarked') }
+    { key: 'u', does: 'marks to review', run: () => go('/review') }
   ])
   return (
     <>

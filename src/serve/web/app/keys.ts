@@ -5,6 +5,7 @@ export interface Key {
   key: string
   does: string
   run?: () => void // absent: handled by the element that has the focus, listed for the help alone
+  repeats?: boolean // while it is held down
 }
 
 const kSetting = 'ohmglow.single-keys'
@@ -41,6 +42,7 @@ function pressed(event: KeyboardEvent) {
   const found = allKeys().find((key) => key.run && key.key === event.key)
   if (!found?.run) return
   event.preventDefault()
+  if (event.repeat && !found.repeats) return
   found.run()
 }
 

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks'
 import { expectHeading } from './heading'
 
 export type Route =
-  | { screen: 'findings' | 'motors' | 'images' | 'unmarked' }
+  | { screen: 'findings' | 'motors' | 'images' | 'review' }
   | { screen: 'motor'; motor: string }
   | { screen: 'image'; file: string }
 
@@ -20,7 +20,7 @@ export function routeOf(path: string): Route {
   const name = rest.map(plain).join('/')
   if (first === 'motor' && name) return { screen: 'motor', motor: name }
   if (first === 'image' && name) return { screen: 'image', file: name }
-  if (first === 'motors' || first === 'images' || first === 'unmarked') return { screen: first }
+  if (first === 'motors' || first === 'images' || first === 'review') return { screen: first }
   return { screen: 'findings' }
 }
 

@@ -23,6 +23,7 @@ export interface Mark {
   origin?: 'hand' | 'carried' | 'proposed'
   from?: string
   confidence?: number
+  confirmed?: boolean
 }
 
 export interface MarkFile {
@@ -71,7 +72,7 @@ export interface Survey {
   formats: string[]
   progress: Progress
   revision: number
-  counts: { bands: Record<string, number>; images: Record<'measured' | 'unmarked' | 'rejected', number> }
+  counts: { bands: Record<string, number>; images: Record<'measured' | 'unmarked' | 'unconfirmed' | 'rejected', number> }
   earlier: string[]
 }
 
@@ -93,6 +94,7 @@ export interface FindingRow {
   band: string
   band_by: string
   verdict: string
+  unconfirmed: number
   temperature_c: number | null
   rise_over_like_c: number | null
   rise_over_like_u_c: number | null
@@ -139,6 +141,8 @@ export interface ImageRow {
   status: 'measured' | 'unmarked' | 'rejected'
   band: string | null
   marks: number
+  unconfirmed: number
+  confidence: number | null
   problem: string | null
 }
 

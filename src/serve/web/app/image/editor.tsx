@@ -15,7 +15,7 @@ import { Conflict } from './conflict'
 import { kPictureKeys, useEditing, type Editing } from './editing'
 import { useLive } from './live'
 import { MarkForm } from './mark_form'
-import { useMarks } from './marks_state'
+import { confirmed, isConfirmed, useMarks } from './marks_state'
 import { MarksTable } from './marks_table'
 import { Parameters, type Edits } from './parameters'
 import { RangePanel, useColours } from './range_panel'
@@ -63,6 +63,7 @@ function SaveBar({ marks, saving }: { marks: ReturnType<typeof useMarks>; saving
     <div class="save-bar">
       <button type="button" class="main" disabled={!marks.unsaved || saving.busy} onClick={saving.save}>Save marks</button>
       <button type="button" disabled={!marks.unsaved} onClick={marks.revert}>As they were saved</button>
+      {!marks.marks.every(isConfirmed) && <button type="button" onClick={() => marks.change(confirmed(marks.marks))}>The marks are right</button>}
       <span class="aside" role="status">{saving.busy ? 'saving …' : marks.unsaved ? 'not saved yet' : 'all marks are saved'}</span>
       {saving.others && <p class="notice">Someone else has saved marks of this image. Saving yours shows both versions first.</p>}
       {saving.problem && <p class="notice" role="alert">{saving.problem}</p>}

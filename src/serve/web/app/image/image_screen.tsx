@@ -24,7 +24,7 @@ export function ImageScreen({ file }: { file: string }) {
   const { data: view, error, reload } = useResource(`image ${file}`, () => getImage(file), revision)
   const readable = view !== null && view.width !== null
   const pixels = useResource(`pixels ${file} ${readable}`, async () => (readable ? getTemperatures(file) : null), 0)
-  // "edit" in the unmarked queue leads here with the proposal as a draft.
+  // "edit" in the review leads here with the proposal as a draft.
   const [wantsProposal] = useState(() => queried('proposal') === '1')
   const proposal = useResource(`proposal ${file}`, async () => (wantsProposal ? (await getProposals(file)).marks : null), 0)
   if (!view) return <><Heading title={file} /><Waiting error={error} what="The image is being read" /></>

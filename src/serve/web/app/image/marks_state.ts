@@ -83,9 +83,25 @@ export function newMark(marks: Mark[], shape: Shape): Mark {
   return { name: freeName(marks, `T${phase}`), role: 'lug', phase, shape, origin: 'hand' }
 }
 
+/** Whether a person has looked; what a program set counts as not seen until then. */
+export const isConfirmed = (mark: Mark) => mark.confirmed ?? (mark.origin === undefined || mark.origin === 'hand')
+
+export const confirmed = (marks: Mark[]) => marks.map((mark) => (isConfirmed(mark) ? mark : { ...mark, confirmed: true }))
+
+/** Each lug's mark with the name and phase of the next one. */
+export function phasesShifted(marks: Mark[]): Mark[] {
+  const lugs = marks.filter(({ role }) => role === 'lug')
+  return marks.map((mark) => {
+    const at = lugs.indexOf(mark)
+    if (at < 0) return mark
+    const { name, phase } = lugs[(at + 1) % lugs.length] as Mark
+    return { ...mark, name, ...(phase === undefined ? {} : { phase }) }
+  })
+}
+
 /** A person who touches a proposed or carried mark makes it their own. */
 export function byHand(mark: Mark, change: Partial<Mark>): Mark {
-  const { confidence: _confidence, from: _from, ...rest } = mark
+  const { confidence: _confidence, from: _from, confirmed: _confirmed, ...rest } = mark
   const next = { ...(mark.origin && mark.origin !== 'hand' ? { ...rest, origin: 'hand' as const } : mark), ...change }
   for (const key of Object.keys(next) as (keyof Mark)[]) if (next[key] === undefined) delete next[key]
   return next

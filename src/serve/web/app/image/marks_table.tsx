@@ -3,6 +3,7 @@ import { BandTag, decidedBy, PhaseSign } from '../meaning'
 import { degrees, kelvins } from '../numbers'
 import { useSurvey } from '../survey_context'
 import type { LugResult, Mark } from '../wire'
+import { isConfirmed } from './marks_state'
 
 const kRoles = { lug: 'lug', ambient: 'air patch', reflector: 'reflector patch' }
 
@@ -48,7 +49,7 @@ export function MarksTable(props: {
                   <PhaseSign phase={lug?.phase ?? (mark.role === 'lug' && typeof mark.phase === 'number' ? mark.phase : null)} />
                   {mark.name}{lug && <span class="aside line"> phase {lug.phase_name}</span>}
                   {mark.role !== 'lug' && <span class="aside"> {kRoles[mark.role]}</span>}
-                  {mark.origin === 'proposed' && <span class="aside"> proposed</span>}
+                  {!isConfirmed(mark) && <span class="aside"> unconfirmed</span>}
                 </button>
               </th>
               {lug ? <Measured lug={lug} flags={flags} />

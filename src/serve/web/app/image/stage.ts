@@ -10,6 +10,7 @@ import { Rect } from 'konva/lib/shapes/Rect'
 import { Text } from 'konva/lib/shapes/Text'
 import { Stage as Drawing } from 'konva/lib/Stage'
 import type { Mark, Point, Shape } from '../wire'
+import { isConfirmed } from './marks_state'
 import { boxOf, handlesOf } from './shapes'
 
 export interface Scene {
@@ -139,8 +140,7 @@ export class Stage {
   }
 
   private drawMark(mark: Mark, selected: boolean) {
-    const proposed = mark.origin === 'proposed'
-    const dash = proposed ? [3, 4] : mark.role === 'lug' ? [] : [8, 5]
+    const dash = !isConfirmed(mark) ? [3, 4] : mark.role === 'lug' ? [] : [8, 5]
     this.outline(mark.shape, { dash, mark: mark.name, wide: selected })
     const hottest = this.scene.hottest[mark.name]
     if (hottest && mark.role === 'lug') this.drawHottest(hottest)
@@ -180,7 +180,7 @@ export class Stage {
     })
     label.add(new Tag({ fill: selected ? kLight : kDark, opacity: 0.88, cornerRadius: 3, pointerDirection: 'down' }))
     label.add(new Text({
-      text: mark.name + (extra ? `  ${extra}` : '') + (mark.origin === 'proposed' ? ' ?' : ''), padding: 4, fontSize: 13,
+      text: mark.name + (extra ? `  ${extra}` : '') + (isConfirmed(mark) ? '' : ' ?'), padding: 4, fontSize: 13,
       fontStyle: '600', fontFamily: 'system-ui, sans-serif', fill: selected ? kDark : kLight
     }))
     this.marks.add(label)

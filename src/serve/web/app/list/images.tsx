@@ -36,7 +36,7 @@ function columnsOf(bands: PolicyBand[]): ListColumn<ImageRow>[] {
     },
     {
       id: 'status', title: 'State', value: (row) => row.status,
-      cell: (row) => <>{kStatus[row.status]}<span class="aside line">{row.problem ?? counted(row.marks, 'mark')}</span></>
+      cell: (row) => <>{kStatus[row.status]}{row.unconfirmed > 0 && ', unconfirmed'}<span class="aside line">{row.problem ?? counted(row.marks, 'mark')}</span></>
     }
   ]
 }

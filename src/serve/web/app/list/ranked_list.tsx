@@ -48,7 +48,8 @@ function columnsOf(survey: Survey): ListColumn<FindingRow>[] {
       id: 'where', title: 'Where', value: (row) => row.component,
       cell: (row) => <>{row.component ?? 'whole circuit'}
         <span class="line"><PhaseSign phase={row.phase} /> {row.phase_name && `phase ${row.phase_name}`}
-          {row.lug && `, lug ${row.lug}`}</span></>
+          {row.lug && `, lug ${row.lug}`}{row.verdict === 'unmarked_hot_spot' && 'outside the marks'}</span>
+        {row.unconfirmed > 0 && <span class="aside line">unconfirmed marks</span>}</>
     },
     {
       id: 'like', title: 'Over like', value: (row) => row.rise_over_like_c, descendingFirst: true,
@@ -81,7 +82,8 @@ function Tallies({ survey, choose }: { survey: Survey; choose: (band: string) =>
         </li>
       ))}
       <li><a href="/images">{counted(images.measured, 'image')} measured</a></li>
-      {images.unmarked > 0 && <li><a href="/unmarked">{images.unmarked} without marks</a></li>}
+      {images.unmarked > 0 && <li><a href="/review">{images.unmarked} without marks</a></li>}
+      {images.unconfirmed > 0 && <li><a href="/review">{images.unconfirmed} with unconfirmed marks</a></li>}
       {images.rejected > 0 && <li><a href="/images?status=rejected">{images.rejected} not measurable</a></li>}
     </ul>
   )

@@ -22,7 +22,7 @@ export function Proposal({ row, image, marks, reason }: { row: ImageRow; image: 
       <h2 id="proposal-title">{row.file} <span class="aside"><a href={motorPath(row.motor)}>{row.motor}</a>, {row.component}</span></h2>
       <Canvas image={image} range={colours.range} map={colours.map} scene={scene} handle={handle} wishes={kNoWishes}
         doing={{ tool: 'select', marks, selected: null }} onKeyDown={ignore}
-        label={`Thermal image of ${row.motor}, ${row.component}, with ${marks.length ? `proposed marks ${names}` : 'no proposal'}`} />
+        label={`Thermal image of ${row.motor}, ${row.component}, with ${marks.length ? `marks ${names}` : 'no marks'}`} />
       <ScaleBar map={colours.map} range={colours.range} cursor_c={null} />
       {marks.length
         ? <ul class="proposed">{marks.map((mark) => (
