@@ -22,6 +22,10 @@ constexpr double kSpill = 0.3;
 constexpr double kMostLugs = 6;
 constexpr double kMostShare = 0.015;
 constexpr double kMostShareUnmarked = 0.06;
+// What the image's edge cuts over more than this many lugs' sides, or this share of the shorter
+// side where none is marked, goes on beyond it.
+constexpr double kMostCut = 1.5;
+constexpr double kMostCutShare = 0.15;
 constexpr int kPlaces = 8;              ///< looked at, the hottest first
 constexpr double kBlockDeviations = 3;  ///< a mean of nine has a third of the noise
 
@@ -82,6 +86,13 @@ cv::Mat piece_around(const cv::Mat& celsius, cv::Point at, double fall, cv::Rect
   return framed(cv::Rect({1, 1}, celsius.size()));
 }
 
+// Pixels of a piece on the image's edge.
+int cut_px(const cv::Mat& piece) {
+  cv::Mat edge = piece.clone();
+  edge(cv::Rect({1, 1}, piece.size() - cv::Size(2, 2))).setTo(0);
+  return cv::countNonZero(edge);
+}
+
 }  // namespace
 
 std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
@@ -102,6 +113,9 @@ std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
   const double share = marks.empty() ? kMostShareUnmarked : kMostShare;
   const double most_px =
       std::max(kMostLugs * all.largest_lug_px, share * static_cast<double>(whole.total()));
+  const double most_cut_px = all.largest_lug_px > 0
+                                 ? kMostCut * std::sqrt(all.largest_lug_px)
+                                 : kMostCutShare * std::min(whole.cols, whole.rows);
 
   std::optional<HotPlace> background;
   for (int place = 0; place < kPlaces; ++place) {
@@ -117,7 +131,7 @@ std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
     const bool warmed_by_mark = cv::countNonZero(piece(box) & all.mask(box)) > 0;
     allowed.setTo(0, piece);
     if (warmed_by_mark) continue;
-    const HotPlace found{at, pixels, pixels > most_px};
+    const HotPlace found{at, pixels, pixels > most_px || cut_px(piece) > most_cut_px};
     if (!found.is_background) return found;
     if (!background) background = found;
   }

@@ -112,6 +112,12 @@ TEST_CASE("a hot wall is called background, and a small spot goes before it") {
   const auto spot = box.look(Celsius{30});
   REQUIRE(spot);
   CHECK_FALSE(spot->is_background);
+  // A box's rim along the image's edge goes on beyond it, however little of it shows.
+  Box rim;
+  rim.celsius(cv::Rect(80, 175, 60, 5)) += 20;
+  const auto strip = rim.look(Celsius{30});
+  REQUIRE(strip);
+  CHECK(strip->is_background);
   CHECK(distance(*spot, {90, 140}) <= 5);
 }
 
