@@ -150,6 +150,10 @@ void measure_lugs(diagnosis::ImageResult& result, const MarkFile& marks, const S
   }
 }
 
+// What a spot's surface is nobody knows: insulation and paint have about this emissivity, and a
+// surface of less is hotter than the one that is taken for it. A bare lug's own would make every
+// cable beside it hot.
+constexpr Emissivity kOfMostSurfaces{0.95};
 // A circle that holds a 3×3 block and no more.
 constexpr double kBlockRadius_px = 1.5;
 
@@ -176,7 +180,7 @@ std::optional<diagnosis::SpotOutside> spot_outside(const diagnosis::ImageResult&
   Spot spot{.mark = marks.marks.size()};
   diagnosis::SpotOutside outside;
   outside.is_background = place->is_background;
-  outside.spot.emissivity = shared.around.emissivity;
+  outside.spot.emissivity = std::max(shared.around.emissivity, kOfMostSurfaces);
   if (measure_lug(outside.spot, mark, spot, shared)) return std::nullopt;
   outside.spot.pixels = place->pixels;
   return outside;

@@ -77,6 +77,10 @@ std::vector<Evidence> spot_evidence(const Judging& judging, const ImageResult& i
                temperature(spot.temperature_c->value(), 1),
                number(static_cast<double>(spot.pixels), 0)),
       kHouseRule);
+  add(lines,
+      sentence("its surface is not known: with emissivity {}; a barer one is hotter than that",
+               number(spot.emissivity.value(), 2)),
+      kHouseRule);
   if (spot.rise_over_like) {
     say_rise(lines, policy, msg("{}: rise over like {}: {}"), name, *spot.rise_over_like,
              kOverLike);

@@ -54,7 +54,7 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
   CHECK(
       json["options"] ==
       OrderedJson::parse(
-          R"({"reference":"median","reading_age_d":90,"tests_by_effort":false,"as_of":"2026-03-09",
+          R"({"reference":"median","reading_age_d":90,"tests_by_effort":false,"unconfirmed":"skip","as_of":"2026-03-09",
             "uncertainty":"monte-carlo","seed":7,"decision":"guarded","guard_factor":1.64})"));
   CHECK(json["policy"]["id"] == "neta_mts");
   CHECK(json["policy"]["bands"][0]["over_like_c"] == OrderedJson{{"from", 1}});
@@ -76,6 +76,10 @@ TEST_CASE("an image carries its hash, parameters and lugs") {
   CHECK(image["taken_at"] == "2026-03-04T10:11");
   CHECK(image["load_a"] == OrderedJson::parse("[41.0,null,43.0]"));
   CHECK(image["edge_blur_px"] == 0.75);
+  CHECK(image["outside"]["hottest"] == OrderedJson::parse("[200,30]"));
+  CHECK(image["outside"]["pixels"] == 37);
+  CHECK(image["outside"]["is_background"] == false);
+  CHECK(image["outside"]["temperature_c"] == 55.5);
   CHECK(image["parameters"] ==
         OrderedJson::parse(
             R"({"declaration":"0.01 × stored + 0 K, by images.csv","saved_emissivity":0.95,

@@ -95,6 +95,10 @@ ImageResult measured() {
   image.used = parameters();
   image.load_a = {Ampere{41}, std::nullopt, Ampere{43}};
   image.edge_blur_px = 0.75;
+  auto& outside = image.outside.emplace();
+  outside.spot.temperature_c = radiometry::Estimate{55.5};
+  outside.spot.hottest = {200, 30};
+  outside.spot.pixels = 37;
   image.lugs.push_back(hot_lug());
   LugResult cold;
   cold.name = "T2";
@@ -283,6 +287,7 @@ Assessment sample_assessment() {
   a.options.seed = 7;
   a.options.decision = severity::Decision::guarded;
   a.options.reading_age_d = 90;
+  a.options.unconfirmed = diagnosis::Unconfirmed::skip;
   a.options.as_of = day(2026, 3, 9);
   a.images = {measured(), rejected()};
   ComponentResult component;
