@@ -168,11 +168,19 @@ std::optional<Celsius> coolest_stored(const diagnosis::ImageResult& result,
   return coolest;
 }
 
+// A lug that mirrors its surroundings looks colder than the insulated cable on it, whatever
+// emissivity it is given.
+bool is_bare(const Spot& spot) {
+  constexpr Emissivity kLikeInsulation{0.93};
+  return spot.emissivity < kLikeInsulation;
+}
+
 std::optional<diagnosis::SpotOutside> spot_outside(const diagnosis::ImageResult& result,
                                                    const MarkFile& marks, const Shared& shared,
                                                    const std::vector<Spot>& spots) {
   const auto place =
-      marking::hottest_outside(shared.image, marks.marks, coolest_stored(result, spots));
+      marking::hottest_outside(shared.image, marks.marks, coolest_stored(result, spots),
+                               std::none_of(spots.begin(), spots.end(), is_bare));
   if (!place) return std::nullopt;
   const Mark mark{.shape =
                       Circle{{static_cast<double>(place->at.x), static_cast<double>(place->at.y)},

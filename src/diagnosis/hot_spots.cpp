@@ -133,7 +133,10 @@ std::vector<Finding> hot_spot_findings(const Judging& judging) {
     const auto& outside = judging.result.images[i].outside;
     if (!outside || outside->is_background || !outside->spot.grade.band) continue;
     const LugResult& spot = outside->spot;
-    if (spot.hot || counts_by_itself(judging.result.policy, spot)) {
+    // What lugs and spot are alike in the air is the component's own finding.
+    const bool counts =
+        spot.rise_over_like ? spot.hot : counts_by_itself(judging.result.policy, spot);
+    if (counts) {
       findings.push_back(spot_finding(judging, i));
     }
   }

@@ -18,6 +18,8 @@ constexpr double kNearlyAsHot = 0.2;
 constexpr double kAboveNoise = 6;
 // A lug's blur spills over its mark by this share of its radius.
 constexpr double kSpill = 0.3;
+// What is on a bare lug, its cable's end, begins within so many radii of its mark.
+constexpr double kBeside = 1;
 // A connection is no larger than so many of the largest marked lug, or this share of the image.
 constexpr double kMostLugs = 6;
 constexpr double kMostShare = 0.015;
@@ -48,14 +50,14 @@ Marked marked(cv::Size size, std::span<const Mark> marks) {
   return all;
 }
 
-// Where to look: off the marks, and off what they spill.
-cv::Mat allowed_off(const Marked& marks) {
+// The marks with what lies beside them.
+cv::Mat widened(const Marked& marks, double by_radii) {
   const double radius = std::sqrt(marks.largest_lug_px / CV_PI);
-  const int spill = std::max(2, cvRound(kSpill * radius));
-  cv::Mat off;
-  cv::dilate(marks.mask, off,
+  const int spill = 2 + cvRound(by_radii * radius);
+  cv::Mat wider;
+  cv::dilate(marks.mask, wider,
              cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * spill + 1, 2 * spill + 1}));
-  return off == 0;
+  return wider;
 }
 
 // Most images end here: the numbers are looked at as they are stored.
@@ -97,10 +99,11 @@ int cut_px(const cv::Mat& piece) {
 
 std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
                                         std::span<const Mark> marks,
-                                        std::optional<Celsius> warmer_than) {
+                                        std::optional<Celsius> warmer_than, bool rims_count) {
   const cv::Size size(image.width(), image.height());
   const Marked all = marked(size, marks);
-  cv::Mat allowed = allowed_off(all);
+  cv::Mat allowed = widened(all, kSpill) == 0;
+  const cv::Mat warming = rims_count ? all.mask : widened(all, kBeside);
   // A block lies on the image with all its pixels.
   cv::rectangle(allowed, cv::Rect({}, size), 0);
   if (warmer_than && !any_above(image, *warmer_than, allowed)) return std::nullopt;
@@ -128,7 +131,7 @@ std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
     cv::Rect box;
     const cv::Mat piece = piece_around(smooth, at, fall, box);
     const auto pixels = cv::countNonZero(piece(box));
-    const bool warmed_by_mark = cv::countNonZero(piece(box) & all.mask(box)) > 0;
+    const bool warmed_by_mark = cv::countNonZero(piece(box) & warming(box)) > 0;
     allowed.setTo(0, piece);
     if (warmed_by_mark) continue;
     const HotPlace found{at, pixels, pixels > most_px || cut_px(piece) > most_cut_px};

@@ -38,8 +38,8 @@ struct Box {
     return *this;
   }
   /// A cable of 8 px down from a lug, warmed by it: the rise falls to 1/e in 40 px.
-  Box& cable(int x, double rise_k) {
-    for (int y = 80; y < 180; ++y) {
+  Box& cable(int x, double rise_k, int from_y = 80) {
+    for (int y = from_y; y < 180; ++y) {
       const auto rise = static_cast<float>(rise_k * std::exp(-(y - 80) / 40.0));
       for (int dx = -4; dx < 4; ++dx) {
         auto& pixel = celsius.at<float>(y, x + dx);
@@ -48,10 +48,12 @@ struct Box {
     }
     return *this;
   }
-  [[nodiscard]] std::optional<HotPlace> look(std::optional<Celsius> warmer_than = {}) const {
+  [[nodiscard]] std::optional<HotPlace> look(std::optional<Celsius> warmer_than = {},
+                                             bool rims_count = true) const {
     imaging::StoredImage stored;
     stored.pixels = celsius;
-    return marking::hottest_outside(imaging::ThermalImage(stored, {}), marks, warmer_than);
+    return marking::hottest_outside(imaging::ThermalImage(stored, {}), marks, warmer_than,
+                                    rims_count);
   }
 };
 
@@ -82,6 +84,18 @@ TEST_CASE("what a hot lug warms is no place of its own") {
   const auto place = crimp.look(Celsius{30});
   REQUIRE(place);
   CHECK(distance(*place, {120, 140}) <= 5);
+}
+
+TEST_CASE("along a bare lug's rim nothing counts, and farther off it does") {
+  // The lugs mirror a cold wall: their cables look 10 K warmer.
+  const Box bare = Box().cable(120, 24, 96);
+  CHECK(bare.look(Celsius{30}));
+  CHECK_FALSE(bare.look(Celsius{30}, false));
+  Box crimp = bare;
+  crimp.spot({120, 150}, 5, 40);
+  const auto place = crimp.look(Celsius{30}, false);
+  REQUIRE(place);
+  CHECK(distance(*place, {120, 150}) <= 5);
 }
 
 TEST_CASE("an even box has nothing outside its marks") {

@@ -21,10 +21,13 @@ struct HotPlace {
 
 /// The hottest such place, one of a connection's size before a larger one. What is warm because a
 /// marked lug beside it is, its glow and the cable that it warms, is none: the heat falls from the
-/// lug to there. By stored temperatures, and only what is stored as hotter than `warmer_than`.
+/// lug to there. What lies along a mark's rim is told from its lug by their temperatures alone:
+/// where those of bare lugs are too cold to be held against a cable's, `rims_count` is false. By
+/// stored temperatures, and only what is stored as hotter than `warmer_than`.
 /// Absent on an image where nothing stands out of the noise, or that is mostly no data.
 [[nodiscard]] std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
                                                       std::span<const Mark> marks,
-                                                      std::optional<Celsius> warmer_than);
+                                                      std::optional<Celsius> warmer_than,
+                                                      bool rims_count);
 
 }  // namespace ohmglow::marking
