@@ -1,0 +1,2 @@
+"""Marked images with something hot outside every mark, or with nothing of the kind."""
+KINDS = ["none", "between", "cable", "forgotten"]

@@ -1,0 +1,214 @@
+"""Survey folders with known truth: make.py DIR --set tune|judge --seed N --scenes K [--task ...]
+
+The tasks, each a folder of its own with truth.json (docs/method.md tells what it holds):
+- propose: DIR/survey, K unmarked images of three lugs or of none;
+- pairs: DIR/older with marks, DIR/newer without, K pairs of each kind;
+- hot: DIR/survey with marks, K images with something hot outside every mark, or with nothing.
+Without --task all three are made, in DIR/propose, DIR/pairs and DIR/hot.
+"""
+import argparse
+import csv
+import json
+from pathlib import Path
+
+import numpy as np
+
+import box as boxes
+import camera as optics
+import canvas
+import negatives
+import settings
+import visits
+
+TASKS = ["propose", "pairs", "hot"]
+STREAMS = {name: k for k, name in enumerate(TASKS)}
+SITE = {"site": "Bexley Creek grain terminal", "surveyed_on": "2026-11-10"}
+
+
+def generator(given_set, seed, task, *more):
+    """A scene is the same in any company."""
+    return np.random.default_rng([seed, sorted(settings.SETS).index(given_set), STREAMS[task], *more])
+
+
+def write_survey(folder, rows, columns=("file", "motor", "component", "air_c", "reflected_c")):
+    folder.mkdir(parents=True, exist_ok=True)
+    with open(folder / "images.csv", "w", newline="", encoding="utf-8") as file:
+        writer = csv.DictWriter(file, columns, restval="")
+        writer.writeheader()
+        writer.writerows(rows)
+    (folder / "survey.json").write_text(json.dumps(SITE))
+
+
+def write_marks(folder, file, size, circles):
+    """`circles`: centre and radius of the lugs T1, T2, T3."""
+    path = folder / "marks" / f"{file}.json"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    marks = [
+        {
+            "name": f"T{k}",
+            "role": "lug",
+            "phase": k,
+            "shape": {"kind": "circle", "center": list(centre), "radius": radius},
+            "origin": "hand",
+        }
+        for k, centre, radius in circles
+    ]
+    path.write_text(
+        json.dumps({"version": 1, "image": file, "size": list(size), "marks": marks})
+    )
+
+
+def write_truth(out, given_set, seed, task, key, entries):
+    lines = ",\n".join(json.dumps(entry) for entry in entries)
+    head = json.dumps({"version": 1, "set": given_set, "seed": seed, "task": task})[:-1]
+    (out / "truth.json").write_text(f'{head}, "{key}": [\n{lines}\n]}}\n')
+
+
+def draw_size(random, setting):
+    return tuple(
+        int(n)
+        for n in settings.choose(random, {f"{w}x{h}": s for (w, h), s in setting.sizes.items()}).split("x")
+    )
+
+
+def draw_ending(random, setting, size):
+    ending = settings.choose(random, setting.endings)
+    return ".npy" if ending == ".csv" and size[0] > 400 else ending
+
+
+def draw_camera(random, setting, size, radius_px):
+    camera = optics.draw(random, setting, min(size), int(random.integers(1 << 30)))
+    share, least, most = setting.defocused
+    if random.random() < share:
+        camera.blur_px = max(camera.blur_px, radius_px * random.uniform(least, most))
+    return camera
+
+
+def lug_scene(random, setting, size):
+    box = boxes.draw(random, setting, max(size) / min(size))
+    day = boxes.draw_day(random, setting, box)
+    view = canvas.straight_on(*size)
+    camera = draw_camera(random, setting, size, box.lugs[0].radius * min(size))
+    return box, boxes.photograph(box, day, view, camera, random)
+
+
+def negative_scene(random, setting, size, kind):
+    air = random.uniform(*setting.air_c)
+    ground, items = negatives.KINDS[kind](random, max(size) / min(size), air)
+    camera = draw_camera(random, setting, size, 0.1 * min(size))
+    painted = canvas.paint(canvas.straight_on(*size), ground, items)
+    return optics.recorded(camera, optics.focused(camera, painted.radiance), random)
+
+
+def propose_kinds(given_set, setting, seed, scenes):
+    """Negatives of each kind in turn, shuffled among the lugs."""
+    random = generator(given_set, seed, "propose")
+    names = sorted(setting.negatives)
+    count = round(scenes * setting.negative_share)
+    kinds = [names[k % len(names)] for k in range(count)] + [""] * (scenes - count)
+    return [kinds[k] for k in random.permutation(scenes)]
+
+
+def make_propose(out, given_set, seed, scenes):
+    setting = settings.SETS[given_set]
+    rows, truths = [], []
+    (out / "survey/images").mkdir(parents=True, exist_ok=True)
+    for number, negative in enumerate(propose_kinds(given_set, setting, seed, scenes), 1):
+        random = generator(given_set, seed, "propose", number)
+        size = draw_size(random, setting)
+        file = f"images/s{number:04d}{draw_ending(random, setting, size)}"
+        entry = {"file": file, "size": list(size), "kind": "negative" if negative else "lugs"}
+        if negative:
+            celsius = negative_scene(random, setting, size, negative)
+            entry.update(negative=negative, lugs=[])
+        else:
+            box, shot = lug_scene(random, setting, size)
+            celsius = shot.celsius
+            entry.update(
+                layout=box.layout,
+                temper=box.temper,
+                shape=box.shape,
+                course=box.course,
+                hidden=box.hidden,
+                lugs=shot.lugs,
+            )
+        optics.write(out / "survey" / file, celsius)
+        rows.append({"file": file, "motor": f"S{number:04d}", "component": "terminal box"})
+        truths.append(entry)
+    write_survey(out / "survey", rows)
+    write_truth(out, given_set, seed, "propose", "images", truths)
+
+
+def make_pairs(out, given_set, seed, scenes, real=None):
+    setting = settings.SETS[given_set]
+    rows, truths = [], []
+    for folder in ("older/images", "newer/images"):
+        (out / folder).mkdir(parents=True, exist_ok=True)
+    for k, kind in enumerate(visits.KINDS):
+        for number in range(1, scenes + 1):
+            random = generator(given_set, seed, "pairs", k, number)
+            pair = visits.pair(random, setting, kind)
+            name = f"images/{kind}_{number:03d}{draw_ending(random, setting, pair.newer_size)}"
+            optics.write(out / "older" / name, pair.older)
+            optics.write(out / "newer" / name, pair.newer)
+            write_marks(
+                out / "older",
+                name,
+                pair.older_size,
+                [(mark["order"], mark["older_center"], mark["older_radius"]) for mark in pair.marks],
+            )
+            rows.append({"file": name, "motor": f"{kind}-{number:03d}", "component": "terminal box"})
+            truths.append(pair.truth(name))
+    write_survey(out / "older", rows)
+    write_survey(out / "newer", rows)
+    write_truth(out, given_set, seed, "pairs", "pairs", truths)
+
+
+def make_hot(out, given_set, seed, scenes):
+    import hot
+
+    setting = settings.SETS[given_set]
+    rows, truths = [], []
+    (out / "survey/images").mkdir(parents=True, exist_ok=True)
+    for number in range(1, scenes + 1):
+        random = generator(given_set, seed, "hot", number)
+        size = draw_size(random, setting)
+        kind = hot.KINDS[number % len(hot.KINDS)]
+        file = f"images/h{number:04d}{draw_ending(random, setting, size)}"
+        scene = hot.scene(random, setting, size, kind)
+        optics.write(out / "survey" / file, scene.celsius)
+        write_marks(out / "survey", file, size, scene.circles)
+        rows.append(
+            {
+                "file": file,
+                "motor": f"H{number:04d}",
+                "component": "terminal box",
+                "air_c": f"{scene.air_c:.1f}",
+                "reflected_c": f"{scene.reflected_c:.1f}",
+            }
+        )
+        truths.append({"file": file, "size": list(size), "kind": kind, **scene.truth})
+    write_survey(out / "survey", rows)
+    write_truth(out, given_set, seed, "hot", "images", truths)
+
+
+MAKERS = {"propose": make_propose, "pairs": make_pairs, "hot": make_hot}
+
+
+def main():
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("out", type=Path)
+    parser.add_argument("--set", choices=sorted(settings.SETS), default="tune")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--scenes", type=int, default=120)
+    parser.add_argument("--task", choices=TASKS)
+    given = parser.parse_args()
+    for task in [given.task] if given.task else TASKS:
+        out = given.out if given.task else given.out / task
+        MAKERS[task](out, given.set, given.seed, given.scenes)
+
+
+if __name__ == "__main__":
+    main()
