@@ -7,6 +7,7 @@ bolt's seat, not the barrel and not the cable.
 from dataclasses import dataclass, field
 
 import numpy as np
+from scipy.ndimage import map_coordinates
 
 import camera as optics
 import canvas
@@ -14,7 +15,7 @@ import shapes
 from canvas import Body, Cable
 from settings import choose
 
-OXIDE, PAINT, TAPE, INSULATION = 0.8, 0.92, 0.95, 0.94
+TAPE, INSULATION = 0.95, 0.94
 
 
 @dataclass
@@ -99,11 +100,6 @@ def places(random, setting, layout):
     if layout in ("arc", "triangle") and random.random() < 0.5:
         leave = np.arctan2(turned[:, 1], turned[:, 0]) + random.normal(0, 0.1, 3)
     return turned, leave
-
-
-# Half the length of what is drawn as the seat, across the cable's way, over the circle's radius; it
-# bounds how close two lugs may stand.
-ROOM = {"pad": 1.05, "clamp": 1.0, "twin": 1.1}
 
 
 def fitted(random, setting, layout, aspect):
@@ -330,7 +326,7 @@ def lug_parts(shape, lug, number, rise_k, plate_c, day):
 
         return [
             Body(
-                shapes.capsule(*toward(0.35), 1.0 * r, 0.95 * r, t),
+                shapes.capsule(lug.x, lug.y, 1.0 * r, 0.95 * r, t),
                 taped,
                 TAPE,
                 day.reflected_c,
@@ -576,7 +572,7 @@ def glows(box, day, random):
             extra = extra + size * np.exp(-((u / a) ** 2) - (v / b) ** 2)
         if sun:
             u, v, off, size = sun
-            extra = extra + size / (1 + np.exp(-(u * x + v * y - off) / 0.008))
+            extra = extra + size / (1 + np.exp(np.clip(-(u * x + v * y - off) / 0.008, -50, 50)))
         return extra
 
     return at
@@ -618,7 +614,23 @@ def photograph(box, day, view, camera, random):
 # A person sees a lug that is larger than its blur, at most half hidden, and stands out of the noise
 # and out of the range of greys that the picture is shown in.
 LEAST_RADIUS_PX, LEAST_SHARPNESS, MOST_HIDDEN = 1.8, 1.3, 0.5
-LEAST_OVER_NOISE, LEAST_OF_RANGE = 3.0, 0.06
+LEAST_OVER_NOISE, LEAST_OF_RANGE = 3.0, 0.07
+LEAST_OUTLINE = 0.5  # share of its outline that shows a step
+
+
+def outline_share(focused, centre, radius, least_k):
+    """Of 32 ways out of the seat, those on which the picture changes by `least_k`."""
+    ways = np.arange(32) * np.pi / 16
+    steps = np.column_stack([np.sin(ways), np.cos(ways)])[:, :, None]
+    at = np.array([centre[1], centre[0]])[None, :, None]
+    inner = at + steps * radius * np.linspace(0.45, 0.85, 5)
+    outer = at + steps * radius * np.linspace(1.2, 1.6, 5)
+
+    def mean(places):
+        rows_columns = np.moveaxis(places, 1, 0).reshape(2, -1)
+        return map_coordinates(focused, rows_columns, order=1, mode="nearest").reshape(32, -1).mean(1)
+
+    return float(np.mean(np.abs(mean(inner) - mean(outer)) >= least_k))
 
 
 def lug_truth(box, number, view, camera, painted, focused, contrast):
@@ -637,8 +649,11 @@ def lug_truth(box, number, view, camera, painted, focused, contrast):
     stands_out = float(np.sqrt(np.mean(contrast[seat] ** 2))) if seen else 0.0
     low, high = np.percentile(focused, [1, 99.5])
     noise = np.hypot(camera.noise_k, camera.stripes_k)
+    least_k = max(2 * noise, 0.04 * (high - low))
+    outline = outline_share(focused, centre, radius, least_k) if in_frame else 0.0
     visible = (
         in_frame
+        and outline >= LEAST_OUTLINE
         and radius >= LEAST_RADIUS_PX
         and radius >= LEAST_SHARPNESS * camera.blur_px
         and hidden <= MOST_HIDDEN
@@ -652,5 +667,6 @@ def lug_truth(box, number, view, camera, painted, focused, contrast):
         "in_frame": in_frame,
         "hidden_share": round(hidden, 3),
         "contrast_k": round(stands_out, 3),
+        "outline_share": round(outline, 3),
         "visible": bool(visible),
     }

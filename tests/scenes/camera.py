@@ -10,6 +10,7 @@ import tifffile
 from scipy.ndimage import gaussian_filter, zoom
 
 import canvas
+from settings import choose
 
 
 @dataclass
@@ -33,6 +34,27 @@ def draw(random, setting, height, sensor):
         random.uniform(*setting.drift_k),
         sensor,
     )
+
+
+def draw_size(random, setting):
+    """Columns and rows."""
+    sizes = {f"{w}x{h}": share for (w, h), share in setting.sizes.items()}
+    return tuple(int(n) for n in choose(random, sizes).split("x"))
+
+
+def draw_ending(random, setting, size):
+    """Text is for small pictures."""
+    ending = choose(random, setting.endings)
+    return ".npy" if ending == ".csv" and size[0] > 400 else ending
+
+
+def draw_camera(random, setting, size, radius_px):
+    """Some are out of focus, by a share of the lug's radius."""
+    camera = draw(random, setting, min(size), int(random.integers(1 << 30)))
+    share, least, most = setting.defocused
+    if random.random() < share:
+        camera.blur_px = max(camera.blur_px, radius_px * random.uniform(least, most))
+    return camera
 
 
 def sensor_pattern(camera, shape):

@@ -15,7 +15,9 @@ Carry. Right: every mark whose lug is in the frame came, and no other; partial: 
 wrong: one lies beside its lug, or its lug is out of the frame. On another motor's box nothing should
 come; marks that do, and lie beside its lugs, are what the name of the wrong phase comes of.
 
-Hot. Found: a finding whose hottest place is on the hot body; misplaced: one elsewhere.
+Hot. Found: a finding whose hottest place is on the hot body; misplaced: one elsewhere. False alarms
+are findings where nothing is hot. A marked hot lug's own cable, and a background that a finding names
+as possible, are listed apart.
 """
 import argparse
 import json
@@ -34,6 +36,7 @@ VERDICT = "unmarked_hot_spot"
 HOT_IMAGE, HOT_PLACE = "image", "hottest"
 SAYS = ("reason", "note", "notes", "remark", "remarks", "limits")
 TURNED_WORDS = ("half turn", "upside down", "180")
+POSSIBLE_WORDS = ("reflect", "background", "wall", "sun", "mirror")
 TWO_WORDS = ("two", "out of frame", "out of the frame", "out of the picture")
 
 
@@ -392,13 +395,15 @@ def print_pairs(cases, milliseconds=None):
 class Hot:
     truth: dict
     findings: list
-    outcome: str  # found, misplaced, missed; clear, alarm
+    outcome: str  # found, misplaced, missed; clear, named, alarm
 
 
 def judge_hot_image(truth, findings):
     places = [np.array(f[HOT_PLACE], float) for f in findings if f.get(HOT_PLACE)]
     if truth["hot"] is None:
-        return Hot(truth, findings, "alarm" if findings else "clear")
+        named = all(any(word in json.dumps(f).lower() for word in POSSIBLE_WORDS) for f in findings)
+        alarm = "named" if truth["kind"] == "background" and named else "alarm"
+        return Hot(truth, findings, alarm if findings else "clear")
     if not findings:
         return Hot(truth, findings, "missed")
     reach = truth["hot_radius"] + 1.5
@@ -419,7 +424,7 @@ def judge_hot(document, truth):
 
 def hot_figures(cases):
     hot = [case for case in cases if case.truth["hot"] is not None]
-    none = [case for case in cases if case.truth["hot"] is None]
+    none = [case for case in cases if case.truth["kind"] == "none"]
     return {
         "hot": len(hot),
         "found": sum(case.outcome == "found" for case in hot),

@@ -16,12 +16,14 @@ import numpy as np
 import box as boxes
 import camera as optics
 import canvas
+import hot
 import negatives
 import settings
 import visits
 
 TASKS = ["propose", "pairs", "hot"]
 STREAMS = {name: k for k, name in enumerate(TASKS)}
+IMAGE_COLUMNS = ["file", "motor", "component", "air_c", "reflected_c", "emissivity"]
 SITE = {"site": "Bexley Creek grain terminal", "surveyed_on": "2026-11-10"}
 
 
@@ -30,7 +32,7 @@ def generator(given_set, seed, task, *more):
     return np.random.default_rng([seed, sorted(settings.SETS).index(given_set), STREAMS[task], *more])
 
 
-def write_survey(folder, rows, columns=("file", "motor", "component", "air_c", "reflected_c")):
+def write_survey(folder, rows, columns=IMAGE_COLUMNS):
     folder.mkdir(parents=True, exist_ok=True)
     with open(folder / "images.csv", "w", newline="", encoding="utf-8") as file:
         writer = csv.DictWriter(file, columns, restval="")
@@ -64,38 +66,18 @@ def write_truth(out, given_set, seed, task, key, entries):
     (out / "truth.json").write_text(f'{head}, "{key}": [\n{lines}\n]}}\n')
 
 
-def draw_size(random, setting):
-    return tuple(
-        int(n)
-        for n in settings.choose(random, {f"{w}x{h}": s for (w, h), s in setting.sizes.items()}).split("x")
-    )
-
-
-def draw_ending(random, setting, size):
-    ending = settings.choose(random, setting.endings)
-    return ".npy" if ending == ".csv" and size[0] > 400 else ending
-
-
-def draw_camera(random, setting, size, radius_px):
-    camera = optics.draw(random, setting, min(size), int(random.integers(1 << 30)))
-    share, least, most = setting.defocused
-    if random.random() < share:
-        camera.blur_px = max(camera.blur_px, radius_px * random.uniform(least, most))
-    return camera
-
-
 def lug_scene(random, setting, size):
     box = boxes.draw(random, setting, max(size) / min(size))
     day = boxes.draw_day(random, setting, box)
     view = canvas.straight_on(*size)
-    camera = draw_camera(random, setting, size, box.lugs[0].radius * min(size))
+    camera = optics.draw_camera(random, setting, size, box.lugs[0].radius * min(size))
     return box, boxes.photograph(box, day, view, camera, random)
 
 
 def negative_scene(random, setting, size, kind):
     air = random.uniform(*setting.air_c)
     ground, items = negatives.KINDS[kind](random, max(size) / min(size), air)
-    camera = draw_camera(random, setting, size, 0.1 * min(size))
+    camera = optics.draw_camera(random, setting, size, 0.1 * min(size))
     painted = canvas.paint(canvas.straight_on(*size), ground, items)
     return optics.recorded(camera, optics.focused(camera, painted.radiance), random)
 
@@ -115,8 +97,8 @@ def make_propose(out, given_set, seed, scenes):
     (out / "survey/images").mkdir(parents=True, exist_ok=True)
     for number, negative in enumerate(propose_kinds(given_set, setting, seed, scenes), 1):
         random = generator(given_set, seed, "propose", number)
-        size = draw_size(random, setting)
-        file = f"images/s{number:04d}{draw_ending(random, setting, size)}"
+        size = optics.draw_size(random, setting)
+        file = f"images/s{number:04d}{optics.draw_ending(random, setting, size)}"
         entry = {"file": file, "size": list(size), "kind": "negative" if negative else "lugs"}
         if negative:
             celsius = negative_scene(random, setting, size, negative)
@@ -148,7 +130,7 @@ def make_pairs(out, given_set, seed, scenes, real=None):
         for number in range(1, scenes + 1):
             random = generator(given_set, seed, "pairs", k, number)
             pair = visits.pair(random, setting, kind)
-            name = f"images/{kind}_{number:03d}{draw_ending(random, setting, pair.newer_size)}"
+            name = f"images/{kind}_{number:03d}{optics.draw_ending(random, setting, pair.newer_size)}"
             optics.write(out / "older" / name, pair.older)
             optics.write(out / "newer" / name, pair.newer)
             write_marks(
@@ -165,16 +147,14 @@ def make_pairs(out, given_set, seed, scenes, real=None):
 
 
 def make_hot(out, given_set, seed, scenes):
-    import hot
-
     setting = settings.SETS[given_set]
     rows, truths = [], []
     (out / "survey/images").mkdir(parents=True, exist_ok=True)
     for number in range(1, scenes + 1):
         random = generator(given_set, seed, "hot", number)
-        size = draw_size(random, setting)
-        kind = hot.KINDS[number % len(hot.KINDS)]
-        file = f"images/h{number:04d}{draw_ending(random, setting, size)}"
+        size = optics.draw_size(random, setting)
+        kind = hot.KINDS[(number - 1) % len(hot.KINDS)]
+        file = f"images/h{number:04d}{optics.draw_ending(random, setting, size)}"
         scene = hot.scene(random, setting, size, kind)
         optics.write(out / "survey" / file, scene.celsius)
         write_marks(out / "survey", file, size, scene.circles)
@@ -185,6 +165,7 @@ def make_hot(out, given_set, seed, scenes):
                 "component": "terminal box",
                 "air_c": f"{scene.air_c:.1f}",
                 "reflected_c": f"{scene.reflected_c:.1f}",
+                "emissivity": f"{scene.emissivity:.2f}",
             }
         )
         truths.append({"file": file, "size": list(size), "kind": kind, **scene.truth})

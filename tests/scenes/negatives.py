@@ -65,10 +65,10 @@ def blocks(random, aspect, air):
 
 
 def lamps(random, aspect, air):
-    """Four to seven lamps along a ceiling, smaller with the distance; beams above them."""
+    """Two to seven lamps along a ceiling, smaller with the distance; beams above them."""
     field = rough(random, 0.2, 1, 5)
     vanish = random.uniform(-0.3, 0.3, 2)
-    count = int(random.integers(4, 8))
+    count = int(random.integers(2, 8))
     way = np.array([random.choice([-1, 1]) * aspect * 0.45, -0.42]) - vanish
     hot = random.uniform(8, 50)
     tube = random.random() < 0.5
@@ -100,7 +100,7 @@ def lamps(random, aspect, air):
 
 def field(random, aspect, air):
     """Vegetation, furrows, and stones or tufts."""
-    coarse, fine = rough(random, 1.2, 2, 12, 12), rough(random, 0.9, 12, 70, 24)
+    coarse, fine = rough(random, 1.2, 2, 12, 12), rough(random, 0.9, 12, 90, 60)
     turn, pitch = random.uniform(0, np.pi), random.uniform(20, 70)
     furrows = random.uniform(0, 1.0)
     items = [
@@ -221,10 +221,10 @@ def empty_box(random, aspect, air):
         for u in (-1, 1)
         for v in (-1, 1)
     ]
-    holes = int(random.integers(0, 3))
+    holes = int(random.integers(0, 5))
     for k in range(holes):
         items.append(
-            Body(shapes.ring((k - 0.5) * 0.25, 0.8 * hy, 0.06, 0.006), plate_c - 0.7, 0.9, air)
+            Body(shapes.ring((k - (holes - 1) / 2) * 0.2, 0.75 * hy, 0.06, 0.006), plate_c - 0.7, 0.9, air)
         )
     slope = random.uniform(-1.5, 1.5, 2)
     return lambda x, y: plate_c + field_(x, y) + slope[0] * x + slope[1] * y, items

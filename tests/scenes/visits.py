@@ -167,10 +167,8 @@ def pair(random, setting, kind):
 
 
 def attempt_pair(random, setting, kind):
-    import make
-
     move = KINDS[kind]
-    size = make.draw_size(random, setting)
+    size = optics.draw_size(random, setting)
     if move.resolution:
         newer_size = OTHER_SIZES[size][int(random.integers(len(OTHER_SIZES[size])))]
     else:
@@ -180,7 +178,7 @@ def attempt_pair(random, setting, kind):
     if box.layout == "two_in_frame":
         return None
     day = boxes.draw_day(random, setting, box)
-    camera = make.draw_camera(random, setting, size, box.lugs[0].radius * min(size))
+    camera = optics.draw_camera(random, setting, size, box.lugs[0].radius * min(size))
     first = boxes.photograph(box, day, canvas.straight_on(*size), camera, random)
     if not all(lug["visible"] for lug in first.lugs):
         return None
