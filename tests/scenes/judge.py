@@ -86,6 +86,33 @@ def quantile(values, q):
     return float(np.quantile(values, q)) if len(values) else float("nan")
 
 
+@dataclass
+class Held:
+    """A figure held against its limit; `most`: the limit is from above."""
+
+    name: str
+    value: float
+    limit: float
+    most: bool = False
+
+    @property
+    def met(self):
+        # What was never seen, as an error of nothing, meets no limit.
+        return bool(self.value <= self.limit if self.most else self.value >= self.limit)
+
+
+def print_held(rows):
+    print("\nheld against the limits")
+    for row in rows:
+        sign = "<=" if row.most else ">="
+        print(
+            f"  {row.name:40} {row.value:8.3f} {sign} {row.limit:<7g} "
+            f"{'met' if row.met else 'NOT MET'}"
+        )
+    print()
+    return all(row.met for row in rows)
+
+
 # Propose
 
 
@@ -244,6 +271,18 @@ def print_proposals(cases, seconds=None):
     print_reliability([(p, r) for p, r in stated if p is not None], "proposals")
 
 
+def propose_held(cases):
+    f = propose_figures(cases)
+    two = f["two in frame said"] / f["two in frame right"] if f["two in frame right"] else 0.0
+    return [
+        Held("recall of right marks", f["recall"], 0.85),
+        Held("precision", f["precision"], 0.97),
+        Held("centre error p95, radii", f["centre error p95"], 0.25, True),
+        Held("proposals on negatives", f["proposals on negatives"], 0, True),
+        Held("says that a lug is out of frame", two, 0.9),
+    ]
+
+
 # Carry
 
 
@@ -388,6 +427,31 @@ def print_pairs(cases, milliseconds=None):
         print(f"{name:32} {sum(row.values()):5d} {percent(row['right'], sum(row.values())):>8}")
 
 
+LEAST_SUCCESS = {"small": 0.97, "medium": 0.95, "large": 0.85}
+MOST_MS = {"640x480": 150, "640x512": 160}  # the same time a pixel
+
+
+def carry_held(cases, milliseconds):
+    f = carry_figures(cases)
+    of = lambda part, whole: part / whole if whole else float("nan")
+    rows = [
+        Held(f"success {kind}", f["success"][kind], least) for kind, least in LEAST_SUCCESS.items()
+    ]
+    rows += [
+        Held(f"wrong at >= {SURE}", of(f["sure and wrong"], f["sure"]), 0.003, True),
+        Held("calibration error", f["ece"], 0.05, True),
+        Held("other boxes: marks beside lugs", of(f["other boxes beside"], f["other boxes"]), 0.01, True),
+        Held("half turns said", of(f["half turns said"], f["half turns carried"]), 1.0),
+        Held("half turns said falsely", f["half turns said falsely"], 0, True),
+    ]
+    rows += [
+        Held(f"ms a pair at {size}", milliseconds[size], most, True)
+        for size, most in MOST_MS.items()
+        if size in milliseconds
+    ]
+    return rows
+
+
 # Hot outside the marks
 
 
@@ -431,6 +495,14 @@ def hot_figures(cases):
         "none": len(none),
         "alarms": sum(case.outcome == "alarm" for case in none),
     }
+
+
+def hot_held(cases):
+    f = hot_figures(cases)
+    return [
+        Held("hot places found", f["found"] / f["hot"], 0.95),
+        Held("false alarms", f["alarms"] / f["none"], 0.05, True),
+    ]
 
 
 def print_hot(cases):

@@ -4,7 +4,8 @@ The tasks, each a folder of its own with truth.json (docs/method.md tells what i
 - propose: DIR/survey, K unmarked images of three lugs or of none;
 - pairs: DIR/older with marks, DIR/newer without, K pairs of each kind;
 - hot: DIR/survey with marks, K images with something hot outside every mark, or with nothing.
-Without --task all three are made, in DIR/propose, DIR/pairs and DIR/hot.
+Without --task all three are made, in DIR/propose, DIR/pairs and DIR/hot. --real adds frames of open
+data sets: as images without lugs, and warped as pairs.
 """
 import argparse
 import csv
@@ -18,6 +19,7 @@ import camera as optics
 import canvas
 import hot
 import negatives
+import real
 import settings
 import visits
 
@@ -91,7 +93,7 @@ def propose_kinds(given_set, setting, seed, scenes):
     return [kinds[k] for k in random.permutation(scenes)]
 
 
-def make_propose(out, given_set, seed, scenes):
+def make_propose(out, given_set, seed, scenes, frames=()):
     setting = settings.SETS[given_set]
     rows, truths = [], []
     (out / "survey/images").mkdir(parents=True, exist_ok=True)
@@ -117,36 +119,52 @@ def make_propose(out, given_set, seed, scenes):
         optics.write(out / "survey" / file, celsius)
         rows.append({"file": file, "motor": f"S{number:04d}", "component": "terminal box"})
         truths.append(entry)
+    for number, frame in enumerate(frames, 1):
+        file = f"images/r{number:04d}.npy"
+        optics.write(out / "survey" / file, frame.celsius)
+        rows.append({"file": file, "motor": f"R{number:04d}", "component": "terminal box"})
+        size = list(frame.celsius.shape[::-1])
+        truths.append(
+            {"file": file, "size": size, "kind": "negative", "negative": frame.kind, "lugs": []}
+        )
     write_survey(out / "survey", rows)
     write_truth(out, given_set, seed, "propose", "images", truths)
 
 
-def make_pairs(out, given_set, seed, scenes, real=None):
+def pairs_of(given_set, setting, seed, scenes, frames):
+    """Kind, number and pair, one after the other."""
+    for k, kind in enumerate(visits.KINDS):
+        for number in range(1, scenes + 1):
+            random = generator(given_set, seed, "pairs", k, number)
+            made = visits.pair(random, setting, kind)
+            yield number, made, optics.draw_ending(random, setting, made.newer_size)
+    if frames:
+        random = generator(given_set, seed, "pairs", len(visits.KINDS))
+        for number, made in real.pairs(random, frames, scenes):
+            yield number, made, ".npy"
+
+
+def make_pairs(out, given_set, seed, scenes, frames=()):
     setting = settings.SETS[given_set]
     rows, truths = [], []
     for folder in ("older/images", "newer/images"):
         (out / folder).mkdir(parents=True, exist_ok=True)
-    for k, kind in enumerate(visits.KINDS):
-        for number in range(1, scenes + 1):
-            random = generator(given_set, seed, "pairs", k, number)
-            pair = visits.pair(random, setting, kind)
-            name = f"images/{kind}_{number:03d}{optics.draw_ending(random, setting, pair.newer_size)}"
-            optics.write(out / "older" / name, pair.older)
-            optics.write(out / "newer" / name, pair.newer)
-            write_marks(
-                out / "older",
-                name,
-                pair.older_size,
-                [(mark["order"], mark["older_center"], mark["older_radius"]) for mark in pair.marks],
-            )
-            rows.append({"file": name, "motor": f"{kind}-{number:03d}", "component": "terminal box"})
-            truths.append(pair.truth(name))
+    for number, pair, ending in pairs_of(given_set, setting, seed, scenes, frames):
+        name = f"images/{pair.kind}_{number:03d}{ending}"
+        optics.write(out / "older" / name, pair.older)
+        optics.write(out / "newer" / name, pair.newer)
+        circles = [(m["order"], m["older_center"], m["older_radius"]) for m in pair.marks]
+        write_marks(out / "older", name, pair.older_size, circles)
+        motor = f"{pair.kind}-{number:03d}"
+        rows.append({"file": name, "motor": motor, "component": "terminal box"})
+        truths.append(pair.truth(name))
     write_survey(out / "older", rows)
     write_survey(out / "newer", rows)
     write_truth(out, given_set, seed, "pairs", "pairs", truths)
 
 
-def make_hot(out, given_set, seed, scenes):
+def make_hot(out, given_set, seed, scenes, frames=()):
+    """Of the frames none serves: nobody knows what is hot there."""
     setting = settings.SETS[given_set]
     rows, truths = [], []
     (out / "survey/images").mkdir(parents=True, exist_ok=True)
@@ -185,10 +203,12 @@ def main():
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--scenes", type=int, default=120)
     parser.add_argument("--task", choices=TASKS)
+    parser.add_argument("--real", type=Path, help="folder of real frames")
     given = parser.parse_args()
+    frames = real.frames(given.real) if given.real else []
     for task in [given.task] if given.task else TASKS:
         out = given.out if given.task else given.out / task
-        MAKERS[task](out, given.set, given.seed, given.scenes)
+        MAKERS[task](out, given.set, given.seed, given.scenes, frames)
 
 
 if __name__ == "__main__":
