@@ -102,10 +102,19 @@ def places(random, setting, layout):
     return turned, leave
 
 
+def draw_radius(random, setting):
+    """On a logarithmic scale; every fifth is a close-up."""
+    least, most = setting.lug_share
+    if random.random() < 0.2:
+        return random.uniform((least + most) / 2, most) / 2
+    return np.exp(random.uniform(np.log(least), np.log(most))) / 2
+
+
 def fitted(random, setting, layout, aspect):
     """Centres and radius within the picture; the third just out of it for two_in_frame."""
-    for _ in range(400):
-        radius = np.exp(random.uniform(*np.log(setting.lug_share))) / 2
+    for attempt in range(2000):
+        if attempt % 50 == 0:
+            radius = draw_radius(random, setting)
         points, leave = places(random, setting, layout)
         gaps = [np.hypot(*(points[a] - points[b])) for a, b in ((0, 1), (1, 2), (0, 2))]
         spacing = radius * np.exp(random.uniform(np.log(2.5), np.log(8))) / min(gaps)
@@ -130,12 +139,37 @@ def fitted(random, setting, layout, aspect):
     raise RuntimeError(f"no room for {layout}")
 
 
+# How far a lug's metal reaches back from its seat and out with its cable, in its radii.
+METAL_BACK, METAL_OUT = {"pad": 3.4}, 2.2
+
+
+def touch(points, leave, radius, shape):
+    """Whether the metal of a lug comes near another's seat: no box is built so."""
+    back = METAL_BACK.get(shape, 1.0)
+    for k in range(3):
+        out = np.array([np.cos(leave[k]), np.sin(leave[k])])
+        for other in range(3):
+            away = (points[other] - points[k]) / radius
+            along = np.clip(away @ out, -back, METAL_OUT)
+            if other != k and np.hypot(*(away - along * out)) < 1.85:
+                return True
+    return False
+
+
+def fitted_apart(random, setting, layout, aspect, shape):
+    for _ in range(100):
+        points, leave, radius = fitted(random, setting, layout, aspect)
+        if not touch(points, leave, radius, shape):
+            return points, leave, radius
+    raise RuntimeError(f"no room for {layout} of {shape}")
+
+
 def draw(random, setting, aspect, temper=None, layout=None, hidden=None):
     layout = layout or choose(random, setting.layouts)
     temper = temper or choose(random, setting.tempers)
     shape = choose(random, setting.lugs)
     course = choose(random, setting.courses)
-    points, leave, radius = fitted(random, setting, layout, aspect)
+    points, leave, radius = fitted_apart(random, setting, layout, aspect, shape)
     if hidden is None:
         hidden = random.random() < setting.hidden_share
     metal = random.uniform(0.25, 0.5) if random.random() < 0.5 else random.uniform(0.6, 0.9)
@@ -603,10 +637,9 @@ class Shot:
 def photograph(box, day, view, camera, random):
     surface, items = bodies(box, day)
     painted = canvas.paint(view, surface, items)
-    bare = canvas.paint(view, surface, items, without_lugs=True)
     focused = optics.focused(camera, painted.radiance)
     picture = optics.recorded(camera, focused, random)
-    contrast = np.abs(focused - optics.focused(camera, bare.radiance))
+    contrast = np.abs(focused - optics.focused(camera, painted.bare))
     lugs = [lug_truth(box, k, view, camera, painted, focused, contrast) for k in (1, 2, 3)]
     return Shot(picture, lugs)
 

@@ -30,13 +30,13 @@ class View:
     matrix: np.ndarray
     lean: tuple = (0.0, 0.0)  # world units that a body of height 1 is seen beside its place
 
-    @property
-    def pixel(self):
-        """World units a pixel in the middle of the picture."""
+    pixel: float = field(init=False)  # world units a pixel in the middle of the picture
+
+    def __post_init__(self):
         middle = self.to_world(np.array([[self.width / 2, self.height / 2]]))[0]
         a, b, c = self.to_pixels(middle + np.array([[0, 0], [1e-4, 0], [0, 1e-4]]))
         area = abs((b - a)[0] * (c - a)[1] - (b - a)[1] * (c - a)[0]) / 1e-8
-        return 1 / np.sqrt(area)
+        self.pixel = 1 / np.sqrt(area)
 
     def to_pixels(self, points, height=0.0):
         points = np.asarray(points, float) + height * np.asarray(self.lean)
@@ -53,7 +53,7 @@ class View:
 
 
 def divided(points, matrix):
-    lifted = np.column_stack([points, np.ones(len(points))]) @ matrix.T
+    lifted = points @ matrix[:, :2].T + matrix[:, 2]
     return lifted[:, :2] / lifted[:, 2:]
 
 
@@ -85,6 +85,7 @@ class Cable:
 @dataclass
 class Painted:
     radiance: np.ndarray
+    bare: np.ndarray  # the radiance without the lugs, their cables left
     owner: np.ndarray  # lug that a pixel belongs to, 0: none
     seats: dict = field(default_factory=dict)  # lug: pixels of its seat, seen or hidden
 
@@ -100,9 +101,9 @@ def grid(view):
 
 def crop(view, points, margin, height):
     """The pixels around world points, or None where they are out of the picture."""
-    x0, y0 = np.min(points, axis=0) - margin
-    x1, y1 = np.max(points, axis=0) + margin
-    corners = view.to_pixels([[x0, y0], [x1, y0], [x1, y1], [x0, y1]], height)
+    x0, y0 = points.min(axis=0) - margin
+    x1, y1 = points.max(axis=0) + margin
+    corners = view.to_pixels(np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]]), height)
     left, top = np.floor(corners.min(axis=0)).astype(int) - 2
     right, bottom = np.ceil(corners.max(axis=0)).astype(int) + 3
     left, top = max(left, 0), max(top, 0)
@@ -133,17 +134,14 @@ def cable_distance(view, cable, height, x, y):
     return near, along
 
 
-def paint(view, ground_c, bodies, without_lugs=False):
+def paint(view, ground_c, bodies):
     """`ground_c`: a function of world x, y. Later bodies lie over earlier ones."""
     x, y = grid(view)
     pixel = view.pixel
-    painted = Painted(
-        radiance(ground_c(x, y)).astype(np.float32), np.zeros(x.shape, np.uint8)
-    )
+    ground = radiance(ground_c(x, y)).astype(np.float32)
+    painted = Painted(ground, ground.copy(), np.zeros(x.shape, np.uint8))
     lean = np.asarray(view.lean)
     for body in bodies:
-        if without_lugs and body.lug and not body.stays:
-            continue
         shift = body.height * lean
         if isinstance(body.outline, Cable):
             part = crop(view, body.outline.path, body.outline.radius + 2 * pixel, body.height)
@@ -167,6 +165,8 @@ def paint(view, ground_c, bodies, without_lugs=False):
             body.reflected_c
         )
         painted.radiance[part] += share * (seen - painted.radiance[part])
+        if body.stays or not body.lug:
+            painted.bare[part] += share * (seen - painted.bare[part])
         inside = share > 0.5
         painted.owner[part][inside] = 0 if body.stays else body.lug
         if body.seat:

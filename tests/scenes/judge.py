@@ -36,6 +36,7 @@ VERDICT = "unmarked_hot_spot"
 HOT_IMAGE, HOT_PLACE = "image", "hottest"
 SAYS = ("reason", "note", "notes", "remark", "remarks", "limits")
 TURNED_WORDS = ("half turn", "upside down", "180")
+NAMED_IN = ("cautions", "evidence", "flags", "next_step", "action", "possible")
 POSSIBLE_WORDS = ("reflect", "background", "wall", "sun", "mirror")
 TWO_WORDS = ("two", "out of frame", "out of the frame", "out of the picture")
 
@@ -462,10 +463,15 @@ class Hot:
     outcome: str  # found, misplaced, missed; clear, named, alarm
 
 
+def names_a_background(finding):
+    text = json.dumps([finding[name] for name in NAMED_IN if name in finding]).lower()
+    return any(word in text for word in POSSIBLE_WORDS)
+
+
 def judge_hot_image(truth, findings):
     places = [np.array(f[HOT_PLACE], float) for f in findings if f.get(HOT_PLACE)]
     if truth["hot"] is None:
-        named = all(any(word in json.dumps(f).lower() for word in POSSIBLE_WORDS) for f in findings)
+        named = all(names_a_background(finding) for finding in findings)
         alarm = "named" if truth["kind"] == "background" and named else "alarm"
         return Hot(truth, findings, alarm if findings else "clear")
     if not findings:

@@ -74,7 +74,7 @@ def capsule(x, y, half_length, radius, angle=0.0):
     return plate(x, y, half_length + radius, radius, angle, radius)
 
 
-def bezier(points, count=28):
+def bezier(points, count=18):
     """Points along a cubic curve."""
     t = np.linspace(0, 1, count)[:, None]
     a, b, c, d = np.asarray(points, float)
