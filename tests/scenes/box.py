@@ -279,9 +279,7 @@ def beyond(box, day, random):
     def at(x, y):
         return wall_c + slope[0] * x + slope[1] * y + 0.2 * np.sin(wave[0] * x + wave[1] * y)
 
-    bodies = [
-        Body(shapes.plate(x, y, a, b), at, 0.93, day.reflected_c) for x, y, a, b in sides
-    ]
+    bodies = [Body(shapes.plate(x, y, a, b), at, 0.93, day.reflected_c) for x, y, a, b in sides]
     rim = shapes.frame(mx, my, hx, hy, random.uniform(0.008, 0.025))
     rim_c = day.air_c + random.uniform(0, 1) * day.plate_rise_k
     return bodies + [Body(rim, rim_c, random.choice([0.3, 0.9]), day.reflected_c)]
@@ -348,8 +346,13 @@ def lug_parts(shape, lug, number, rise_k, plate_c, day):
             return lug_c - 0.12 * rise_k * away**2
 
         cap = Body(
-            shapes.disc(lug.x, lug.y, r), domed, lug.emissivity, day.reflected_c, lug.height,
-            number, True,
+            shapes.disc(lug.x, lug.y, r),
+            domed,
+            lug.emissivity,
+            day.reflected_c,
+            lug.height,
+            number,
+            True,
         )
         return [base, barrel, cap]
     if shape == "splice":  # two leads bolted back to back under tape
@@ -393,9 +396,7 @@ def cable_path(box, lug, number, random):
         reach = max(np.hypot(*(end - begin)), 0.1)
         inward = np.array(box.gland) - np.array(box.middle)
         inward = inward / max(np.hypot(*inward), 1e-6)
-        path = shapes.bezier(
-            [begin, begin + out * 0.45 * reach, end - inward * 0.4 * reach, end]
-        )
+        path = shapes.bezier([begin, begin + out * 0.45 * reach, end - inward * 0.4 * reach, end])
         return np.vstack([path, end + inward * 1.2])
     if box.course == "loop":
         way = 1 if number > 1 else -1
@@ -423,9 +424,7 @@ def cable_body(box, lug, number, rise_k, plate_c, day, random):
         return plate_c + far_k + (0.85 * rise_k - far_k) * np.exp(-along / decay)
 
     height = 0.6 * lug.height if box.course != "back" else 0.02
-    return Body(
-        Cable(path, radius), at, INSULATION, day.reflected_c, height, number, stays=True
-    )
+    return Body(Cable(path, radius), at, INSULATION, day.reflected_c, height, number, stays=True)
 
 
 def under_lugs(box, day, random, plate_c):
@@ -452,7 +451,9 @@ def under_lugs(box, day, random, plate_c):
         size = random.uniform(0.01, 0.025)
         for u in (-0.9, 0.9):
             for v in (-0.88, 0.88):
-                thing(shapes.disc(mx + u * hx, my + v * hy, size), plate_c, random.uniform(0.3, 0.6))
+                thing(
+                    shapes.disc(mx + u * hx, my + v * hy, size), plate_c, random.uniform(0.3, 0.6)
+                )
     if "block" in box.clutter and box.layout not in ("triangle", "arc"):
         half = np.hypot(*axis) / 2 + 1.7 * lug_r
         thing(
@@ -622,7 +623,11 @@ def bodies(box, day):
     items += under_lugs(box, day, random, plate_c)
     numbered = list(zip(range(1, 4), box.lugs, day.lug_rise_k))
     cables = [cable_body(box, lug, k, rise, plate_c, day, random) for k, lug, rise in numbered]
-    parts = [part for k, lug, rise in numbered for part in lug_parts(box.shape, lug, k, rise, plate_c, day)]
+    parts = [
+        part
+        for k, lug, rise in numbered
+        for part in lug_parts(box.shape, lug, k, rise, plate_c, day)
+    ]
     items += cables + parts + day.hot
     items += over_lugs(box, day, np.random.default_rng([5, box.seed]), plate_c)
     return (lambda x, y: base(x, y) + extra(x, y)), items
@@ -661,7 +666,9 @@ def outline_share(focused, centre, radius, least_k):
 
     def mean(places):
         rows_columns = np.moveaxis(places, 1, 0).reshape(2, -1)
-        return map_coordinates(focused, rows_columns, order=1, mode="nearest").reshape(32, -1).mean(1)
+        return (
+            map_coordinates(focused, rows_columns, order=1, mode="nearest").reshape(32, -1).mean(1)
+        )
 
     return float(np.mean(np.abs(mean(inner) - mean(outer)) >= least_k))
 

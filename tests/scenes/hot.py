@@ -88,9 +88,7 @@ def attempt(random, setting, size, kind):
             else [],
             rise_k=round(rise, 2),
         )
-    circles = [
-        (lug["order"], lug["center"], round(MARK * lug["radius"], 2)) for lug in marked
-    ]
+    circles = [(lug["order"], lug["center"], round(MARK * lug["radius"], 2)) for lug in marked]
     metal = float(np.mean([lug.emissivity for k, lug in enumerate(box.lugs) if k != forgotten]))
     return Scene(shot.celsius, circles, day.air_c, day.reflected_c, metal, truth)
 

@@ -268,7 +268,9 @@ def print_proposals(cases, seconds=None):
     hit = Counter(case.truth["negative"] for case in cases if case.negative)
     false = Counter(c.truth["negative"] for c in cases if c.negative and c.outcome != "none")
     print("\nnegatives: " + ", ".join(f"{k} {false[k]} of {n}" for k, n in sorted(hit.items())))
-    stated = [(c.entry.get("confidence"), c.outcome == "right") for c in cases if c.outcome != "none"]
+    stated = [
+        (c.entry.get("confidence"), c.outcome == "right") for c in cases if c.outcome != "none"
+    ]
     print_reliability([(p, r) for p, r in stated if p is not None], "proposals")
 
 
@@ -420,8 +422,12 @@ def print_pairs(cases, milliseconds=None):
     print("\nworst classes of the same box    pairs   right")
     table = defaultdict(Counter)
     for case in same:
-        for name in (f"{case.truth['size'][0]} columns", f"layout {case.truth['layout']}",
-                     case.truth["temper"], f"shape {case.truth['shape']}"):
+        for name in (
+            f"{case.truth['size'][0]} columns",
+            f"layout {case.truth['layout']}",
+            case.truth["temper"],
+            f"shape {case.truth['shape']}",
+        ):
             table[name][case.outcome] += 1
     share = lambda row: row["right"] / sum(row.values())
     for name, row in sorted(table.items(), key=lambda entry: share(entry[1]))[:8]:
@@ -441,7 +447,12 @@ def carry_held(cases, milliseconds):
     rows += [
         Held(f"wrong at >= {SURE}", of(f["sure and wrong"], f["sure"]), 0.003, True),
         Held("calibration error", f["ece"], 0.05, True),
-        Held("other boxes: marks beside lugs", of(f["other boxes beside"], f["other boxes"]), 0.01, True),
+        Held(
+            "other boxes: marks beside lugs",
+            of(f["other boxes beside"], f["other boxes"]),
+            0.01,
+            True,
+        ),
         Held("half turns said", of(f["half turns said"], f["half turns carried"]), 1.0),
         Held("half turns said falsely", f["half turns said falsely"], 0, True),
     ]
@@ -478,9 +489,7 @@ def judge_hot_image(truth, findings):
         return Hot(truth, findings, "missed")
     reach = truth["hot_radius"] + 1.5
     ends = truth.get("hot_path") or [truth["hot"]]
-    on = any(
-        min(np.hypot(*(place - np.array(end))) for end in ends) <= reach for place in places
-    )
+    on = any(min(np.hypot(*(place - np.array(end))) for end in ends) <= reach for place in places)
     return Hot(truth, findings, "found" if on else "misplaced")
 
 
@@ -513,7 +522,9 @@ def hot_held(cases):
 
 def print_hot(cases):
     f = hot_figures(cases)
-    print(f"hot outside the marks  found {f['found']} of {f['hot']}, false alarms {f['alarms']} of {f['none']}")
+    print(
+        f"hot outside the marks  found {f['found']} of {f['hot']}, false alarms {f['alarms']} of {f['none']}"
+    )
     for kind in dict.fromkeys(case.truth["kind"] for case in cases):
         count = Counter(case.outcome for case in cases if case.truth["kind"] == kind)
         print(f"  {kind:16} " + ", ".join(f"{name} {n}" for name, n in sorted(count.items())))

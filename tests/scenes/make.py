@@ -31,7 +31,9 @@ SITE = {"site": "Bexley Creek grain terminal", "surveyed_on": "2026-11-10"}
 
 def generator(given_set, seed, task, *more):
     """A scene is the same in any company."""
-    return np.random.default_rng([seed, sorted(settings.SETS).index(given_set), STREAMS[task], *more])
+    return np.random.default_rng(
+        [seed, sorted(settings.SETS).index(given_set), STREAMS[task], *more]
+    )
 
 
 def write_survey(folder, rows, columns=IMAGE_COLUMNS):
@@ -57,9 +59,7 @@ def write_marks(folder, file, size, circles):
         }
         for k, centre, radius in circles
     ]
-    path.write_text(
-        json.dumps({"version": 1, "image": file, "size": list(size), "marks": marks})
-    )
+    path.write_text(json.dumps({"version": 1, "image": file, "size": list(size), "marks": marks}))
 
 
 def write_truth(out, given_set, seed, task, key, entries):

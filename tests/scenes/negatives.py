@@ -8,8 +8,11 @@ from canvas import Body, Cable
 def rough(random, size, slowest=2.0, fastest=20.0, count=16):
     """A smooth field over the world with a deviation of about `size`."""
     waves = [
-        (*(random.normal(0, 1, 2) * np.exp(random.uniform(np.log(slowest), np.log(fastest)))),
-         random.uniform(0, 2 * np.pi), random.normal())
+        (
+            *(random.normal(0, 1, 2) * np.exp(random.uniform(np.log(slowest), np.log(fastest)))),
+            random.uniform(0, 2 * np.pi),
+            random.normal(),
+        )
         for _ in range(count)
     ]
     scale = size * np.sqrt(2 / count)
@@ -36,9 +39,7 @@ def wall(random, aspect, air):
         for x in np.arange(-aspect / 2 - brick, aspect / 2 + brick, brick):
             items.append(
                 Body(
-                    shapes.plate(
-                        x + (row % 2) * brick / 2, y, brick * 0.47, tall * 0.44, 0, 0.004
-                    ),
+                    shapes.plate(x + (row % 2) * brick / 2, y, brick * 0.47, tall * 0.44, 0, 0.004),
                     air + random.normal(0, 0.25),
                     0.93,
                     air,
@@ -85,12 +86,8 @@ def lamps(random, aspect, air):
         x, y = vanish + way * near
         size = 0.07 * near
         if tube:
-            items.append(
-                Body(shapes.plate(x, y, 2.4 * size, 0.8 * size, 0.1), air + 2, 0.9, air)
-            )
-            items.append(
-                Body(shapes.capsule(x, y, 2 * size, 0.3 * size, 0.1), air + hot, 0.9, air)
-            )
+            items.append(Body(shapes.plate(x, y, 2.4 * size, 0.8 * size, 0.1), air + 2, 0.9, air))
+            items.append(Body(shapes.capsule(x, y, 2 * size, 0.3 * size, 0.1), air + hot, 0.9, air))
         else:
             items.append(Body(shapes.disc(x, y, 1.6 * size), air + 0.15 * hot, 0.9, air))
             items.append(Body(shapes.disc(x, y, size), air + hot, 0.9, air))
@@ -105,8 +102,12 @@ def field(random, aspect, air):
     furrows = random.uniform(0, 1.0)
     items = [
         Body(
-            shapes.plate(*random.uniform(-0.6, 0.6, 2), *random.uniform(0.01, 0.03, 2),
-                         random.uniform(0, 3), 0.01),
+            shapes.plate(
+                *random.uniform(-0.6, 0.6, 2),
+                *random.uniform(0.01, 0.03, 2),
+                random.uniform(0, 3),
+                0.01
+            ),
             air + random.normal(1, 1.5),
             0.95,
             air,
@@ -163,7 +164,9 @@ def pipes(random, aspect, air):
             return celsius - 0.12 * (celsius - air) * np.clip(1 + t, 0, 1) ** 2
 
         items.append(
-            Body(Cable(np.array([middle - along * 2, middle + along * 2]), radius), shaded, 0.9, air)
+            Body(
+                Cable(np.array([middle - along * 2, middle + along * 2]), radius), shaded, 0.9, air
+            )
         )
         x, y = middle + along * (at_flange + random.normal(0, 0.01))
         items.append(
@@ -212,8 +215,12 @@ def empty_box(random, aspect, air):
     field_ = rough(random, 0.15)
     items = [
         Body(shapes.frame(0, 0, hx, hy, 0.02), plate_c + random.uniform(-1, 1), 0.4, air),
-        Body(shapes.plate(random.uniform(-0.2, 0.2), random.uniform(-0.2, 0.2), 0.1, 0.05),
-             plate_c, 0.7, air),
+        Body(
+            shapes.plate(random.uniform(-0.2, 0.2), random.uniform(-0.2, 0.2), 0.1, 0.05),
+            plate_c,
+            0.7,
+            air,
+        ),
     ]
     size = random.uniform(0.01, 0.022)
     items += [
@@ -224,7 +231,12 @@ def empty_box(random, aspect, air):
     holes = int(random.integers(0, 5))
     for k in range(holes):
         items.append(
-            Body(shapes.ring((k - (holes - 1) / 2) * 0.2, 0.75 * hy, 0.06, 0.006), plate_c - 0.7, 0.9, air)
+            Body(
+                shapes.ring((k - (holes - 1) / 2) * 0.2, 0.75 * hy, 0.06, 0.006),
+                plate_c - 0.7,
+                0.9,
+                air,
+            )
         )
     slope = random.uniform(-1.5, 1.5, 2)
     return lambda x, y: plate_c + field_(x, y) + slope[0] * x + slope[1] * y, items
@@ -241,9 +253,7 @@ def window(random, aspect, air):
         for b in range(rows):
             x, y = (a - (columns - 1) / 2) * 2.6 * w, (b - (rows - 1) / 2) * 2.5 * h
             items.append(Body(shapes.plate(x, y, w * 1.1, h * 1.1), air + 1.0, 0.9, air))
-            items.append(
-                Body(shapes.plate(x, y, w, h), air + random.uniform(0, 2), 0.85, sky_c)
-            )
+            items.append(Body(shapes.plate(x, y, w, h), air + random.uniform(0, 2), 0.85, sky_c))
             items.append(Body(shapes.plate(x, y, 0.008, h), air + 0.5, 0.9, air))
     return lambda x, y: air + field_(x, y), items
 
@@ -270,9 +280,7 @@ def fins(random, aspect, air):
     items.append(Body(shapes.plate(random.uniform(-0.2, 0.2), 0, 0.1, 0.06), air + warm, 0.4, air))
     items.append(Body(shapes.ring(0, -hy, 0.05, 0.015), air + 0.7 * warm, 0.8, air))
     for u in (-0.8, 0.8):
-        items.append(
-            Body(shapes.plate(u * hx, hy + 0.04, 0.07, 0.05), air + 0.5 * warm, 0.9, air)
-        )
+        items.append(Body(shapes.plate(u * hx, hy + 0.04, 0.07, 0.05), air + 0.5 * warm, 0.9, air))
     field_ = rough(random, 0.3)
     return lambda x, y: air + field_(x, y), items
 
@@ -298,7 +306,9 @@ def pilots(random, aspect, air):
                 )
             )
             items.append(
-                Body(shapes.plate(x, y + 0.4 * pitch, 0.22 * pitch, 0.06 * pitch), plate_c, 0.7, air)
+                Body(
+                    shapes.plate(x, y + 0.4 * pitch, 0.22 * pitch, 0.06 * pitch), plate_c, 0.7, air
+                )
             )
     items.append(Body(shapes.plate(0.35 * aspect, 0.3, 0.02, 0.12), plate_c, 0.3, air))
     return lambda x, y: plate_c + field_(x, y), items
@@ -316,11 +326,26 @@ def people(random, aspect, air):
         skin = air + (34 - air) * random.uniform(0.8, 0.95)
         cloth = air + (34 - air) * random.uniform(0.3, 0.6)
         items += [
-            Body(shapes.capsule(x, y + 5.2 * tall, 2.6 * tall, 0.75 * tall, np.pi / 2), cloth, 0.95, air),
-            Body(shapes.plate(x, y + 2.6 * tall, 1.4 * tall, 1.4 * tall, 0, 0.5 * tall), cloth, 0.95, air),
+            Body(
+                shapes.capsule(x, y + 5.2 * tall, 2.6 * tall, 0.75 * tall, np.pi / 2),
+                cloth,
+                0.95,
+                air,
+            ),
+            Body(
+                shapes.plate(x, y + 2.6 * tall, 1.4 * tall, 1.4 * tall, 0, 0.5 * tall),
+                cloth,
+                0.95,
+                air,
+            ),
             Body(shapes.plate(x, y + 0.9 * tall, 0.3 * tall, 0.5 * tall), skin, 0.97, air),
             Body(shapes.capsule(x, y, 0.3 * tall, 0.6 * tall, np.pi / 2), skin, 0.97, air),
-            Body(shapes.plate(x, y - 0.6 * tall, 0.6 * tall, 0.3 * tall, 0, 0.2 * tall), air + 2, 0.93, air),
+            Body(
+                shapes.plate(x, y - 0.6 * tall, 0.6 * tall, 0.3 * tall, 0, 0.2 * tall),
+                air + 2,
+                0.93,
+                air,
+            ),
         ]
     return lambda x, y: air + field_(x, y) + y, items
 
@@ -335,9 +360,7 @@ def rollers(random, aspect, air):
         x, y = k * pitch, k * pitch * np.tan(tilt)
         items.append(Body(shapes.plate(x, y + 0.22, 0.02, 0.22, 0.1), air - 0.5, 0.85, air))
         items.append(Body(shapes.disc(x, y, 0.3 * pitch), air + random.uniform(0.5, 3), 0.7, air))
-        items.append(
-            Body(shapes.disc(x, y, 0.09 * pitch), air + random.uniform(2, 12), 0.8, air)
-        )
+        items.append(Body(shapes.disc(x, y, 0.09 * pitch), air + random.uniform(2, 12), 0.8, air))
     items.append(Body(shapes.plate(0, 0.42, 2, 0.03, tilt), air + 0.5, 0.9, air))
     return lambda x, y: air + field_(x, y), items
 
@@ -366,7 +389,19 @@ def roof(random, aspect, air):
 KINDS = {
     made.__name__: made
     for made in (
-        wall, blocks, lamps, field, sky, pipes, tray, empty_box, window, fins, pilots, people,
-        rollers, roof,
+        wall,
+        blocks,
+        lamps,
+        field,
+        sky,
+        pipes,
+        tray,
+        empty_box,
+        window,
+        fins,
+        pilots,
+        people,
+        rollers,
+        roof,
     )
 }

@@ -39,7 +39,9 @@ def plate(x, y, half_length, half_width, angle=0.0, corner=0.0):
     def own_distance(u, v):
         p = np.abs(u) - half_length + corner
         q = np.abs(v) - half_width + corner
-        return np.hypot(np.maximum(p, 0), np.maximum(q, 0)) + np.minimum(np.maximum(p, q), 0) - corner
+        return (
+            np.hypot(np.maximum(p, 0), np.maximum(q, 0)) + np.minimum(np.maximum(p, q), 0) - corner
+        )
 
     return Outline(x, y, angle, float(np.hypot(half_length, half_width)), own_distance)
 

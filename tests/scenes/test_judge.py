@@ -253,7 +253,14 @@ def test_hot_places_are_counted():
     }
     cases = judge.judge_hot(document, truth)
     assert [case.outcome for case in cases] == [
-        "found", "found", "misplaced", "missed", "clear", "alarm", "named", "alarm",
+        "found",
+        "found",
+        "misplaced",
+        "missed",
+        "clear",
+        "alarm",
+        "named",
+        "alarm",
     ]
     f = judge.hot_figures(cases)
     assert f == {"hot": 4, "found": 2, "none": 2, "alarms": 1}

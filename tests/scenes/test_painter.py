@@ -1,6 +1,6 @@
 """Holds the painter and the truth of the scenes against what is measured in the pictures.
 
-python3 test_scenes.py
+python3 test_painter.py
 """
 import numpy as np
 from scipy.ndimage import center_of_mass, label
@@ -23,8 +23,20 @@ QUIET = optics.Camera(0.6, 1e-6, 1e-6, 0, 0, 1)
 def plain_box(lugs, shape="dome"):
     """Lugs alone, before an even plate."""
     return boxes.Box(
-        shape, "row", "warm", "straight", False, "plain", 4 / 3, lugs, set(), 1, (0, 1), (0.6, 0.5),
-        (0, 0), 0.5,
+        shape,
+        "row",
+        "warm",
+        "straight",
+        False,
+        "plain",
+        4 / 3,
+        lugs,
+        set(),
+        1,
+        (0, 1),
+        (0.6, 0.5),
+        (0, 0),
+        0.5,
     )
 
 
@@ -143,7 +155,9 @@ def test_moves_invert_and_carry_marks():
         for _ in range(2):
             pair = visits.pair(random, settings.TUNE, kind)
             inverse = np.linalg.inv(pair.matrix)
-            corners = np.array([[0, 0], [pair.older_size[0] - 1, 0], [10, pair.older_size[1] - 1.0]])
+            corners = np.array(
+                [[0, 0], [pair.older_size[0] - 1, 0], [10, pair.older_size[1] - 1.0]]
+            )
             back = canvas.divided(canvas.divided(corners, pair.matrix), inverse)
             assert np.abs(back - corners).max() < 1e-6
             if pair.refuse:
