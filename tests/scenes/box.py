@@ -242,10 +242,11 @@ def draw_day(random, setting, box):
 def ground(box, day):
     """The back plate, warmed about the lugs, before the room around the box."""
     random = np.random.default_rng([1, box.seed])
-    waves = [
-        (random.normal(0, 1, 2) * random.uniform(2, 14), random.uniform(0, 6.3), random.normal())
-        for _ in range(14 if box.ground == "mottled" else 5)
-    ]
+    waves = []
+    for _ in range(40 if box.ground == "mottled" else 5):
+        fast = np.exp(random.uniform(np.log(2), np.log(25)))
+        size = random.normal() * 2 / (1 + fast / 5)
+        waves.append((random.normal(0, 1, 2) * fast, random.uniform(0, 6.3), size))
     rough = random.uniform(0.04, 0.14) if box.ground == "mottled" else 0.02
     spread = random.uniform(0.03, 0.12)
     plate_c = day.air_c + day.plate_rise_k
