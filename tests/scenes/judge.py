@@ -102,14 +102,15 @@ class Held:
         return bool(self.value <= self.limit if self.most else self.value >= self.limit)
 
 
-def print_held(rows):
-    print("\nheld against the limits")
+def print_held(rows, before=None):
+    """`before`: the same figures of another program."""
+    earlier = {row.name: row.value for row in before or []}
+    print("\nheld against the limits" + (", and before" if before else ""))
     for row in rows:
         sign = "<=" if row.most else ">="
-        print(
-            f"  {row.name:40} {row.value:8.3f} {sign} {row.limit:<7g} "
-            f"{'met' if row.met else 'NOT MET'}"
-        )
+        met = "met    " if row.met else "NOT MET"
+        was = f"  before {earlier.get(row.name, float('nan')):.3f}" if before else ""
+        print(f"  {row.name:40} {row.value:8.3f} {sign} {row.limit:<7g} {met}{was}")
     print()
     return all(row.met for row in rows)
 
@@ -211,7 +212,7 @@ def propose_figures(cases):
     two_right = [case for case in two if case.outcome == "right"]
     return {
         "recall": sum(case.outcome == "right" for case in counted) / max(len(counted), 1),
-        "precision": len(right) / len(proposed) if proposed else 1.0,
+        "precision": len(right) / len(proposed) if proposed else float("nan"),
         "counted": len(counted),
         "not counted": sum(not case.negative for case in cases) - len(counted),
         "right of counted": sum(case.outcome == "right" for case in counted),

@@ -2,12 +2,14 @@
 
     python3 tests/scenes/run.py --program build/release/ohmglow [--set judge] [--seed 1]
         [--scenes 150] [--pairs 14] [--hot 42] [--task propose] [--work FOLDER] [--pictures FOLDER]
-        [--real FOLDER] [--untimed]
+        [--real FOLDER] [--untimed] [--before PROGRAM]
 
 --pictures draws ten successes and every failure, at most sixty, of each task.
 """
 import argparse
+import contextlib
 import csv
+import io
 import json
 import os
 import subprocess
@@ -75,22 +77,22 @@ def carry(program, work, truth):
     return {"images": images}, milliseconds
 
 
-def run_propose(given, work, truth):
-    said, seconds = spoken([given.program, "propose", work / "survey", "--json"], (0, 1, 3))
+def run_propose(program, given, work, truth):
+    said, seconds = spoken([program, "propose", work / "survey", "--json"], (0, 1, 3))
     cases = judge.judge_proposals(said, truth)
     judge.print_proposals(cases, seconds)
     return cases, judge.propose_held(cases)
 
 
-def run_pairs(given, work, truth):
-    said, milliseconds = carry(given.program, work, truth)
+def run_pairs(program, given, work, truth):
+    said, milliseconds = carry(program, work, truth)
     cases = judge.judge_pairs(said, truth)
     judge.print_pairs(cases, milliseconds)
     return cases, judge.carry_held(cases, {} if given.untimed else milliseconds)
 
 
-def run_hot(given, work, truth):
-    command = [given.program, "assess", work / "survey", "--json", "--as-of", AS_OF]
+def run_hot(program, given, work, truth):
+    command = [program, "assess", work / "survey", "--json", "--as-of", AS_OF]
     said, _ = spoken(command + ["--progress", "never"], (0, 1))
     cases = judge.judge_hot(said, truth)
     judge.print_hot(cases)
@@ -113,8 +115,12 @@ def run(given, work):
             f"== {task}: set {given.set}, seed {given.seed}, "
             f"made in {time.monotonic() - started:.0f} s\n"
         )
-        cases, held = RUNS[task](given, folder, truth)
-        met = judge.print_held(held) and met
+        cases, held = RUNS[task](given.program, given, folder, truth)
+        before = None
+        if given.before:
+            with contextlib.redirect_stdout(io.StringIO()):
+                before = RUNS[task](given.before, given, folder, truth)[1]
+        met = judge.print_held(held, before) and met
         if given.pictures:
             import pictures  # draws with matplotlib, which no figure needs
 
@@ -127,6 +133,7 @@ def main():
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("--program", type=Path, required=True)
+    parser.add_argument("--before", type=Path, help="another program, for its figures beside")
     parser.add_argument("--set", choices=sorted(settings.SETS), default="judge")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--scenes", type=int, default=150, help="images to propose on")
