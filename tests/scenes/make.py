@@ -141,9 +141,11 @@ def make_propose(out, given_set, seed, scenes, frames=()):
     write_truth(out, given_set, seed, "propose", "images", truths)
 
 
-def pairs_of(given_set, setting, seed, scenes, frames):
+def pairs_of(given_set, setting, seed, scenes, frames, kinds):
     """Kind, number and pair, one after the other."""
     for k, kind in enumerate(visits.KINDS):
+        if kinds and kind not in kinds:
+            continue
         for number in range(1, scenes + 1):
             random = generator(given_set, seed, "pairs", k, number)
             made = visits.pair(random, setting, kind)
@@ -154,12 +156,12 @@ def pairs_of(given_set, setting, seed, scenes, frames):
             yield number, made, ".npy"
 
 
-def make_pairs(out, given_set, seed, scenes, frames=()):
+def make_pairs(out, given_set, seed, scenes, frames=(), kinds=()):
     setting = settings.SETS[given_set]
     rows, truths = [], []
     for folder in ("older/images", "newer/images"):
         (out / folder).mkdir(parents=True, exist_ok=True)
-    for number, pair, ending in pairs_of(given_set, setting, seed, scenes, frames):
+    for number, pair, ending in pairs_of(given_set, setting, seed, scenes, frames, kinds):
         name = f"images/{pair.kind}_{number:03d}{ending}"
         optics.write(out / "older" / name, pair.older)
         optics.write(out / "newer" / name, pair.newer)
@@ -213,12 +215,14 @@ def main():
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--scenes", type=int, default=120)
     parser.add_argument("--task", choices=TASKS)
+    parser.add_argument("--kind", choices=visits.KINDS, action="append", help="of pairs: only it")
     parser.add_argument("--real", type=Path, help="folder of real frames")
     given = parser.parse_args()
     frames = real.frames(given.real) if given.real else []
     for task in [given.task] if given.task else TASKS:
         out = given.out if given.task else given.out / task
-        MAKERS[task](out, given.set, given.seed, given.scenes, frames)
+        more = {"kinds": given.kind} if task == "pairs" and given.kind else {}
+        MAKERS[task](out, given.set, given.seed, given.scenes, frames, **more)
 
 
 if __name__ == "__main__":

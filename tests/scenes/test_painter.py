@@ -170,6 +170,22 @@ def test_moves_invert_and_carry_marks():
                 assert np.hypot(*(landing - mark["center"])) <= most, (kind, landing, mark)
 
 
+def test_another_box_has_its_lugs_elsewhere():
+    """At least two radii from the first box's, so that carried marks would lie beside them."""
+    random = np.random.default_rng(10)
+    made = 0
+    for _ in range(20):
+        box = boxes.draw(random, settings.JUDGE, 4 / 3)
+        other = visits.like_box(random, settings.JUDGE, box)
+        if other is None:
+            continue
+        made += 1
+        for first, second in zip(box.lugs, other.lugs):
+            assert np.hypot(first.x - second.x, first.y - second.y) > 2 * second.radius
+        assert other.shape == box.shape and other.layout == box.layout
+    assert made > 5
+
+
 def test_moves_are_as_large_as_they_are_called():
     random = np.random.default_rng(5)
     for kind, move in visits.KINDS.items():

@@ -4,6 +4,7 @@ The second visit stands elsewhere: turned, nearer, tilted. Both pictures are pai
 the second is no resampled copy of the first. Noise, drift and load are the second day's own; what
 stays with the sensor stays in the picture where it was.
 """
+import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -186,6 +187,8 @@ def attempt_pair(random, setting, kind):
     second_box, later = box, second_day(random, move, setting, box, day)
     if move.other:
         second_box = like_box(random, setting, box)
+        if second_box is None:
+            return None
         later = boxes.draw_day(random, setting, second_box)
     view = moved_view(random, move, second_box, newer_size)
     second_camera = optics.Camera(**vars(camera))
@@ -229,10 +232,30 @@ def attempt_pair(random, setting, kind):
 
 
 def like_box(random, setting, box):
-    """Another motor's: the same layout and kind of lug, drawn anew."""
-    for _ in range(200):
-        other = boxes.draw(random, setting, box.aspect, box.temper, box.layout)
-        if 0.6 < other.lugs[0].radius / box.lugs[0].radius < 1.6:
-            break
-    other.shape, other.course, other.ground = box.shape, box.course, box.ground
-    return other
+    """Another motor's box as plants have them: the same enclosure, the lugs bolted elsewhere.
+
+    Every second one has the same screws, rails and stains too, so that only the lugs tell it apart.
+    Lugs of the first box lie two radii or more from those of their name.
+    """
+    for _ in range(300):
+        other = copy.deepcopy(box)
+        if random.random() < 0.5:
+            other.seed = int(random.integers(1 << 30))
+        lengthen = random.choice([random.uniform(0.65, 0.85), random.uniform(1.15, 1.4)])
+        turned = similarity(lengthen, random.uniform(-0.15, 0.15), (0, 0))[:2, :2]
+        centres = np.array([[lug.x, lug.y] for lug in box.lugs])
+        middle = centres.mean(axis=0)
+        radius = box.lugs[0].radius * random.uniform(0.85, 1.15)
+        way = random.uniform(0, 2 * np.pi)
+        shift = random.uniform(2, 6) * radius * np.array([np.cos(way), np.sin(way)])
+        moved = (centres - middle) @ turned.T + middle + shift
+        leave = [lug.turn + random.normal(0, 0.1) for lug in box.lugs]
+        inside = np.all(np.abs(moved) + 1.3 * radius < np.array([box.aspect / 2, 0.5]))
+        apart = np.hypot(*(moved - centres).T).min() > 2 * radius
+        if not inside or not apart or boxes.touch(moved, leave, radius, box.shape):
+            continue
+        for lug, point, turn in zip(other.lugs, moved, leave):
+            lug.x, lug.y, lug.radius, lug.turn = *point, radius, turn
+            lug.hex_turn = random.uniform(0, np.pi)
+        return other
+    return None
