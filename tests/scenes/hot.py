@@ -64,7 +64,12 @@ def attempt(random, setting, size, kind):
         day.lug_rise_k[forgotten] = day.lug_rise_k.max() + rise
         lug = box.lugs[forgotten]
         lug.emissivity = max(lug.emissivity, 0.7)
-        spot = (lug.x, lug.y), lug.radius, lug.height, []
+        spot = (
+            (lug.x, lug.y),
+            lug.radius,
+            lug.height,
+            [(lug.x, lug.y), *own_cable(box, day, forgotten)],
+        )
     elif kind == "background":
         background(random, box, day)
     camera = optics.draw_camera(random, setting, size, box.lugs[0].radius * min(size))
@@ -112,6 +117,15 @@ def between(random, box, day, hot_c):
         )
     ]
     return tuple(point), 0.9 * radius, 0.0, []
+
+
+def own_cable(box, day, number):
+    """The first six radii of a lug's cable: as warm as the lug, and blacker."""
+    parts = boxes.bodies(box, day)[1]
+    path = [body.outline.path for body in parts if body.stays and body.lug == number + 1][0]
+    lengths = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    at = np.linspace(0, 6 * box.lugs[number].radius, 8)
+    return [(np.interp(s, lengths, path[:, 0]), np.interp(s, lengths, path[:, 1])) for s in at]
 
 
 def on_cable(random, box, day, hot_c):

@@ -242,8 +242,7 @@ def test_hot_places_are_the_hottest_outside_the_marks():
             masked = np.where(outside, scene.celsius, -99)
             row, column = np.unravel_index(np.argmax(masked), masked.shape)
             x, y = scene.truth["hot"]
-            # A forgotten lug's cable is as warm as itself, and blacker.
-            reach = scene.truth["hot_radius"] * (4 if kind == "forgotten" else 2) + 1.5
+            reach = 1.3 * scene.truth["hot_radius"] + 1.5
             ends = scene.truth["hot_path"] or [(x, y)]
             off = min(np.hypot(column - a, row - b) for a, b in ends)
             assert off <= reach, (kind, off, reach)
