@@ -447,6 +447,12 @@ def carry_held(cases, milliseconds):
     ]
     rows += [
         Held(f"wrong at >= {SURE}", of(f["sure and wrong"], f["sure"]), 0.003, True),
+        Held(
+            f"wrong at >= {SURE}, other boxes too",
+            of(f["sure and wrong with other boxes"], f["sure with other boxes"]),
+            0.003,
+            True,
+        ),
         Held("calibration error", f["ece"], 0.05, True),
         Held(
             "other boxes: marks beside lugs",
