@@ -1,11 +1,22 @@
 """Survey folders with known truth: make.py DIR --set tune|judge --seed N --scenes K [--task ...]
 
-The tasks, each a folder of its own with truth.json (docs/method.md tells what it holds):
+The tasks, each a folder of its own with truth.json:
 - propose: DIR/survey, K unmarked images of three lugs or of none;
 - pairs: DIR/older with marks, DIR/newer without, K pairs of each kind;
 - hot: DIR/survey with marks, K images with something hot outside every mark, or with nothing.
 Without --task all three are made, in DIR/propose, DIR/pairs and DIR/hot. --real adds frames of open
 data sets: as images without lugs, and warped as pairs.
+
+truth.json holds `images` (propose, hot) or `pairs`, each with its `file` and `size`, columns and
+rows. All places are in pixels; (0, 0) is the middle of the first one.
+- propose: `kind` lugs or negative (then `negative` says what), `layout`, `temper`, `shape`, `course`;
+  `lugs`: `order` along the row, from the left or the top where it is level or plumb, `center` and
+  `radius` of the seat, `in_frame`, `hidden_share`, `contrast_k`, `outline_share`, `visible`.
+- pairs: `kind`; `matrix`, older pixels to newer ones on the ground of the box; `half_turn`; `refuse`:
+  another motor's box; `marks`: `name`, where it lies (`older_center`, `older_radius`) and where it
+  must land (`center`, `radius`, `in_frame`), or of another box where the lug of that name is.
+- hot: `kind`; `hot`, the place, or null, `hot_radius`, `hot_path` along the hot body, `rise_k` over the
+  warmest marked lug; `lugs`.
 """
 import argparse
 import csv
