@@ -2,7 +2,7 @@
 
 The tasks, each a folder of its own with truth.json:
 - propose: DIR/survey, K unmarked images of three lugs or of none;
-- pairs: DIR/older with marks, DIR/newer without, K pairs of each kind;
+- pairs: DIR/older with marks, DIR/newer without, K pairs of each kind, 3 K of another motor's box;
 - hot: DIR/survey with marks, K images with something hot outside every mark, or with nothing.
 Without --task all three are made, in DIR/propose, DIR/pairs and DIR/hot. --real adds frames of open
 data sets: as images without lugs, and warped as pairs.
@@ -154,10 +154,10 @@ def make_propose(out, given_set, seed, scenes, frames=()):
 
 def pairs_of(given_set, setting, seed, scenes, frames, kinds):
     """Kind, number and pair, one after the other."""
-    for k, kind in enumerate(visits.KINDS):
+    for k, (kind, move) in enumerate(visits.KINDS.items()):
         if kinds and kind not in kinds:
             continue
-        for number in range(1, scenes + 1):
+        for number in range(1, move.times * scenes + 1):
             random = generator(given_set, seed, "pairs", k, number)
             made = visits.pair(random, setting, kind)
             yield number, made, optics.draw_ending(random, setting, made.newer_size)

@@ -137,7 +137,9 @@ def main():
     parser.add_argument("--set", choices=sorted(settings.SETS), default="judge")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--scenes", type=int, default=150, help="images to propose on")
-    parser.add_argument("--pairs", type=int, default=14, help="pairs of each kind")
+    parser.add_argument(
+        "--pairs", type=int, default=14, help="pairs of each kind, a third of those of other boxes"
+    )
     parser.add_argument("--hot", type=int, default=42, help="images with marks")
     parser.add_argument("--task", choices=make.TASKS, action="append")
     parser.add_argument("--real", type=Path, help="folder of real frames to add")

@@ -30,6 +30,7 @@ class Move:
     thermal: bool = False
     leaves: bool = False
     other: bool = False
+    times: int = 1  # pairs for each one of the other kinds
 
 
 KINDS = {
@@ -41,7 +42,7 @@ KINDS = {
     "resolution": Move((0.95, 1.05), (-3, 3), 1.0, 0.04, resolution=True),
     "thermal": Move((0.96, 1.04), (-2, 2), 1.0, 0.03, thermal=True, load=0.5),
     "partly_out": Move((0.95, 1.15), (-4, 4), 1.0, 0.0, leaves=True),
-    "other_box": Move((0.95, 1.05), (-3, 3), 1.0, 0.03, other=True),
+    "other_box": Move((0.95, 1.05), (-3, 3), 1.0, 0.03, other=True, times=3),
 }
 
 OTHER_SIZES = {
