@@ -32,7 +32,8 @@ def frames(folder):
     """Walls with and without lamps, an aerial frame, surfaces, a sensor of few pixels."""
     found = []
     for path in sorted((folder / "heritage_walls_tiff16").glob("*.tiff")):
-        found.append(Frame("real_wall", counts_to_celsius(tifffile.imread(path).astype(float))))
+        kind = "real_uniform" if path.name.startswith("uniform") else "real_wall"
+        found.append(Frame(kind, counts_to_celsius(tifffile.imread(path).astype(float))))
     for path in sorted((folder / "aerial_csv").glob("*.csv")):
         lines = path.read_text(encoding="utf-8").splitlines()[1:]  # the first one is the size
         rows = [[float(cell) for cell in line.split(",") if cell.strip()] for line in lines if line]
@@ -47,12 +48,12 @@ def frames(folder):
 
 
 def structured_places(random, celsius, radius):
-    """Three places apart, where the picture changes more than at half of all places."""
-    edges = np.hypot(*np.gradient(gaussian_filter(celsius, 1.5)))
+    """Three places apart, where the picture changes more than at five sixths of all places."""
+    edges = np.hypot(*np.gradient(gaussian_filter(celsius, 2.5)))
     strength = gaussian_filter(edges, radius)
     rows, columns = celsius.shape
     margin = 2 * radius
-    rough = np.median(strength)
+    rough = np.quantile(strength, 5 / 6)
     chosen = []
     for _ in range(4000):
         x, y = random.uniform(margin, columns - margin), random.uniform(margin, rows - margin)
@@ -79,7 +80,11 @@ def warped(random, frame, corner, size, matrix):
 
 def pairs(random, given_frames, count):
     """Small, medium and large moves of frames that are wide enough, and other frames."""
-    wide = [frame for frame in given_frames if min(frame.celsius.shape) >= 250]
+    wide = [
+        frame
+        for frame in given_frames
+        if min(frame.celsius.shape) >= 250 and frame.kind != "real_uniform"
+    ]
     for kind in ("small", "medium", "large", "other_box"):
         made, tries = 0, 0
         while made < count and tries < 40 * count:
