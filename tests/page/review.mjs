@@ -56,8 +56,6 @@ pageTest('a proposal is taken to the picture with one key, and is a draft there'
 })
 
 pageTest('carried marks wait in the review, the least sure first, and are put right by key', async ({ survey, url }) => {
-  carryOnto(survey, kCarried[0], 0.91)
-  carryOnto(survey, kCarried[1], 0.62)
   const before = lugsOf(survey, kCarried[1])
   const { page, open, done } = await person(url)
   await propose(page)
@@ -79,10 +77,9 @@ pageTest('carried marks wait in the review, the least sure first, and are put ri
   await shown(page, kUnmarked)
   assert.ok(lugsOf(survey, kCarried[0]).every(({ confirmed }) => confirmed === undefined))
   await done()
-})
+}, (survey) => kCarried.forEach((file, i) => carryOnto(survey, file, [0.91, 0.62][i])))
 
 pageTest('a key held down accepts one image', async ({ survey, url }) => {
-  for (const file of kCarried) carryOnto(survey, file, 0.7)
   const { page, open, done } = await person(url)
   await open('/review')
   await page.locator('.proposed li').first().waitFor()
@@ -95,10 +92,9 @@ pageTest('a key held down accepts one image', async ({ survey, url }) => {
   const confirmed = kCarried.filter((file) => lugsOf(survey, file).every((mark) => mark.confirmed))
   assert.equal(confirmed.length, 1)
   await done()
-})
+}, (survey) => kCarried.forEach((file) => carryOnto(survey, file, 0.7)))
 
 pageTest('what rests on unconfirmed marks says so in the list, until the marks are called right', async ({ survey, url }) => {
-  carryOnto(survey, kCarried[0], 0.9)
   const { page, open, done } = await person(url)
   await open('/')
   await page.getByText('unconfirmed marks').first().waitFor()
@@ -111,4 +107,4 @@ pageTest('what rests on unconfirmed marks says so in the list, until the marks a
   await page.locator('.list-body [role=row]').first().waitFor()
   await page.waitForFunction(() => !document.body.textContent.includes('unconfirmed marks'))
   await done()
-})
+}, (survey) => carryOnto(survey, kCarried[0], 0.9))

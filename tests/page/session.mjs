@@ -3,9 +3,11 @@ import test from 'node:test'
 import { closeBrowser } from './browser.mjs'
 import { demoSurvey, serve } from './program.mjs'
 
-export function pageTest(sentence, body) {
+/** `prepare` changes the survey before the server reads it. */
+export function pageTest(sentence, body, prepare = () => {}) {
   test(sentence, async () => {
     const survey = demoSurvey()
+    prepare(survey)
     const server = await serve(survey.folder)
     try {
       await body({ survey, server, url: server.url })

@@ -14,6 +14,7 @@ class Routes(ServedTest):
         rows = self.client.rows("/api/findings")
         self.assertEqual(len(rows), len(written["findings"]))
         for row, finding in zip(rows, written["findings"]):
+            self.assertEqual(row.pop("unconfirmed"), int("unconfirmed" in finding["flags"]))
             self.assertEqual({k: v for k, v in row.items() if k != "description"}, {k: finding[k] for k in row if k != "description"})
         asides = self.client.rows("/api/asides")
         for name in ("not_judged", "warm_even"):
