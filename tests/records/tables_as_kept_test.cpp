@@ -20,7 +20,7 @@ std::string in_utf_16(std::string_view ascii) {
   return bytes;
 }
 
-bool says(const Problem& problem, std::string_view text) {
+bool tells(const Problem& problem, std::string_view text) {
   return problem.message.find(text) != std::string::npos;
 }
 
@@ -58,8 +58,8 @@ TEST_CASE("a table that is there twice is read from neither, and both are named"
   const Survey survey = folder.survey();
   CHECK(survey.images.empty());
   const Problem problem = only_problem(survey);
-  CHECK(says(problem, "Images.CSV, images.csv"));
-  CHECK(says(problem, "move the other out"));
+  CHECK(tells(problem, "Images.CSV, images.csv"));
+  CHECK(tells(problem, "move the other out"));
   CHECK_FALSE(problem.is_remark);
   CHECK(records::table_names(folder.path()).images.empty());
 }
@@ -69,8 +69,8 @@ TEST_CASE("a table that only another program reads says which to save it as") {
   folder.with("readings.ods", "x").with("motors.xls", "x");
   const Survey survey = folder.survey();
   REQUIRE(survey.problems.size() == 2);
-  CHECK(says(survey.problems[0], "motors.csv or motors.xlsx"));
-  CHECK(says(survey.problems[1], "readings.csv or readings.xlsx"));
+  CHECK(tells(survey.problems[0], "motors.csv or motors.xlsx"));
+  CHECK(tells(survey.problems[1], "readings.csv or readings.xlsx"));
 }
 
 TEST_CASE("UTF-16, sep= and Windows-1252 are read; only the last is a guess, and says so once") {
@@ -86,7 +86,7 @@ TEST_CASE("UTF-16, sep= and Windows-1252 are read; only the last is a guess, and
   CHECK(survey.readings[0].place == "Mühle");
   REQUIRE(survey.problems.size() == 2);
   CHECK(survey.problems[0].is_remark);
-  CHECK(says(survey.problems[0], "Windows-1252"));
+  CHECK(tells(survey.problems[0], "Windows-1252"));
   CHECK(survey.problems[1].row == 3);
   CHECK(any_unused(survey.problems));
   CHECK_FALSE(any_unused(std::span(survey.problems).first(1)));
@@ -112,7 +112,7 @@ TEST_CASE("a workbook is a table, with the rows that a spreadsheet shows") {
 TEST_CASE("a workbook that is none is refused as a table, once") {
   SurveyFolder folder("kept-no-workbook");
   folder.with("motors.xlsx", "motor\nM1\n");
-  CHECK(says(only_problem(folder.survey()), "this is no workbook"));
+  CHECK(tells(only_problem(folder.survey()), "this is no workbook"));
 }
 
 TEST_CASE("a file is found in other letters, without its ending, composed otherwise, below") {
@@ -134,8 +134,8 @@ TEST_CASE("a file is found in other letters, without its ending, composed otherw
                                           "bay 2/d.csv", "bay 2/Route/e.csv", "there.csv"});
   const Problem problem = only_problem(survey);
   CHECK(problem.is_remark);
-  CHECK(says(problem, "5 files are called otherwise"));
-  CHECK(says(problem, "IMG_1.CSV for \"img_1.csv\" in row 2"));
+  CHECK(tells(problem, "5 files are called otherwise"));
+  CHECK(tells(problem, "IMG_1.CSV for \"img_1.csv\" in row 2"));
   CHECK(problem.column == "file");
 }
 
@@ -147,7 +147,7 @@ TEST_CASE("two files that a name may mean are both named, and the row waits") {
   const Survey survey = folder.survey();
   CHECK(survey.images.empty());
   const Problem problem = only_problem(survey);
-  CHECK(says(problem, "A.TIF, a.csv"));
+  CHECK(tells(problem, "A.TIF, a.csv"));
   CHECK(problem.row == 2);
   CHECK_FALSE(problem.is_remark);
 }
@@ -165,8 +165,8 @@ TEST_CASE("what is looked for stays inside the survey folder") {
   REQUIRE(survey.images.size() == 1);
   CHECK(survey.images[0].file == "FAR.csv");
   REQUIRE(survey.problems.size() == 2);
-  CHECK(says(survey.problems[0], "a path with \"..\""));
-  CHECK(says(survey.problems[1], "a link that leads out of the survey folder"));
+  CHECK(tells(survey.problems[0], "a path with \"..\""));
+  CHECK(tells(survey.problems[1], "a link that leads out of the survey folder"));
 }
 
 TEST_CASE("names in the marks folder and in results are no images") {

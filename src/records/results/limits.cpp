@@ -349,7 +349,7 @@ class Limits {
   std::set<std::pair<std::string, std::string>> not_judged_;
 };
 
-OrderedJson or_null(const std::string& text) {
+OrderedJson null_if_empty(const std::string& text) {
   return text.empty() ? OrderedJson() : OrderedJson(text);
 }
 
@@ -378,14 +378,14 @@ std::string limits_json(const Assessment& assessment, const std::vector<Limit>& 
   OrderedJson list = OrderedJson::array();
   for (const Limit& limit : limits) {
     list.push_back({{"kind", id_of(limit.kind)},
-                    {"motor", or_null(limit.motor)},
-                    {"component", or_null(limit.component)},
-                    {"image", or_null(limit.image)},
-                    {"file", or_null(limit.place.file)},
+                    {"motor", null_if_empty(limit.motor)},
+                    {"component", null_if_empty(limit.component)},
+                    {"image", null_if_empty(limit.image)},
+                    {"file", null_if_empty(limit.place.file)},
                     {"row", limit.place.row ? OrderedJson(*limit.place.row) : OrderedJson()},
-                    {"column", or_null(limit.place.column)},
+                    {"column", null_if_empty(limit.place.column)},
                     {"what", limit.what},
-                    {"mend", or_null(limit.mend)}});
+                    {"mend", null_if_empty(limit.mend)}});
   }
   return dumped_lines(
       {{"version", 1},
