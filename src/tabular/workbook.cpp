@@ -346,15 +346,15 @@ class SheetWriter {
   bool takes_text_ = false;
 };
 
-/// A part that a workbook may lack, read by `reader`.
+/// A part that a workbook may lack, read by `read_part`.
 template <class Value>
 Result<Value> part_if_there(const Archive& archive, const std::string& part,
                             const WorkbookLimits& limits,
-                            Result<Value> (*reader)(std::string_view, std::string_view)) {
+                            Result<Value> (*read_part)(std::string_view, std::string_view)) {
   if (!archive.has(part)) return Value();
   const auto xml = archive.read(part, limits.part_bytes);
   if (!xml) return fail(xml.error());
-  return reader(*xml, part);
+  return read_part(*xml, part);
 }
 
 }  // namespace

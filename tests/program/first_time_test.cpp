@@ -284,11 +284,11 @@ TEST_CASE("start says what it cannot use, and that a folder holds nothing") {
 
 TEST_CASE("check lists what limits the result, worst first, with the cell or the image") {
   const fs::path folder = fresh_folder("first-check");
-  write(folder / "motors.csv", "motor,rated_a,lug_area_cm2\nCV-1,100,4\nCV-2,,\n");
+  write(folder / "motors.csv", "motor,rated_a,lug_area_cm2\nCV-1,100,1\nCV-2,,\n");
   write(folder / "images.csv",
         "file,motor,component,emissivity,reflected_c,air_c,distance_m,ifov_mrad,wind_m_s,load_1_a,"
         "load_2_a,load_3_a,scale,offset,unit\n"
-        "far.csv,CV-1,terminal box,0.95,24,24,8,1,,80,80,80,,,\n"
+        "far.csv,CV-1,terminal box,0.95,24,24,4,1,,80,80,80,,,\n"
         "bare.csv,CV-1,starter,0.95,24,,,,7,,,,,,\n"
         "two.csv,CV-2,terminal box,0.3,24,24,,,,8,8,8,,,\n"
         "none.csv,CV-2,starter,0.95,24,24,,,,80,80,80,,,\n"
@@ -332,8 +332,8 @@ TEST_CASE("check lists what limits the result, worst first, with the cell or the
   CHECK(find("not_marked").at("image") == "none.csv");
   CHECK(find("missing_lug").at("image") == "two.csv");
   CHECK(find("clipped").at("mend") == "take hot.npy again with a higher temperature range");
-  // 20 mm of lug over 3 × 1 mrad are 6.67 m.
-  CHECK(find("too_far").at("mend") == "go to 6.6 m (from 8 m) and take far.csv again");
+  // 10 mm of lug over 3 × 1 mrad are 3.33 m.
+  CHECK(find("too_far").at("mend") == "go to 3.3 m (from 4 m) and take far.csv again");
   CHECK(find("no_load").at("row") == 3);
   CHECK(find("no_load").at("column") == "load_1_a");
   CHECK(find("no_air").at("column") == "air_c");

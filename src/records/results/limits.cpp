@@ -157,7 +157,7 @@ class Limits {
     add_flag(index, Flag::wind, LimitKind::wind, "wind_m_s",
              "shield the lugs from wind or fan and take the image again after some minutes");
     add_flag(index, Flag::low_emissivity, LimitKind::low_emissivity, "emissivity",
-             "put tape or paint on the lug or beside it, and take the image again");
+             "then take the image again");
     add_flag(index, Flag::assumed_air, LimitKind::no_reflected, "reflected_c",
              "fill in the reflected apparent temperature, or mark a reflector");
     add_flag(index, Flag::no_data_pixels, LimitKind::no_data, "",
