@@ -26,7 +26,7 @@ std::optional<Moment> from_tag(const char* written) {
 
 std::optional<Moment> of_tiff(Bytes file) {
   TiffFile tiff(file, kMostTagBytes);
-  if (tiff.handle() == nullptr || !tiff.go_to(0)) return std::nullopt;
+  if (tiff.handle() == nullptr || TIFFSetDirectory(tiff.handle(), 0) == 0) return std::nullopt;
   std::optional<Moment> saved;
   const char* written = nullptr;
   if (TIFFGetField(tiff.handle(), TIFFTAG_DATETIME, &written) == 1) saved = from_tag(written);
