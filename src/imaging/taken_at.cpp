@@ -40,6 +40,52 @@ std::optional<Moment> of_tiff(Bytes file) {
   return original ? original : saved;
 }
 
+/// Tags of Exif by hand: libtiff opens no directory that describes no image.
+class ExifTags {
+ public:
+  explicit ExifTags(Bytes block) : block_(block), little_(text_of(block).starts_with("II")) {}
+
+  /// The four bytes of a tag's value or place, in the directory there.
+  [[nodiscard]] std::size_t find(std::size_t directory, std::size_t tag) const {
+    const std::size_t count = number(directory, 2);
+    for (std::size_t i = 0; i < count; ++i) {
+      const std::size_t entry = directory + 2 + 12 * i;
+      if (number(entry, 2) == tag) return number(entry + 8, 4);
+    }
+    return 0;
+  }
+  [[nodiscard]] std::optional<Moment> moment(std::size_t directory, std::size_t tag) const {
+    const std::size_t at = directory == 0 ? 0 : find(directory, tag);
+    if (at == 0 || at >= block_.size()) return std::nullopt;
+    return from_tag(std::string(text_of(block_).substr(at, 19)).c_str());
+  }
+  [[nodiscard]] std::size_t first() const { return number(4, 4); }
+
+ private:
+  /// 0 past the end.
+  [[nodiscard]] std::size_t number(std::size_t at, std::size_t bytes) const {
+    if (at > block_.size() || block_.size() - at < bytes) return 0;
+    std::size_t value = 0;
+    for (std::size_t i = 0; i < bytes; ++i) {
+      const std::size_t place = little_ ? at + bytes - 1 - i : at + i;
+      value = value << 8 | std::to_integer<std::size_t>(block_[place]);
+    }
+    return value;
+  }
+
+  Bytes block_;
+  bool little_;
+};
+
+std::optional<Moment> of_exif(Bytes block) {
+  constexpr std::size_t kExifPart = 0x8769;
+  constexpr std::size_t kOriginal = 0x9003;
+  constexpr std::size_t kSaved = 0x0132;
+  const ExifTags tags(block);
+  const auto original = tags.moment(tags.find(tags.first(), kExifPart), kOriginal);
+  return original ? original : tags.moment(tags.first(), kSaved);
+}
+
 /// The segment of a JPEG that holds a TIFF of tags (Exif 2.32, 4.7.2).
 Bytes exif_of(Bytes file) {
   const auto byte = [file](std::size_t at) { return std::to_integer<std::size_t>(file[at]); };
@@ -81,7 +127,7 @@ std::optional<Moment> taken_at(std::span<const std::byte> file) {
   if (text.starts_with("SIMPLE  =")) return of_fits(text);
   if (text.starts_with("\xFF\xD8\xFF")) {
     const Bytes exif = exif_of(file);
-    return exif.empty() ? std::nullopt : of_tiff(exif);
+    return exif.empty() ? std::nullopt : of_exif(exif);
   }
   return std::nullopt;
 }
