@@ -73,20 +73,29 @@ ohmglow_header_library(opencv opencv2/imgproc.hpp libopencv-imgproc-dev opencv4)
 ohmglow_header_library_links(opencv opencv_core libopencv-core-dev)
 ohmglow_header_library_links(opencv opencv_imgproc libopencv-imgproc-dev)
 
-# CFITSIO brings an HTTP client and its thirty libraries along; it is opened when the first FITS file
-# is, so that every other start does not pay for it. Built against its header, loaded by its soname.
-ohmglow_header_library(cfitsio_headers fitsio.h libcfitsio-dev cfitsio)
-find_library(OHMGLOW_CFITSIO_LIBRARY cfitsio)
-if(NOT OHMGLOW_CFITSIO_LIBRARY)
-  ohmglow_missing(cfitsio libcfitsio-dev)
-endif()
-execute_process(COMMAND ${CMAKE_OBJDUMP} -p ${OHMGLOW_CFITSIO_LIBRARY} OUTPUT_VARIABLE cfitsio_dump)
-string(REGEX MATCH "SONAME +([^ \n]+)" _ "${cfitsio_dump}")
-if(NOT CMAKE_MATCH_1)
-  message(FATAL_ERROR "${OHMGLOW_CFITSIO_LIBRARY} names no soname")
-endif()
-target_compile_definitions(ohmglow_dep::cfitsio_headers INTERFACE
-                           OHMGLOW_CFITSIO_SONAME="${CMAKE_MATCH_1}")
+# Libraries that are opened when the first file needs them, so that every other start does not pay for
+# them and what they bring along. Built against their headers, loaded by the soname.
+function(ohmglow_opened_library name header library debian)
+  ohmglow_header_library(${name}_headers ${header} ${debian} ${ARGN})
+  string(TOUPPER ${name} upper)
+  find_library(OHMGLOW_${upper}_LIBRARY ${library})
+  if(NOT OHMGLOW_${upper}_LIBRARY)
+    ohmglow_missing(${library} ${debian})
+  endif()
+  execute_process(COMMAND ${CMAKE_OBJDUMP} -p ${OHMGLOW_${upper}_LIBRARY} OUTPUT_VARIABLE dump)
+  string(REGEX MATCH "SONAME +([^ \n]+)" _ "${dump}")
+  if(NOT CMAKE_MATCH_1)
+    message(FATAL_ERROR "${OHMGLOW_${upper}_LIBRARY} names no soname")
+  endif()
+  target_compile_definitions(ohmglow_dep::${name}_headers INTERFACE
+                             OHMGLOW_${upper}_SONAME="${CMAKE_MATCH_1}")
+endfunction()
+
+# CFITSIO brings an HTTP client and its thirty libraries along.
+ohmglow_opened_library(cfitsio fitsio.h cfitsio libcfitsio-dev cfitsio)
+# Workbooks: a ZIP archive (libzip brings OpenSSL along) of XML files.
+ohmglow_opened_library(zip zip.h zip libzip-dev)
+ohmglow_opened_library(expat expat.h expat libexpat1-dev)
 
 find_program(OHMGLOW_CCACHE ccache)
 if(OHMGLOW_CCACHE AND NOT CMAKE_CXX_COMPILER_LAUNCHER)

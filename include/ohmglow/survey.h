@@ -11,6 +11,7 @@
 #include <cstdint>
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -253,10 +254,13 @@ struct Problem {
   std::optional<long> row;
   std::string column;
   std::string message;
+  bool is_remark = false;  ///< what it is about was used all the same
   friend bool operator==(const Problem&, const Problem&) = default;
 };
 
 [[nodiscard]] Problem problem_from(const Error& error);
+/// Whether something could not be used: what exit codes tell.
+[[nodiscard]] bool any_unused(std::span<const Problem> problems);
 
 /// A file as it was when it was read or written.
 struct FileRecord {
@@ -264,6 +268,15 @@ struct FileRecord {
   std::uint64_t bytes = 0;
   std::string sha256;  ///< empty: the file was there and could not be read
   friend bool operator==(const FileRecord&, const FileRecord&) = default;
+};
+
+/// What the tables are called in the folder: "Images.CSV", "images.xlsx".
+struct TableNames {
+  std::string motors = "motors.csv";
+  std::string images = "images.csv";
+  std::string readings = "readings.csv";
+  std::string circuit = "circuit.csv";
+  friend bool operator==(const TableNames&, const TableNames&) = default;
 };
 
 /// A survey folder as read: rows that could not be used are in `problems`, not lost.
@@ -280,6 +293,7 @@ struct Survey {
   std::vector<Reading> readings;     ///< in file order
   std::vector<CircuitStop> circuit;  ///< in file order
   std::map<std::string, MarkFile> marks;  ///< by image file
+  TableNames tables;
   std::vector<Problem> problems;
   std::vector<FileRecord> files;  ///< tables, mark files and what they name, as they were read
 

@@ -155,7 +155,7 @@ bool Workbench::change_readings(std::vector<Reading> readings, std::vector<Probl
     if (slot.images.empty() && in.row_of(slot.id) == nullptr) return false;
   }
   const auto then = std::exchange(in.survey.readings, std::move(readings));
-  put_problems(in.survey, "readings.csv", std::move(problems));
+  put_problems(in.survey, in.survey.tables.readings, std::move(problems));
   for (Slot& slot : in.slots) {
     const auto before = std::exchange(slot.readings, by_motor[slot.id]);
     const bool same = std::equal(before.begin(), before.end(), slot.readings.begin(),

@@ -133,7 +133,7 @@ class Assessing {
       return refuse(written.error());
     }
     if (fail_at && results.worst_band() >= fail_at) return kFailAtReached;
-    return results.problems().empty() ? kDone : kSomeNotMeasured;
+    return any_unused(results.problems()) ? kSomeNotMeasured : kDone;
   }
 
  private:

@@ -21,6 +21,7 @@ enum ExitCode : int {
 void add_assess(CLI::App& program, int& exit_code);
 void add_calibration(CLI::App& program, int& exit_code);
 void add_carry(CLI::App& program, int& exit_code);
+void add_check(CLI::App& program, int& exit_code);
 void add_demo(CLI::App& program, int& exit_code);
 void add_emissivity(CLI::App& program, int& exit_code);
 void add_look(CLI::App& program, int& exit_code);
@@ -31,6 +32,7 @@ void add_readings(CLI::App& program, int& exit_code);
 void add_recheck(CLI::App& program, int& exit_code);
 void add_serve(CLI::App& program, int& exit_code);
 void add_sign(CLI::App& program, int& exit_code);
+void add_start(CLI::App& program, int& exit_code);
 void add_verify(CLI::App& program, int& exit_code);
 
 /// "ohmglow assess: what went wrong" on stderr.

@@ -1,6 +1,7 @@
 #include "cli/image_in_survey.h"
 
 #include "offered/files/folder.h"
+#include "offered/intake/survey_tables.h"
 
 namespace ohmglow::cli {
 namespace {
@@ -10,8 +11,10 @@ namespace fs = std::filesystem;
 fs::path survey_of(const fs::path& image) {
   const fs::path start = image.parent_path();
   for (fs::path at = start; at.has_relative_path(); at = at.parent_path()) {
-    for (const char* sign : {"survey.json", "images.csv", "motors.csv", "readings.csv", "marks"}) {
-      if (fs::exists(at / sign)) return at;
+    const TableNames tables = records::table_names(at);
+    for (const std::string& sign : {std::string("survey.json"), std::string("marks"), tables.images,
+                                    tables.motors, tables.readings}) {
+      if (sign.empty() || fs::exists(at / sign)) return at;
     }
   }
   return start;

@@ -32,6 +32,7 @@ int run(int argc, char** argv) {
   add_assess(program, exit_code);
   add_calibration(program, exit_code);
   add_carry(program, exit_code);
+  add_check(program, exit_code);
   add_demo(program, exit_code);
   add_emissivity(program, exit_code);
   add_look(program, exit_code);
@@ -42,6 +43,7 @@ int run(int argc, char** argv) {
   add_recheck(program, exit_code);
   add_serve(program, exit_code);
   add_sign(program, exit_code);
+  add_start(program, exit_code);
   add_verify(program, exit_code);
   try {
     program.parse(argc, argv);

@@ -169,7 +169,7 @@ Result<void> merge(const MergeGiven& given, bool& has_problems) {
   run.shown_folder = its.survey_folder;
   if (const auto joined = join(run, *parts); !joined) return joined;
   list_problems("merge", run.results->problems());
-  has_problems = !run.results->problems().empty();
+  has_problems = any_unused(run.results->problems());
   if (const auto written = write_results(run, given.output); !written) return written;
   return print_results(run, given.json);
 }

@@ -76,7 +76,7 @@ int readings(const ReadingsGiven& given) {
                report::readings_text(*assessment, {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
   list_problems("readings", assessment->problems);
-  return assessment->problems.empty() ? kDone : kSomeNotMeasured;
+  return any_unused(assessment->problems) ? kSomeNotMeasured : kDone;
 }
 
 }  // namespace

@@ -102,8 +102,9 @@ int verify(const VerifyGiven& given) {
     fmt::print("{}", report::verification_text(compared->verification, compared->after,
                                                {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
-  return exit_code_of(given, compared->verification,
-                      !compared->before.problems.empty() || !compared->after.problems.empty());
+  return exit_code_of(
+      given, compared->verification,
+      any_unused(compared->before.problems) || any_unused(compared->after.problems));
 }
 
 void add_limits(CLI::App& command, diagnosis::VerifyOptions& options) {

@@ -88,6 +88,7 @@ Survey head_of(const Survey& survey) {
   head.policy = survey.policy;
   head.phase_names = survey.phase_names;
   head.band = survey.band;
+  head.tables = survey.tables;
   return head;
 }
 
@@ -105,24 +106,26 @@ Survey rows_alone(const Survey& survey, const ImageRows& images, const MotorRows
 }
 
 std::vector<Problem> unknown_motors(const Survey& survey, const CutSurvey& cut) {
+  // A survey without motors.csv is complete: the other tables name its motors.
+  const bool has_motors = !survey.motors.empty();
   std::vector<const MotorRows*> unknown;
   for (const MotorRows& rows : cut.motors) {
-    if (!rows.row) unknown.push_back(&rows);
+    if (has_motors && !rows.row) unknown.push_back(&rows);
   }
   std::vector<Problem> problems;
   for (const MotorRows* rows : unknown) {
     if (rows->images.empty()) continue;
     const auto& row = rows->first_image_row;
     problems.push_back(unknown_motor(survey.motors, rows->id,
-                                     row ? "images.csv" : cut.files[rows->images.front()], row,
-                                     rows->images.size()));
+                                     row ? survey.tables.images : cut.files[rows->images.front()],
+                                     row, rows->images.size()));
   }
   std::erase_if(unknown, [](const MotorRows* rows) { return rows->readings.empty(); });
   std::sort(unknown.begin(), unknown.end(), [](const MotorRows* a, const MotorRows* b) {
     return a->readings.front() < b->readings.front();
   });
   for (const MotorRows* rows : unknown) {
-    problems.push_back(unknown_motor(survey.motors, rows->id, "readings.csv",
+    problems.push_back(unknown_motor(survey.motors, rows->id, survey.tables.readings,
                                      survey.readings[rows->readings.front()].row,
                                      rows->readings.size()));
   }
@@ -139,7 +142,8 @@ std::vector<Problem> unknown_motors(const Survey& survey, const CutSurvey& cut) 
     }
   }
   for (const auto& [stop, times] : strays) {
-    problems.push_back(unknown_motor(survey.motors, stop->motor, "circuit.csv", stop->row, times));
+    problems.push_back(
+        unknown_motor(survey.motors, stop->motor, survey.tables.circuit, stop->row, times));
   }
   return problems;
 }

@@ -90,7 +90,7 @@ void work_out_readings(Judging& judging) {
   for (std::size_t i = 0; i < electrical.size(); ++i) {
     if (electrical[i].problem.empty()) continue;
     result.problems.push_back(
-        {"readings.csv", judging.readings[i]->row, "", electrical[i].problem});
+        {result.survey.tables.readings, judging.readings[i]->row, "", electrical[i].problem});
   }
 }
 

@@ -35,7 +35,7 @@ Problem odd(const Place& place, std::string what, std::string found, std::string
                        .place = place});
 }
 
-// An image's cell; of an image that no table lists, the file itself.
+// An image's cell, under the table's usual name; of an image that no table lists, the file itself.
 Place cell_of(const ImageEntry& entry, std::string_view column) {
   return {.file = entry.row ? "images.csv" : entry.file,
           .row = entry.row,
@@ -286,6 +286,11 @@ std::vector<Problem> odd_inputs(const Survey& motor_rows, const std::vector<Imag
   }
   add_missing_lugs(motor_rows, images, problems);
   add_odd_currents(motor_rows, problems);
+  const TableNames usual;
+  for (Problem& problem : problems) {
+    if (problem.file == usual.images) problem.file = motor_rows.tables.images;
+    if (problem.file == usual.readings) problem.file = motor_rows.tables.readings;
+  }
   return problems;
 }
 

@@ -117,11 +117,29 @@ void OpenSurvey::tell_changed(std::string_view motor, std::string_view file) {
 // ----------------------------------------------------------------------------------------
 
 OpenSurvey::Stamps OpenSurvey::look_at_tables() const {
-  Stamps stamps;
-  for (std::size_t i = 0; i < kTables.size(); ++i) {
-    stamps.at(i) = records::stamp_of(folder_ / kTables.at(i));
+  const TableNames names = look_at_names();
+  Stamps stamps{.names = names, .files = {}};
+  std::size_t next = 0;
+  for (const std::string& file :
+       {std::string("survey.json"), names.motors, names.images, names.readings, names.circuit}) {
+    if (!file.empty()) stamps.files.at(next) = records::stamp_of(folder_ / file);
+    ++next;
   }
   return stamps;
+}
+
+/// Names of a large folder are listed again only after something came or went in it.
+TableNames OpenSurvey::look_at_names() const {
+  // The clock of a file system ticks slowly: what changed just now may change again unseen.
+  constexpr auto kTick = std::chrono::seconds(2);
+  std::error_code error;
+  const auto written = std::filesystem::last_write_time(folder_, error);
+  if (!error && names_ && names_->first == written) return names_->second;
+  TableNames names = records::table_names(folder_);
+  const bool is_settled = !error && std::filesystem::file_time_type::clock::now() - written > kTick;
+  names_.reset();
+  if (is_settled) names_.emplace(written, names);
+  return names;
 }
 
 void OpenSurvey::read_all_again() {

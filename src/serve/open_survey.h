@@ -17,6 +17,7 @@
 #include <string>
 #include <string_view>
 #include <thread>
+#include <utility>
 
 namespace ohmglow::serve {
 
@@ -62,12 +63,16 @@ class OpenSurvey {
   [[nodiscard]] bool is_in_step() const { return look_at_tables() == stamps_; }
 
  private:
-  static constexpr std::array<std::string_view, 5> kTables{
-      "survey.json", "motors.csv", "images.csv", "readings.csv", "circuit.csv"};
-  using Stamps = std::array<std::optional<records::FileStamp>, kTables.size()>;
+  /// What the tables are called, and when they and survey.json were written.
+  struct Stamps {
+    TableNames names;
+    std::array<std::optional<records::FileStamp>, 5> files;
+    friend bool operator==(const Stamps&, const Stamps&) = default;
+  };
 
   OpenSurvey(Settings settings, std::unique_ptr<assessment::Workbench> bench);
   [[nodiscard]] Stamps look_at_tables() const;
+  [[nodiscard]] TableNames look_at_names() const;
   void read_all_again();
   void read_tables_again(const std::string& motor, const std::string& file);
   bool marks_changed(const std::string& file) const;
@@ -84,6 +89,9 @@ class OpenSurvey {
   History history_;
   std::string csrf_;
   std::mutex saving_;
+  /// The names in the folder as it was written then. Under saving_; looked at first, for the
+  /// stamps.
+  mutable std::optional<std::pair<std::filesystem::file_time_type, TableNames>> names_;
   Stamps stamps_{};  ///< under saving_
   std::mutex waking_;
   std::condition_variable_any woken_;

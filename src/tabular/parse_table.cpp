@@ -72,8 +72,10 @@ Error quote_error(long line) {
 }
 
 Error not_utf8(std::string_view text, std::size_t at) {
+  const std::string_view before = text.substr(0, at);
+  const auto rows = std::min(opening_of(text).bytes, at);
   const long line =
-      1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
+      1 + std::count(before.begin() + static_cast<std::ptrdiff_t>(rows), before.end(), '\n');
   const bool nul = text[at] == '\0';
   return {.kind = ErrorKind::not_this_format,
           .what = nul ? "this is not a text table: it holds NUL bytes"
@@ -137,7 +139,7 @@ Result<void> take_rows(std::string_view text, char delimiter, Pieces pieces, con
     row.cells.clear();
     place.cells.clear();
   };
-  for (std::size_t at = bytes_of_byte_order_mark(text); at < text.size();) {
+  for (std::size_t at = opening_of(text).bytes; at < text.size();) {
     const Piece piece = piece_at(text, at, pieces == Pieces::cells ? delimiter : '\n');
     const std::string_view given = text.substr(at, piece.end - at);
     if (!inside_row) {

@@ -104,20 +104,49 @@ char decimal_mark_of(std::string_view text, char delimiter) {
   return with_comma > 0 && with_comma >= with_point ? ',' : '.';
 }
 
-}  // namespace
-
-Dialect sniff(std::string_view text) {
-  text.remove_prefix(bytes_of_byte_order_mark(text));
-  const std::string_view sample = sample_of(text);
-  Dialect dialect;
-  auto best = cut(sample, ',').quality();
+char delimiter_of(std::string_view sample) {
+  char found = ',';
+  auto best = cut(sample, found).quality();
   for (const char delimiter : {';', '\t'}) {
     const auto quality = cut(sample, delimiter).quality();
     if (quality > best) {
       best = quality;
-      dialect.delimiter = delimiter;
+      found = delimiter;
     }
   }
+  return found;
+}
+
+}  // namespace
+
+Opening opening_of(std::string_view text) {
+  Opening opening{.delimiter = {}, .bytes = bytes_of_byte_order_mark(text)};
+  std::string_view line = text.substr(opening.bytes);
+  line = line.substr(0, line.find_first_of("\r\n"));
+  const std::size_t end = opening.bytes + line.size();
+  if (line.size() > 2 && line.starts_with('"') && line.ends_with('"')) {
+    line = line.substr(1, line.size() - 2);
+  }
+  constexpr std::string_view kDeclares = "sep=";
+  constexpr std::string_view kDelimiters = ",;\t|";
+  if (line.size() != kDeclares.size() + 1 || kDelimiters.find(line.back()) == kDelimiters.npos) {
+    return opening;
+  }
+  for (std::size_t i = 0; i < kDeclares.size(); ++i) {
+    const char c = line[i] >= 'A' && line[i] <= 'Z' ? static_cast<char>(line[i] + 32) : line[i];
+    if (c != kDeclares[i]) return opening;
+  }
+  opening.delimiter = line.back();
+  const std::string_view ends = text.substr(end, 2);
+  opening.bytes = end + (ends.empty() ? 0 : ends == "\r\n" ? 2 : 1);
+  return opening;
+}
+
+Dialect sniff(std::string_view text) {
+  const Opening opening = opening_of(text);
+  text.remove_prefix(opening.bytes);
+  Dialect dialect;
+  dialect.delimiter = opening.delimiter ? *opening.delimiter : delimiter_of(sample_of(text));
   dialect.decimal_mark = decimal_mark_of(text, dialect.delimiter);
   return dialect;
 }

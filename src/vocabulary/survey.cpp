@@ -1,5 +1,6 @@
 #include "ohmglow/survey.h"
 
+#include <algorithm>
 #include <date/date.h>
 #include <sstream>
 
@@ -44,6 +45,11 @@ Problem problem_from(const Error& error) {
   if (error.place.byte_offset)
     message += " (byte " + std::to_string(*error.place.byte_offset) + ")";
   return Problem{error.place.file, error.place.row, error.place.column, std::move(message)};
+}
+
+bool any_unused(std::span<const Problem> problems) {
+  return !std::all_of(problems.begin(), problems.end(),
+                      [](const Problem& problem) { return problem.is_remark; });
 }
 
 const Motor* Survey::find_motor(std::string_view id) const {

@@ -1,5 +1,8 @@
 #include "offered/vocabulary/utf8.h"
 
+#include <array>
+#include <cstdlib>
+#include <memory>
 #include <utf8proc.h>
 
 namespace ohmglow {
@@ -74,6 +77,24 @@ std::size_t first_grapheme(std::string_view text) {
 int columns_of(const Character& character) {
   if (!character.is_sound || is_control(character)) return 1;
   return utf8proc_charwidth(number_of(character));
+}
+
+std::string utf8_of(char32_t code) {
+  if (utf8proc_codepoint_valid(static_cast<utf8proc_int32_t>(code)) == 0) return {};
+  std::array<utf8proc_uint8_t, 4> bytes{};
+  const auto count = utf8proc_encode_char(static_cast<utf8proc_int32_t>(code), bytes.data());
+  return {reinterpret_cast<const char*>(bytes.data()), static_cast<std::size_t>(count)};
+}
+
+std::string folded_name(std::string_view name) {
+  utf8proc_uint8_t* mapped = nullptr;
+  const auto bytes = utf8proc_map(
+      reinterpret_cast<const utf8proc_uint8_t*>(name.data()),
+      static_cast<utf8proc_ssize_t>(name.size()), &mapped,
+      static_cast<utf8proc_option_t>(UTF8PROC_STABLE | UTF8PROC_COMPOSE | UTF8PROC_CASEFOLD));
+  const std::unique_ptr<utf8proc_uint8_t, decltype(&std::free)> owner(mapped, &std::free);
+  if (bytes < 0) return std::string(name);
+  return {reinterpret_cast<const char*>(mapped), static_cast<std::size_t>(bytes)};
 }
 
 }  // namespace ohmglow

@@ -406,6 +406,7 @@ TEST_CASE("motors that motors.csv does not know are judged, listed and complaine
 
 TEST_CASE("an image of an unknown motor that no table lists is complained of under its own name") {
   Case c;
+  c.motor("other");
   c.see(Picture("a.tif", "", "", {62, 42, 42}));
   c.survey.images[0].row.reset();
   const Assessment a = c.judge();

@@ -2,6 +2,7 @@
 // schemas in docs/schema must take what the program writes and reads, and refuse what it refuses.
 #include "../findings_text.h"
 #include "offered/editing/survey_edits.h"
+#include "offered/intake/mark_files.h"
 #include "offered/results/findings_texts.h"
 #include "sample_assessment.h"
 #include "survey_folder.h"

@@ -30,6 +30,10 @@ struct LargeSurvey {
 /// what is wrong with them.
 void take_in_marks(const std::filesystem::path& folder, const std::string& image, Survey& survey);
 
+/// What the tables are called in a folder: under their usual names where they are missing, empty
+/// where it cannot be told which file is meant.
+[[nodiscard]] TableNames table_names(const std::filesystem::path& folder);
+
 /// readings.csv alone, and what is wrong with it.
 struct ReadReadings {
   std::vector<Reading> readings;

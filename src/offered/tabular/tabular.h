@@ -20,16 +20,34 @@ struct Dialect {
   friend bool operator==(const Dialect&, const Dialect&) = default;
 };
 
-/// Comma, semicolon or tab: the one that cuts most of the first lines into the same count of two or
-/// more cells. The decimal mark is a comma only with semicolon or tab, and only where some cell
-/// reads as a number that way. A byte order mark is skipped.
+/// How a text's characters are written as bytes.
+enum class Encoding { utf_8, utf_16_le, utf_16_be, windows_1252 };
+
+/// A text in UTF-8, its byte order mark included, and how its bytes were written.
+struct Decoded {
+  std::string text;
+  Encoding encoding = Encoding::utf_8;
+};
+
+/// UTF-16 is known by its byte order mark; what is no UTF-8 is taken for Windows-1252, in which
+/// spreadsheets save. Errors: `damaged` for UTF-16 that breaks off; `not_this_format` for bytes
+/// that none of them has.
+[[nodiscard]] Result<Decoded> decoded(std::string bytes);
+/// The bytes of a text again. Errors: `invalid_value` for a character that the encoding lacks.
+[[nodiscard]] Result<std::string> encoded(std::string_view text, Encoding encoding);
+
+/// The delimiter that a first line "sep=;" declares, or else comma, semicolon or tab: the one that
+/// cuts most of the first lines into the same count of two or more cells. The decimal mark is a
+/// comma only with semicolon or tab, and only where some cell reads as a number that way. A byte
+/// order mark is skipped, as is the line that declares.
 [[nodiscard]] Dialect sniff(std::string_view text);
 
 /// A number as people write it in a table: the whole cell, blanks around it allowed, the given
 /// decimal mark, no thousands separators. NaN and infinities are not numbers here.
 [[nodiscard]] std::optional<double> parse_number(std::string_view cell, char decimal_mark = '.');
 
-/// One row of cells; `line` counts from 1 in the text and is the line on which the row starts.
+/// One row of cells; `line` counts from 1 and is the line on which the row starts. As in a
+/// spreadsheet, a first line "sep=;" does not count.
 struct Row {
   long line = 0;
   std::vector<std::string> cells;

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace ohmglow {
@@ -35,5 +36,12 @@ struct Character {
 /// (Unicode Standard Annex 11). Controls and bad bytes take one: something else is shown in their
 /// place.
 [[nodiscard]] int columns_of(const Character& character);
+
+/// The bytes of a character in UTF-8; empty for what is none (a surrogate, say).
+[[nodiscard]] std::string utf8_of(char32_t code);
+
+/// Names that people take for the same come out the same: composed (Unicode Standard Annex 15,
+/// NFC), without a difference between capital and small letters. Bytes that are no UTF-8 stay.
+[[nodiscard]] std::string folded_name(std::string_view name);
 
 }  // namespace ohmglow

@@ -4,9 +4,11 @@
 #include "records/editing/folder_lock.h"
 #include "records/editing/table_commit.h"
 #include "records/files/files.h"
+#include "records/intake/found_files.h"
 #include "records/intake/tables.h"
 
 #include <algorithm>
+#include <functional>
 
 namespace ohmglow::records {
 namespace fs = std::filesystem;
@@ -60,7 +62,7 @@ Result<std::string> table_of_all_images(const fs::path& folder, const ImageDefau
 /// An image's row, added where there is none.
 Result<std::size_t> row_to_change(const fs::path& folder, const ImageKey& image,
                                   const ImageDefaults& defaults, TableDraft& draft) {
-  if (const auto row = row_of_image(draft.sheet(), image, defaults)) return *row;
+  if (const auto row = row_of_image(folder, draft.sheet(), image, defaults)) return *row;
   const auto path = resolve_inside(folder, image.file);
   if (!path) return fail(path.error().in_file(kImagesFile));
   if (!is_present(*path)) {
@@ -80,8 +82,8 @@ Result<std::size_t> row_to_change(const fs::path& folder, const ImageKey& image,
 
 }  // namespace
 
-std::optional<std::size_t> row_of_image(const Sheet& sheet, const ImageKey& image,
-                                        const ImageDefaults& defaults) {
+std::optional<std::size_t> row_of_image(const fs::path& folder, const Sheet& sheet,
+                                        const ImageKey& image, const ImageDefaults& defaults) {
   const auto& header = sheet.header();
   const auto column = [&header](std::string_view name) {
     return static_cast<std::size_t>(std::find(header.begin(), header.end(), name) - header.begin());
@@ -89,17 +91,31 @@ std::optional<std::size_t> row_of_image(const Sheet& sheet, const ImageKey& imag
   const std::size_t file = column("file");
   const std::size_t page = column("page");
   const std::string wanted = normal_path(image.file);
-  for (std::size_t i = 0; i < sheet.rows(); ++i) {
-    const auto& cells = sheet.cells(i);
-    if (file >= cells.size() || file >= header.size()) continue;
-    const auto written = trimmed(cells[file]);
-    if (written.empty() || normal_path(written) != wanted) continue;
-    const auto given = page < cells.size() && page < header.size()
-                           ? tabular::parse_number(trimmed(cells[page]), sheet.decimal_mark())
-                           : std::nullopt;
-    if (given.value_or(defaults.entry.parameters.page.value_or(1)) == image.page) return i;
-  }
-  return std::nullopt;
+  const auto find =
+      [&](const std::function<bool(std::string_view)>& means_it) -> std::optional<std::size_t> {
+    for (std::size_t i = 0; i < sheet.rows(); ++i) {
+      const auto& cells = sheet.cells(i);
+      if (file >= cells.size() || file >= header.size()) continue;
+      const auto written = trimmed(cells[file]);
+      if (written.empty() || !means_it(written)) continue;
+      const auto given = page < cells.size() && page < header.size()
+                             ? tabular::parse_number(trimmed(cells[page]), sheet.decimal_mark())
+                             : std::nullopt;
+      if (given.value_or(defaults.entry.parameters.page.value_or(1)) == image.page) return i;
+    }
+    return std::nullopt;
+  };
+  const auto row =
+      find([&wanted](std::string_view written) { return normal_path(written) == wanted; });
+  if (row) return row;
+  // As a survey finds files that are called otherwise.
+  FoundFiles files(folder, is_image_name);
+  return find([&](std::string_view written) {
+    const auto inside = resolve_inside(folder, written);
+    if (!inside || is_present(*inside)) return false;
+    const auto found = files.find(written);
+    return found && *found == wanted;
+  });
 }
 
 Result<Saved> save_image(const fs::path& folder, const ImageKey& image,
@@ -115,7 +131,7 @@ Result<Saved> save_image(const fs::path& folder, const ImageKey& image,
   auto text = file->text ? Result<std::string>(*file->text)
                          : table_of_all_images(folder, *defaults, scratch.band);
   if (!text) return fail(text.error());
-  auto draft = TableDraft::of(std::move(*text), kImagesFile);
+  auto draft = TableDraft::of(std::move(*text), file->name);
   if (!draft) return fail(refusal(draft.error()));
   const auto row = row_to_change(folder, image, *defaults, *draft);
   if (!row) return fail(row.error());

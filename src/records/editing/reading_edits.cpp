@@ -19,7 +19,7 @@ Result<Saved> change_readings(const fs::path& folder, std::string_view expected_
   const auto file = FileSnapshot::read(folder, kReadingsFile);
   if (!file) return fail(file.error());
   if (const auto same = file->expect(expected_etag); !same) return fail(same.error());
-  auto draft = TableDraft::of(file->text.value_or(readings_header()), kReadingsFile);
+  auto draft = TableDraft::of(file->text.value_or(readings_header()), file->name);
   if (!draft) return fail(refusal(draft.error()));
   const auto change = act(*draft);
   if (!change) return fail(change.error());

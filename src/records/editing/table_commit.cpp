@@ -24,6 +24,7 @@ std::optional<Problem> first_new(const Problems& before, const Problems& after,
     known.emplace(row, problem.column, problem.message);
   }
   for (const Problem& problem : after) {
+    if (problem.is_remark) continue;
     const auto same = known.find({problem.row.value_or(0), problem.column, problem.message});
     if (same == known.end()) return problem;
     known.erase(same);
@@ -67,10 +68,12 @@ Result<Saved> commit(const FileSnapshot& file, const TableDraft& draft, const Ch
     return fail(other_decimals(draft.sheet()));
   }
   if (problem) return fail(refusal(*problem));
-  Saved saved{etag_of_text(done->text), std::nullopt};
+  const auto bytes = file.bytes_of(done->text);
+  if (!bytes) return fail(bytes.error());
+  Saved saved{etag_of_text(*bytes), std::nullopt};
   if (change.stands) saved.row = done->sheet.number(*change.stands);
   if (file.text && *file.text == done->text) return saved;
-  if (const auto written = write_atomically(file.path, done->text); !written) {
+  if (const auto written = write_atomically(file.path, *bytes); !written) {
     return fail(written.error());
   }
   return saved;

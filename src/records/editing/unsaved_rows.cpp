@@ -34,6 +34,8 @@ class DraftTable {
 
   [[nodiscard]] Result<Sheet> read(std::string_view file) const {
     std::string text = line(columns_);
+    // Nothing but a first line tells of this one.
+    if (delimiter_ == '|') text.insert(0, "sep=|\n");
     for (std::vector<std::string> row : rows_) {
       row.resize(columns_.size());
       text += line(row);
@@ -64,8 +66,9 @@ Error error_from(const Problem& problem, std::optional<long> row) {
 
 /// A column that nobody knows says nothing of the image.
 const Problem* first_complaint(const Problems& problems) {
-  const auto at = std::find_if(problems.begin(), problems.end(),
-                               [](const Problem& problem) { return problem.row.has_value(); });
+  const auto at = std::find_if(problems.begin(), problems.end(), [](const Problem& problem) {
+    return problem.row.has_value() && !problem.is_remark;
+  });
   return at == problems.end() ? nullptr : &*at;
 }
 

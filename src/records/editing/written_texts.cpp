@@ -23,7 +23,7 @@ Result<OpenedTable> open_table(const fs::path& folder, std::string_view file) {
   OpenedTable table;
   table.texts.etag = state->etag;
   if (!state->text) return table;
-  auto sheet = Sheet::parse(*state->text, file);
+  auto sheet = Sheet::parse(*state->text, state->name);
   if (!sheet) return fail(sheet.error());
   table.texts.dialect = sheet->dialect();
   for (const std::string& name : sheet->written_header()) {
@@ -60,7 +60,7 @@ Result<TableText> image_text(const fs::path& folder, const ImageKey& image) {
   const auto defaults = read_survey_file(folder, scratch);
   if (!defaults) return fail(defaults.error());
   if (!table->sheet) return std::move(table->texts);
-  if (const auto row = row_of_image(*table->sheet, image, *defaults)) add_row(*table, *row);
+  if (const auto row = row_of_image(folder, *table->sheet, image, *defaults)) add_row(*table, *row);
   return std::move(table->texts);
 }
 

@@ -73,7 +73,7 @@ Result<SpectralResponse> read_response(const std::filesystem::path& folder,
   response.file = normal_path(file);
   const auto content = TextFile::read(*path, kMaxTableBytes);
   if (!content) return fail(content.error().in_file(response.file));
-  const auto sheet = Sheet::parse(content->text(), response.file);
+  const auto sheet = Sheet::parse(std::string(content->text()), response.file);
   if (!sheet) return fail(sheet.error());
   const auto rows = read_whole(*sheet, response_columns());
   if (!rows) return fail(rows.error());

@@ -82,7 +82,7 @@ void read_circuit(const std::filesystem::path& folder, Survey& survey) {
     auto error = bad_cable(row.place);
     if (!error) error = once.repeated(row.place);
     if (error) {
-      report(survey.problems, *error, kCircuitFile, line);
+      report(survey.problems, *error, sheet->file(), line);
       continue;
     }
     row.place.row = line;

@@ -1,7 +1,9 @@
 #include "offered/files/folder.h"
 #include "ohmglow/imaging.h"
 #include "records/files/files.h"
+#include "records/intake/found_files.h"
 #include "records/intake/sheet.h"
+#include "records/intake/table_file.h"
 #include "records/intake/tables.h"
 
 #include <algorithm>
@@ -9,9 +11,12 @@
 #include <cstdint>
 #include <iterator>
 #include <limits>
+#include <map>
 #include <memory>
 #include <set>
 #include <system_error>
+#include <tuple>
+#include <unordered_map>
 #include <utility>
 
 namespace ohmglow::records {
@@ -48,29 +53,110 @@ void settle_paths(ImageEntry& entry) {
   }
 }
 
-/// Paths as they are written that do not stay inside the survey folder.
-std::vector<Error> paths_outside(const fs::path& folder, ImageEntry& entry) {
-  std::vector<Error> errors;
-  for (const auto& [column, path] : paths_of(entry)) {
-    if (path->empty()) continue;
-    const auto inside = resolve_inside(folder, *path);
-    if (!inside) errors.push_back(row_error(column, inside.error()));
-  }
-  return errors;
+/// Whether a file's name is that of a visible photograph.
+bool is_photo_name(const fs::path& name) {
+  constexpr std::array<std::string_view, 3> kEndings{".jpg", ".jpeg", ".png"};
+  const std::string ending = lower_case(name.extension().string());
+  return std::find(kEndings.begin(), kEndings.end(), ending) != kEndings.end();
 }
+
+/// The paths of rows as their files are called. What is not there as it is written is looked for;
+/// what is there was not looked for and costs nothing.
+class RowPaths {
+ public:
+  explicit RowPaths(fs::path folder)
+      : folder_(std::move(folder)),
+        images_(folder_, is_image_name),
+        photos_(folder_, is_photo_name) {}
+
+  /// Settles a row's paths. What is wrong with them: they do not stay inside the survey folder, or
+  /// could mean several files.
+  struct Settled {
+    std::vector<Error> errors;
+    bool is_found_otherwise = false;
+  };
+  Settled settle(ImageEntry& entry, long row) {
+    Settled settled;
+    for (const auto& [column, path] : paths_of(entry)) {
+      if (path->empty()) continue;
+      const std::string written = std::exchange(*path, normal_path(*path));
+      const auto inside = resolve_inside(folder_, written);
+      if (!inside) {
+        settled.errors.push_back(row_error(column, inside.error()));
+        continue;
+      }
+      if (is_present(*inside)) continue;
+      auto found = (column == "file" ? images_ : photos_).find(written);
+      if (!found) {
+        settled.errors.push_back(row_error(column, found.error()));
+      } else if (*found) {
+        note(column, row, written, **found);
+        *path = std::move(**found);
+        settled.is_found_otherwise = true;
+      }
+    }
+    return settled;
+  }
+  /// The same of a row that is of no use but for its file.
+  [[nodiscard]] std::string settled(const std::string& file) {
+    const auto inside = resolve_inside(folder_, file);
+    if (!inside || is_present(*inside)) return normal_path(file);
+    const auto found = images_.find(file);
+    return found && *found ? **found : normal_path(file);
+  }
+
+  /// One remark a column on what was found under another name.
+  void say_what_was_found(std::string_view table, Problems& problems) const {
+    for (const auto& [column, found] : found_) {
+      Error error{.kind = ErrorKind::missing,
+                  .what = found.count == 1 ? "a file is called otherwise than here"
+                                           : std::to_string(found.count) +
+                                                 " files are called otherwise than here",
+                  .found = {},
+                  .expected = listed(found.said, kMostSaid),
+                  .mend = "they were found and are used; write them as they are called",
+                  .place = {.file = std::string(table), .row = found.row, .column = column}};
+      Problem remark = problem_from(error);
+      remark.is_remark = true;
+      problems.push_back(std::move(remark));
+    }
+  }
+
+ private:
+  static constexpr std::size_t kMostSaid = 5;
+  struct Found {
+    std::size_t count = 0;
+    long row = 0;
+    std::vector<std::string> said;
+  };
+
+  void note(std::string_view column, long row, std::string_view written, std::string_view file) {
+    Found& found = found_[std::string(column)];
+    if (++found.count == 1) found.row = row;
+    if (found.said.size() <= kMostSaid) {
+      found.said.push_back(shown(file) + " for \"" + shown(written) + "\" in row " +
+                           std::to_string(row));
+    }
+  }
+
+  fs::path folder_;
+  FoundFiles images_;
+  FoundFiles photos_;
+  std::map<std::string, Found> found_;
+};
 
 // --- without images.csv
 // ---------------------------------------------------------------------------
 
 /// What a scan does not take for an image although its ending would fit.
-constexpr std::array<std::string_view, 6> kTables{"motors.csv",  "readings.csv", "images.csv",
-                                                  "circuit.csv", "ranked.csv",   "workorders.csv"};
+constexpr std::array<std::string_view, 2> kResults{"ranked.csv", "workorders.csv"};
 
 }  // namespace
 
 bool is_image_name(const fs::path& name) {
   const std::string written = lower_case(name.string());
-  if (std::find(kTables.begin(), kTables.end(), written) != kTables.end()) return false;
+  if (is_table_name(written)) return false;
+  if (std::find(kResults.begin(), kResults.end(), written) != kResults.end()) return false;
   const auto endings = imaging::image_endings();
   return std::find(endings.begin(), endings.end(), lower_case(name.extension().string())) !=
          endings.end();
@@ -230,8 +316,9 @@ class UsableRows {
   /// file that a row names, sorted.
   std::vector<std::string> find(const fs::path& folder, const SeeImage& see, Problems& problems) {
     std::vector<std::string> named;
+    RowPaths paths(folder);
     if (!reader_.bind(problems)) {
-      for (const std::string& file : sheet_.column("file")) named.push_back(normal_path(file));
+      for (const std::string& file : sheet_.column("file")) named.push_back(paths.settled(file));
       std::sort(named.begin(), named.end());
       return named;
     }
@@ -241,13 +328,13 @@ class UsableRows {
       auto row = reader_.read(i, problems);
       if (!row) {
         if (const auto file = sheet_.cell(i, "file"); !file.empty()) {
-          named.push_back(normal_path(file));
+          named.push_back(paths.settled(file));
         }
         continue;
       }
       ImageEntry& entry = row->value;
-      std::vector<Error> errors = paths_outside(folder, entry);
       settle(*row);
+      auto [errors, is_found_otherwise] = paths.settle(entry, row->number);
       named.push_back(entry.file);
       for (const auto check : {contradiction, omission}) {
         if (auto error = check(entry.parameters)) errors.push_back(*error);
@@ -258,13 +345,17 @@ class UsableRows {
       }
       for (Error& error : errors) {
         if (error.mend.empty()) error.mend = kMendCell;
-        report(of_whole_rows, error, kImagesFile, row->number);
+        report(of_whole_rows, error, sheet_.file(), row->number);
       }
       if (!errors.empty()) continue;
+      if (is_found_otherwise) {
+        found_.emplace(static_cast<std::uint32_t>(i), std::pair(entry.file, entry.photo));
+      }
       places_.push_back(static_cast<std::uint32_t>(i));
       if (see) see(entry);
     }
     std::move(of_whole_rows.begin(), of_whole_rows.end(), std::back_inserter(problems));
+    paths.say_what_was_found(sheet_.file(), problems);
     std::sort(named.begin(), named.end());
     return named;
   }
@@ -274,12 +365,15 @@ class UsableRows {
     Problems none;
     auto row = reader_.read(places_[place], none).value();
     settle(row);
+    settle_paths(row.value);
+    if (const auto found = found_.find(places_[place]); found != found_.end()) {
+      std::tie(row.value.file, row.value.photo) = found->second;
+    }
     return std::move(row.value);
   }
 
  private:
   static void settle(SheetRow<ImageEntry>& row) {
-    settle_paths(row.value);
     row.value.row = row.number;
     row.value.extra = std::move(row.extra);
   }
@@ -287,6 +381,8 @@ class UsableRows {
   Sheet sheet_;
   RowReader<ImageEntry> reader_;
   std::vector<std::uint32_t> places_;  ///< in the sheet
+  /// Of rows in it, the file and photograph that were found under other names.
+  std::unordered_map<std::uint32_t, std::pair<std::string, std::string>> found_;
 };
 
 }  // namespace
@@ -308,9 +404,13 @@ std::vector<ImageEntry> entries_of(const ImageRows& images) {
 
 ReadImages read_images(const fs::path& folder, const ImageDefaults& defaults, Survey& survey,
                        const SeeImage& see) {
-  if (!is_present(folder / kImagesFile)) return read_unlisted(folder, defaults, survey, see);
+  const std::size_t problems_before = survey.problems.size();
   auto sheet = Sheet::take_in(folder, kImagesFile, survey);
-  if (!sheet) return {};
+  if (!sheet) {
+    // Nothing to complain of: there is no such table.
+    const bool is_absent = survey.problems.size() == problems_before;
+    return is_absent ? read_unlisted(folder, defaults, survey, see) : ReadImages();
+  }
   return read_listed(folder, std::move(*sheet), defaults, survey.problems, see);
 }
 

@@ -78,7 +78,7 @@ void read_motors(const std::filesystem::path& folder, Survey& survey) {
                          ErrorKind::conflict);
     }
     if (error) {
-      report(survey.problems, *error, kMotorsFile, line);
+      report(survey.problems, *error, sheet->file(), line);
       continue;
     }
     if (row.rated_hp) row.motor.rated_kw = *row.rated_hp * kKilowattPerHorsepower;

@@ -191,7 +191,7 @@ ReadReadings read_readings(const std::filesystem::path& folder) {
 void read_readings(const Sheet& sheet, Survey& survey) {
   for (auto& [row, line, extra] : read_rows(sheet, reading_columns(), survey.problems)) {
     const std::vector<Error> errors = convert(row);
-    for (const Error& error : errors) report(survey.problems, error, kReadingsFile, line);
+    for (const Error& error : errors) report(survey.problems, error, sheet.file(), line);
     if (!errors.empty()) continue;
     row.reading.row = line;
     row.reading.extra = std::move(extra);

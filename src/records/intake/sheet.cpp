@@ -1,9 +1,11 @@
 #include "records/intake/sheet.h"
 
 #include "records/files/files.h"
+#include "records/intake/table_file.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <unordered_map>
 #include <unordered_set>
 
@@ -84,25 +86,37 @@ void report(Problems& problems, Error error, std::string_view file, std::optiona
 }
 
 Result<Sheet> Sheet::read(const std::filesystem::path& folder, std::string_view file) {
-  const auto content = TextFile::read(folder / file, kMaxTableBytes);
+  const auto content = TextFile::read(folder / file, most_bytes_of(file));
   if (!content) return fail(content.error().in_file(file));
-  return parse(content->text(), file);
+  auto table = decoded_table(content->text(), file);
+  if (!table) return fail(table.error());
+  return parse(std::move(table->text), file);
 }
 
-std::optional<Sheet> Sheet::take_in(const std::filesystem::path& folder, std::string_view file,
-                                    Survey& survey) {
-  if (!is_present(folder / file)) return std::nullopt;
-  const auto content = records::take_in(folder / file, file, kMaxTableBytes, survey.files);
-  auto sheet = content ? parse(content->text(), file) : Result<Sheet>(fail(content.error()));
-  if (sheet) return std::move(*sheet);
-  survey.problems.push_back(problem_from(sheet.error()));
-  return std::nullopt;
+std::optional<Sheet> Sheet::take_in(const std::filesystem::path& folder,
+                                    std::string_view usual_name, Survey& survey) {
+  const auto refuse = [&survey](const Error& error) {
+    survey.problems.push_back(problem_from(error));
+    return std::nullopt;
+  };
+  const auto found = find_table(folder, usual_name);
+  if (!found) return refuse(found.error());
+  if (!*found) return std::nullopt;
+  const std::string& file = name_in(survey.tables, usual_name) = **found;
+  const auto content = records::take_in(folder / file, file, most_bytes_of(file), survey.files);
+  if (!content) return refuse(content.error());
+  auto table = decoded_table(content->text(), file);
+  if (!table) return refuse(table.error());
+  auto sheet = parse(std::move(table->text), file);
+  if (!sheet) return refuse(sheet.error());
+  std::move(table->remarks.begin(), table->remarks.end(), std::back_inserter(survey.problems));
+  return std::move(*sheet);
 }
 
-Result<Sheet> Sheet::parse(std::string_view text, std::string_view file) {
+Result<Sheet> Sheet::parse(std::string text, std::string_view file) {
   Sheet sheet;
   sheet.file_ = file;
-  sheet.text_ = text;
+  sheet.text_ = std::move(text);
   long breaks = 0;  // inside cells: as a spreadsheet counts, they begin no row
   bool is_header = true;
   const auto dialect =

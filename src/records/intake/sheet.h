@@ -40,12 +40,12 @@ class Sheet {
   /// Reads and cuts a table. Errors: those of the file and of the text; a column name given twice.
   [[nodiscard]] static Result<Sheet> read(const std::filesystem::path& folder,
                                           std::string_view file);
-  /// A table of the survey, noted in Survey::files. Absent where there is no such file, and where
-  /// it cannot be read, which goes to the problems.
+  /// A table of the survey, found by its usual name, noted in Survey::files and Survey::tables.
+  /// Absent where there is no such file, and where it cannot be read, which goes to the problems.
   [[nodiscard]] static std::optional<Sheet> take_in(const std::filesystem::path& folder,
-                                                    std::string_view file, Survey& survey);
+                                                    std::string_view usual_name, Survey& survey);
   /// Cuts the text of the table of that name.
-  [[nodiscard]] static Result<Sheet> parse(std::string_view text, std::string_view file);
+  [[nodiscard]] static Result<Sheet> parse(std::string text, std::string_view file);
 
   [[nodiscard]] std::string_view file() const { return file_; }
   [[nodiscard]] const tabular::Dialect& dialect() const { return dialect_; }

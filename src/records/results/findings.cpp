@@ -277,6 +277,7 @@ void put(JsonWriter& json, const Problem& problem) {
   object("row", problem.row);
   object("column", unless_empty(problem.column));
   object("message", problem.message);
+  if (problem.is_remark) object("remark", true);
 }
 
 FindingsWriter::FindingsWriter(Sink sink, const Survey& survey, const severity::Policy& policy,

@@ -4,10 +4,10 @@
 #include "offered/results/manifest.h"
 #include "records/files/files.h"
 #include "records/files/json_text.h"
+#include "records/intake/table_file.h"
 #include "records/intake/tables.h"
 
 #include <algorithm>
-#include <array>
 #include <cstdint>
 #include <iterator>
 #include <limits>
@@ -28,9 +28,7 @@ bool is_mark_file(const fs::path& file) {
 }
 
 bool is_table(const fs::path& file) {
-  constexpr std::array kTableFiles{kSurveyFile, kMotorsFile, kImagesFile, kReadingsFile,
-                                   kCircuitFile};
-  return std::find(kTableFiles.begin(), kTableFiles.end(), file.native()) != kTableFiles.end();
+  return file.native() == kSurveyFile || (!file.has_parent_path() && is_table_name(file.native()));
 }
 
 bool is_taken_in(const fs::path& file) {

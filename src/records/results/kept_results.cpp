@@ -37,7 +37,7 @@ void move_in_order(std::vector<std::pair<std::size_t, Problem>> placed,
 void drop_repeated(std::vector<std::pair<std::size_t, Problem>>& problems) {
   std::set<std::tuple<std::string, std::optional<long>, std::string, std::string>> said;
   std::erase_if(problems, [&said](const auto& item) {
-    const auto& [file, row, column, message] = item.second;
+    const auto& [file, row, column, message, is_remark] = item.second;
     return !said.emplace(file, row, column, message).second;
   });
 }

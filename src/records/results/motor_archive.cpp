@@ -41,7 +41,7 @@ void serialize(Archive& archive, Moment& moment) {
 }
 template <class Archive>
 void serialize(Archive& archive, Problem& problem) {
-  archive(problem.file, problem.row, problem.column, problem.message);
+  archive(problem.file, problem.row, problem.column, problem.message, problem.is_remark);
 }
 template <class Archive>
 void serialize(Archive& archive, FileRecord& file) {
