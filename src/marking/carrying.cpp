@@ -1,13 +1,12 @@
-#include "contrast.h"
 #include "offered/marking/marking.h"
 #include "offered/marking/proposing.h"
 #include "offered/vocabulary/number_text.h"
+#include "registration.h"
 #include "snapping.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 
 namespace ohmglow::marking {
 namespace {
@@ -38,7 +37,7 @@ struct Moved {
   [[nodiscard]] cv::Point2d place(const PixelPoint& p) const { return mapped(map, point(p) + by); }
 
   Shape operator()(const Circle& c) const {
-    const double radius = c.radius * scale_of(map, point(c.center) + by);
+    const double radius = c.radius * magnification(map, point(c.center) + by);
     return Circle{half_pixels(place(c.center)), std::round(10 * radius) / 10};
   }
 
@@ -94,7 +93,7 @@ Result<std::vector<Mark>> marks_on_image(const MarkedImage& marked) {
   return marks;
 }
 
-cv::Rect2d box_of(const Shape& shape, cv::Size image) {
+cv::Rect2d mark_box(const Shape& shape, cv::Size image) {
   const auto region = region_of(shape, image);
   return region ? cv::Rect2d(region->box) : cv::Rect2d();
 }
@@ -107,8 +106,8 @@ struct Lugs {
 };
 
 Lugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
-                   const std::vector<Mark>& marks, const Movement& moved) {
-  const auto [from, to] = views_of(filled(marked.celsius), filled(celsius));
+                   const std::vector<Mark>& marks, const Laid& pictures) {
+  const auto& [moved, from, to] = pictures;
   const double scale = from.scales.back();
   std::vector<cv::Rect2d> parts;
   std::vector<std::size_t> lugs;
@@ -116,13 +115,13 @@ Lugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
     if (marks[i].role != MarkRole::lug) continue;
     const Shape there = std::visit(Moved{moved.map, {}}, marks[i].shape);
     if (!region_of(there, celsius.size())) continue;
-    const cv::Rect2d box = box_of(marks[i].shape, marked.celsius.size());
+    const cv::Rect2d box = mark_box(marks[i].shape, marked.celsius.size());
     const cv::Point2d first = mapped(scaling(scale), box.tl());
     parts.emplace_back(first.x, first.y, box.width * scale, box.height * scale);
     lugs.push_back(i);
   }
   const cv::Matx33d map = scaling(to.scales.back()) * moved.map * scaling(1 / scale);
-  const auto found = snapped(from.levels.back(), to.levels.back(), map, parts);
+  const auto found = snap(from.levels.back(), to.levels.back(), map, parts);
   Lugs result{std::vector<cv::Point2d>(marks.size()), 0};
   for (std::size_t i = 0; i < lugs.size(); ++i) {
     result.by[lugs[i]] = found[i].by / scale;
@@ -185,8 +184,9 @@ std::string note_of(const Movement& moved, const std::vector<std::string>& left_
 Result<Proposal> carry_marks(const cv::Mat& celsius, const MarkedImage& marked) {
   const auto marks = marks_on_image(marked);
   if (!marks) return fail(marks.error());
-  const auto moved = movement(marked.celsius, celsius);
-  if (!moved) return fail(no_proposal(moved.error().what + " (" + marked.marks.image + ")"));
+  const auto pictures = laid(marked.celsius, celsius);
+  if (!pictures) return fail(no_proposal(pictures.error().what + " (" + marked.marks.image + ")"));
+  const Movement* const moved = &pictures->movement;
   if (moved->agreement < kLeastLikeness) {
     return fail(no_proposal("the picture is too unlike " + marked.marks.image + " (edges " +
                                 decimals(moved->agreement, 2) + ", at least " +
@@ -197,7 +197,7 @@ Result<Proposal> carry_marks(const cv::Mat& celsius, const MarkedImage& marked) 
     const auto region = region_of(mark.shape, marked.celsius.size());
     if (!region) return fail(no_proposal("the mark " + mark.name + ": " + region.error().what));
   }
-  const Lugs lugs = look_for_lugs(celsius, marked, *marks, *moved);
+  const Lugs lugs = look_for_lugs(celsius, marked, *marks, *pictures);
   const double confidence = confidence_of(*moved, lugs.agreement);
   Proposal proposal;
   proposal.confidence = std::round(100 * confidence) / 100;

@@ -32,14 +32,14 @@ bool differs(const cv::Matx33d& a, const cv::Matx33d& b, cv::Size from, cv::Size
 
 }  // namespace
 
-Result<Movement> movement(const cv::Mat& from, const cv::Mat& to) {
+Result<Laid> laid(const cv::Mat& from, const cv::Mat& to) {
   if (std::min({from.cols, from.rows, to.cols, to.rows}) < kLeastSide_px) {
     return fail(no_movement("the image is too small to be held against another"));
   }
   const cv::Mat a = filled(from);
   const cv::Mat b = filled(to);
   if (a.empty() || b.empty()) return fail(no_movement("most pixels of an image hold no data"));
-  const auto [views_a, views_b] = views_of(a, b);
+  auto [views_a, views_b] = views_of(a, b);
   const auto ways = alignments(views_a, views_b);
   if (ways.empty() || ways.front().merit <= 0) {
     return fail(no_movement("the image has nothing in common with the other"));
@@ -57,12 +57,18 @@ Result<Movement> movement(const cv::Mat& from, const cv::Mat& to) {
   const cv::Point2d there = mapped(best.map, middle);
   result.right_px = there.x - (to.cols - 1) / 2.0;
   result.down_px = there.y - (to.rows - 1) / 2.0;
-  result.scale = scale_of(best.map, middle);
+  result.scale = magnification(best.map, middle);
   result.turn_deg = turn_of(best.map, middle) * 180 / CV_PI;
   result.likeness = std::max(best.likeness, 0.0);
   result.agreement = std::max(best.agreement, 0.0);
   result.map = best.map;
-  return result;
+  return Laid{result, std::move(views_a), std::move(views_b)};
+}
+
+Result<Movement> movement(const cv::Mat& from, const cv::Mat& to) {
+  const auto result = laid(from, to);
+  if (!result) return fail(result.error());
+  return result->movement;
 }
 
 }  // namespace ohmglow::marking

@@ -2,6 +2,7 @@
 /// One picture laid onto another: where each of its pixels is, by what the two show and not by how
 /// warm it is.
 
+#include "offered/marking/proposing.h"
 #include "structure.h"
 
 namespace ohmglow::marking {
@@ -20,5 +21,15 @@ struct Alignment {
 /// pixels, the best first. Turned by up to 20° or by half a turn and that, 0.7 to 1.4 times as
 /// large, shifted by up to a half of a side, and seen from another side.
 [[nodiscard]] std::vector<Alignment> alignments(const Views& from, const Views& to);
+
+/// A movement, and the views that it was found by.
+struct Laid {
+  Movement movement;
+  Views from;
+  Views to;
+};
+
+/// Errors: those of movement().
+[[nodiscard]] Result<Laid> laid(const cv::Mat& from, const cv::Mat& to);
 
 }  // namespace ohmglow::marking

@@ -62,8 +62,8 @@ Snapped looked_for(const View& from, const View& to, const cv::Matx33d& map,
 
 }  // namespace
 
-std::vector<Snapped> snapped(const View& from, const View& to, const cv::Matx33d& map,
-                             std::span<const cv::Rect2d> parts) {
+std::vector<Snapped> snap(const View& from, const View& to, const cv::Matx33d& map,
+                          std::span<const cv::Rect2d> parts) {
   std::vector<Snapped> result;
   cv::Point2d sum;
   double found = 0;

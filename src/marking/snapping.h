@@ -17,7 +17,7 @@ struct Snapped {
 /// The parts (boxes around marks) in the order given, each looked for around the map's place no
 /// farther than three quarters of its own half size. A part that is not found again there goes with
 /// those that are: lugs of one box stand equally high. `parts` and `map` in working pixels.
-[[nodiscard]] std::vector<Snapped> snapped(const View& from, const View& to, const cv::Matx33d& map,
-                                           std::span<const cv::Rect2d> parts);
+[[nodiscard]] std::vector<Snapped> snap(const View& from, const View& to, const cv::Matx33d& map,
+                                        std::span<const cv::Rect2d> parts);
 
 }  // namespace ohmglow::marking

@@ -39,7 +39,7 @@ cv::Mat edges_of(const cv::Mat& image) {
   return edges;
 }
 
-View view_of(const cv::Mat& image) {
+View view_at(const cv::Mat& image) {
   View view{local_contrast(image), edges_of(image), {}};
   cv::merge(
       std::vector<cv::Mat>{view.edges, derivative(view.edges, 1, 0), derivative(view.edges, 0, 1)},
@@ -55,7 +55,7 @@ Views views_at(const cv::Mat& image, int most_px) {
     cv::Mat small;
     cv::resize(image, small, {cvRound(image.cols * scale), cvRound(image.rows * scale)}, 0, 0,
                scale < 1 ? cv::INTER_AREA : cv::INTER_LINEAR);
-    views.levels.push_back(view_of(small));
+    views.levels.push_back(view_at(small));
     views.scales.push_back(scale);
   }
   return views;
@@ -79,7 +79,7 @@ double turn_of(const cv::Matx33d& map, cv::Point2d at) {
   return std::atan2(along.y - down.x, along.x + down.y);
 }
 
-double scale_of(const cv::Matx33d& map, cv::Point2d at) {
+double magnification(const cv::Matx33d& map, cv::Point2d at) {
   const cv::Point2d along = mapped(map, {at.x + 0.5, at.y}) - mapped(map, {at.x - 0.5, at.y});
   const cv::Point2d down = mapped(map, {at.x, at.y + 0.5}) - mapped(map, {at.x, at.y - 0.5});
   return std::sqrt(std::abs(along.cross(down)));

@@ -32,7 +32,7 @@ struct Views {
 /// How far a map turns what is around a point, in radians.
 [[nodiscard]] double turn_of(const cv::Matx33d& map, cv::Point2d at);
 /// How much larger it makes it.
-[[nodiscard]] double scale_of(const cv::Matx33d& map, cv::Point2d at);
+[[nodiscard]] double magnification(const cv::Matx33d& map, cv::Point2d at);
 /// The map between pixel centres of a picture and of the same picture s times as large.
 [[nodiscard]] cv::Matx33d scaling(double s);
 /// What edges are multiplied by when what they belong to is turned.

@@ -193,9 +193,11 @@ TEST_CASE("another box with three lugs in the same row gives no proposal") {
 TEST_CASE("the surest of several marked images is carried from") {
   const cv::Matx33d map = about_middle(1, 2, 5, 5);
   const cv::Mat picture = seen(box_picture({8, 9, 14}), map, {640, 480}, 2);
-  marking::MarkedImage worse{
-      seen(box_picture({-8, 1, 20}, -3, 25), about_middle(0.8, 15, 60, 40), {640, 480}, 3),
-      marked_box().marks};
+  marking::MarkedImage worse = marked_box();
+  cv::Mat noise(worse.celsius.size(), CV_32F);
+  cv::RNG random(7);
+  random.fill(noise, cv::RNG::NORMAL, 0.0, 12.0);
+  worse.celsius += noise;
   worse.marks.image = "worse.tif";
   const std::vector<marking::MarkedImage> both{worse, marked_box()};
   const auto proposal = marking::carry_surest(picture, both);
