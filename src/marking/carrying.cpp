@@ -102,7 +102,8 @@ cv::Rect2d mark_box(const Shape& shape, cv::Size image) {
 /// found there. Patches of air have no edges to be found by.
 struct Lugs {
   std::vector<cv::Point2d> by;  ///< of each mark
-  double agreement = 0;         ///< mean over the lugs
+  double weakest = 1;           ///< agreement of the lug that is found again least
+  double agreement = 0;         ///< mean over all lugs; one that has left tells nothing
 };
 
 Lugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
@@ -122,19 +123,26 @@ Lugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
   }
   const cv::Matx33d map = scaling(to.scales.back()) * moved.map * scaling(1 / scale);
   const auto found = snap(from.levels.back(), to.levels.back(), map, parts);
-  Lugs result{std::vector<cv::Point2d>(marks.size()), 0};
+  Lugs result{std::vector<cv::Point2d>(marks.size())};
+  const auto all = std::count_if(marks.begin(), marks.end(),
+                                 [](const Mark& mark) { return mark.role == MarkRole::lug; });
   for (std::size_t i = 0; i < lugs.size(); ++i) {
     result.by[lugs[i]] = found[i].by / scale;
-    result.agreement += found[i].agreement / static_cast<double>(lugs.size());
+    result.weakest = std::min(result.weakest, found[i].agreement);
+    result.agreement += found[i].agreement / static_cast<double>(all);
   }
   return result;
 }
 
 /// Share of like pairs whose lugs are all right, by evidence: a logistic curve fitted by greatest
 /// likelihood to 1 094 drawn pairs of known truth, of which 116 show another box.
-double confidence_of(const Movement& moved, double lugs) {
-  const double evidence = (moved.agreement + lugs) / 2 * (1 - moved.rivalry / 4);
-  return 1 / (1 + std::exp(-20 * (evidence - 0.49)));
+double confidence_of(const Movement& moved, const Lugs& lugs) {
+  // A lug that is not found again lies by the map alone: nothing shows that it is there.
+  constexpr double kFoundAgain = 0.3;
+  constexpr double kByMapAlone = 0.88;
+  const double evidence = (moved.agreement + lugs.agreement) / 2 * (1 - moved.rivalry / 4);
+  const double confidence = 1 / (1 + std::exp(-20 * (evidence - 0.49)));
+  return lugs.weakest < kFoundAgain ? std::min(confidence, kByMapAlone) : confidence;
 }
 
 std::string whole_degrees(double turn_deg) {
@@ -198,7 +206,7 @@ Result<Proposal> carry_marks(const cv::Mat& celsius, const MarkedImage& marked) 
     if (!region) return fail(no_proposal("the mark " + mark.name + ": " + region.error().what));
   }
   const Lugs lugs = look_for_lugs(celsius, marked, *marks, *pictures);
-  const double confidence = confidence_of(*moved, lugs.agreement);
+  const double confidence = confidence_of(*moved, lugs);
   Proposal proposal;
   proposal.confidence = std::round(100 * confidence) / 100;
   std::vector<std::string> left_out;

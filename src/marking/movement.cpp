@@ -12,7 +12,7 @@ constexpr int kLeastSide_px = 32;
 /// Another way that fits nearly as well leaves both unsure.
 constexpr double kRivalMerit = 0.93;
 /// Ways that differ by less than this share of a side are one way, found twice.
-constexpr double kOneWayShare = 0.04;
+constexpr double kOneWayShare = 0.08;
 
 Error no_movement(std::string why) {
   return {.kind = ErrorKind::not_measurable, .what = std::move(why)};

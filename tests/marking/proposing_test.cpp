@@ -139,10 +139,9 @@ TEST_CASE("marks are not carried onto another scene or out of the picture") {
   CHECK(no_proposal(marking::carry_marks(other, older)).what.find("unlike") != std::string::npos);
   no_proposal(marking::carry_marks(plain({240, 180}, 4), older));
   const auto cut = marking::carry_marks(moved(scene(1), -60, 0), older);
-  if (cut) {
-    CHECK(cut->marks.size() == 2);
-    CHECK(cut->note.find("left out: T1;") != std::string::npos);
-  }
+  REQUIRE(cut);
+  CHECK(cut->marks.size() == 2);
+  CHECK(cut->note.find("left out: T1;") != std::string::npos);
 }
 
 TEST_CASE("marks are carried onto a part of the picture, which is of another size") {
