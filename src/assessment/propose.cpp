@@ -61,15 +61,13 @@ Result<marking::Proposal> carry_marks(const Survey& older, const Survey& survey,
   const auto image = open_image(survey, entry, limits);
   if (!image) return fail(image.error());
   const auto candidates = same_place(older, entry, true, limits);
-  Error why{.kind = ErrorKind::not_measurable,
-            .what = "no proposal: the older survey has no marked image of this motor and component",
-            .mend = "mark it by hand"};
-  for (const marking::MarkedImage& candidate : candidates) {
-    auto carried = marking::carry_marks(image->celsius(), candidate);
-    if (carried) return carried;
-    why = carried.error();
+  if (candidates.empty()) {
+    return fail(Error{
+        .kind = ErrorKind::not_measurable,
+        .what = "no proposal: the older survey has no marked image of this motor and component",
+        .mend = "mark it by hand"});
   }
-  return fail(std::move(why));
+  return marking::carry_surest(image->celsius(), candidates);
 }
 
 }  // namespace ohmglow::assessment

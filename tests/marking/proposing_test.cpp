@@ -130,7 +130,7 @@ TEST_CASE("marks move along with the scene and keep what they say") {
   CHECK(carried->marks[1].emissivity == Emissivity{0.3});
 }
 
-TEST_CASE("marks are not carried onto another scene, out of the picture, or onto another size") {
+TEST_CASE("marks are not carried onto another scene or out of the picture") {
   const marking::MarkedImage older{scene(1), marks_of_scene()};
   cv::Mat other = plain({240, 180}, 3);
   add_disc(other, {40, 40}, 20, 6);
@@ -138,8 +138,21 @@ TEST_CASE("marks are not carried onto another scene, out of the picture, or onto
   other.rowRange(100, 110) += 3;
   CHECK(no_proposal(marking::carry_marks(other, older)).what.find("unlike") != std::string::npos);
   no_proposal(marking::carry_marks(plain({240, 180}, 4), older));
-  no_proposal(marking::carry_marks(scene(1)(cv::Rect(0, 0, 200, 150)), older));
-  no_proposal(marking::carry_marks(moved(scene(1), -60, 0), older));
+  const auto cut = marking::carry_marks(moved(scene(1), -60, 0), older);
+  REQUIRE(cut);
+  CHECK(cut->marks.size() == 2);
+  CHECK(cut->note.find("left out: T1;") != std::string::npos);
+}
+
+TEST_CASE("marks are carried onto a part of the picture, which is of another size") {
+  const auto carried =
+      marking::carry_marks(scene(1)(cv::Rect(0, 0, 200, 150)), {scene(1), marks_of_scene()});
+  if (!carried) FAIL(sentence(carried.error()));
+  REQUIRE(carried->marks.size() == 3);
+  for (std::size_t i = 0; i < 3; ++i) {
+    CHECK(std::abs(center_of(carried->marks[i]).x - 60.0 * static_cast<double>(i + 1)) <= 1);
+    CHECK(std::abs(center_of(carried->marks[i]).y - 80) <= 1);
+  }
 }
 
 TEST_CASE("three like spots in a row are proposed from the left, in a column from the top") {
