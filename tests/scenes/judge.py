@@ -33,7 +33,7 @@ SURE = 0.9
 
 # Where the program's documents hold what is judged.
 VERDICT = "unmarked_hot_spot"
-HOT_IMAGE, HOT_PLACE = "image", "hottest"
+HOT_IMAGE, OUTSIDE, HOT_PLACE = "image", "outside", "hottest"
 SAYS = ("reason", "note", "notes", "remark", "remarks", "limits")
 TURNED_WORDS = ("half turn", "upside down", "180")
 NAMED_IN = ("cautions", "evidence", "flags", "next_step", "action", "possible")
@@ -501,10 +501,12 @@ def judge_hot_image(truth, findings):
 
 
 def judge_hot(document, truth):
+    places = {image["file"]: image[OUTSIDE][HOT_PLACE] for image in document["images"] if image[OUTSIDE]}
     findings = defaultdict(list)
     for finding in document["findings"]:
         if finding["verdict"] == VERDICT:
-            findings[finding[HOT_IMAGE]].append(finding)
+            place = {HOT_PLACE: places[finding[HOT_IMAGE]]}
+            findings[finding[HOT_IMAGE]].append(finding | place)
     return [judge_hot_image(image, findings[image["file"]]) for image in truth["images"]]
 
 

@@ -251,6 +251,10 @@ def test_hot_places_are_counted():
             {"verdict": "heat_only", "image": "clear", "hottest": [50, 100]},
         ]
     }
+    document["images"] = [
+        {"file": finding["image"], "outside": {"hottest": finding.pop("hottest")}}
+        for finding in document["findings"]
+    ] + [{"file": "missed", "outside": None}]
     cases = judge.judge_hot(document, truth)
     assert [case.outcome for case in cases] == [
         "found",
