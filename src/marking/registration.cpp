@@ -9,8 +9,8 @@ namespace ohmglow::marking {
 namespace {
 
 // What a camera in a person's hand does between two visits, in steps that the fit bridges.
-constexpr double kScaleStep = 0.09;  ///< of the logarithm
-constexpr int kScaleSteps = 5;       ///< either way
+constexpr double kSizeStep = 0.09;  ///< of the logarithm
+constexpr int kSizeSteps = 5;       ///< either way
 constexpr double kTurnStep_deg = 6;
 constexpr int kTurnSteps = 4;  ///< either way
 constexpr int kPeaks = 3;      ///< shifts kept of each turn and scale
@@ -326,9 +326,9 @@ std::vector<Guess> coarse(const View& from, const View& to) {
   const ShiftSearch search(from, to);
   std::vector<Guess> guesses;
   for (const double half_turn : {0.0, CV_PI}) {
-    for (int i = -kScaleSteps; i <= kScaleSteps; ++i) {
+    for (int i = -kSizeSteps; i <= kSizeSteps; ++i) {
       for (int j = -kTurnSteps; j <= kTurnSteps; ++j) {
-        search.look(std::exp(i * kScaleStep), half_turn + j * kTurnStep_deg * CV_PI / 180, guesses);
+        search.look(std::exp(i * kSizeStep), half_turn + j * kTurnStep_deg * CV_PI / 180, guesses);
       }
     }
   }

@@ -11,7 +11,7 @@ namespace {
 
 constexpr int kWorking_px[] = {64, 160};  ///< longest side, the coarsest first
 /// Gradients shorter than so many deviations of their noise count for little.
-constexpr double kOverNoise = 6;
+constexpr double kEdgeOverNoise = 6;
 /// Share of the gradients' square around a place below which an edge there counts for little.
 constexpr double kBesideOthers = 0.3;
 
@@ -30,7 +30,7 @@ cv::Mat edges_of(const cv::Mat& image) {
   cv::Mat around;
   cv::GaussianBlur(squared, around, {}, std::max(3.0, std::min(image.cols, image.rows) / 12.0));
   // Deviation of a derivative of white noise blurred by 1 px: 1 / sqrt(8 pi) = 0.2 of the noise's.
-  const double floor_k = kOverNoise * 0.2 * pixel_noise_k(image);
+  const double floor_k = kEdgeOverNoise * 0.2 * pixel_noise_k(image);
   cv::Mat size;
   cv::sqrt(squared.mul(squared + kBesideOthers * around + (floor_k * floor_k + 1e-9)), size);
   cv::Mat edges;
