@@ -1,4 +1,5 @@
-// How quick the page feels: first picture, from a mark's move to its number, scrolling 100 000 rows.
+// How quick the page feels: first picture, from a mark's move to its number, scrolling 100 000 rows, a key an image
+// through 100 images whose marks are to be reviewed.
 //   node tests/bench/page.mjs BUILD_FOLDER      (of a build with tests)
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -9,6 +10,7 @@ const kWidth = 1024
 const kHeight = 768
 const kSteps = 100
 const kLoads = 5
+const kReviewed = 100
 const kLugs = [[256, 550, 31], [300, 200, 45], [768, 550, 30]] // x, y, °C; the second lies on a slope, so that each step changes its number
 const kSlope_c = 0.2 // a pixel, along x
 
@@ -19,6 +21,8 @@ process.env.OHMGLOW_TEST_OUTPUT ??= join(build, 'bench')
 const scripts = (name) => import(pathToFileURL(join(build, 'tests/page/scripts', name)).href)
 const { serve } = await scripts('program.mjs')
 const { person, onScreen, closeBrowser } = await scripts('browser.mjs')
+
+const marksOf = (lugs) => lugs.map(([x, y], i) => ({ name: `T${i + 1}`, role: 'lug', phase: i + 1, shape: { kind: 'circle', center: [x, y], radius: 24 } }))
 
 /** A float image of three warm lugs on a scene at 24 °C, as NumPy writes it (format 1.0). */
 function npy() {
@@ -36,13 +40,29 @@ function npy() {
   return Buffer.concat([Buffer.from('\x93NUMPY\x01\x00\x76\x00', 'latin1'), Buffer.from(text), Buffer.from(values.buffer)])
 }
 
+/** Images of one box whose marks nobody has confirmed. */
+function unconfirmedSurvey() {
+  const folder = mkdtempSync(join(tmpdir(), 'ohmglow-page-review-'))
+  mkdirSync(join(folder, 'marks'))
+  const image = npy()
+  const rows = ['file,motor,component,emissivity,reflected_c,air_c']
+  for (let i = 0; i < kReviewed; ++i) {
+    const file = `box${i}.npy`
+    writeFileSync(join(folder, file), image)
+    rows.push(`${file},M-${i},terminal box,0.95,24,24`)
+    const marks = marksOf(kLugs).map((mark) => ({ ...mark, origin: 'proposed', confidence: 0.5 + i / 250 }))
+    writeFileSync(join(folder, `marks/${file}.json`), JSON.stringify({ version: 1, image: file, size: [kWidth, kHeight], marks }))
+  }
+  writeFileSync(join(folder, 'images.csv'), rows.join('\n') + '\n')
+  return folder
+}
+
 function survey() {
   const folder = mkdtempSync(join(tmpdir(), 'ohmglow-page-bench-'))
   mkdirSync(join(folder, 'marks'))
   writeFileSync(join(folder, 'box.npy'), npy())
   writeFileSync(join(folder, 'images.csv'), 'file,motor,component,emissivity,reflected_c,air_c\nbox.npy,M-1,terminal box,0.95,24,24\n')
-  const marks = kLugs.map(([x, y], i) => ({ name: `T${i + 1}`, role: 'lug', phase: i + 1, shape: { kind: 'circle', center: [x, y], radius: 24 } }))
-  writeFileSync(join(folder, 'marks/box.npy.json'), JSON.stringify({ version: 1, image: 'box.npy', size: [kWidth, kHeight], marks }))
+  writeFileSync(join(folder, 'marks/box.npy.json'), JSON.stringify({ version: 1, image: 'box.npy', size: [kWidth, kHeight], marks: marksOf(kLugs) }))
   return folder
 }
 
@@ -115,6 +135,33 @@ async function scroll(page, open) {
   report('a frame while 100 000 rows scroll', frames)
 }
 
+/** One key an image: from the key to the next image with its marks on the screen. */
+async function review() {
+  const folder = unconfirmedSurvey()
+  const server = await serve(folder)
+  const { page, open } = await person(server.url)
+  try {
+    await open('/review')
+    const shown = (left) => page.waitForFunction((count) => {
+      const said = document.querySelector('[role=status]')?.textContent ?? ''
+      const done = count === 0 ? said.startsWith('Every image') : said.startsWith(`${count} image`)
+      return done && (count === 0 || document.querySelector('.proposal .stage[data-scale] canvas'))
+    }, left, { timeout: 60_000 })
+    await shown(kReviewed)
+    const times = []
+    for (let left = kReviewed - 1; left >= 0; --left) {
+      const begun = performance.now()
+      await page.keyboard.press('a')
+      await shown(left)
+      times.push(performance.now() - begun)
+    }
+    report(`reviewing an image of ${kWidth} × ${kHeight} with one key, to the next one with its marks`, times)
+  } finally {
+    await server.stop()
+    rmSync(folder, { recursive: true })
+  }
+}
+
 const folder = survey()
 const server = await serve(folder)
 const { page, open } = await person(server.url)
@@ -122,6 +169,7 @@ try {
   await firstPicture(page, open)
   await dragToNumber(page)
   await scroll(page, open)
+  await review()
 } finally {
   await closeBrowser()
   await server.stop()
