@@ -105,4 +105,45 @@ Likeness likeness(const Look& a, const Look& b) {
   return best;
 }
 
+Leaving conductors(const Working& picture, const PixelPoint& center, double radius) {
+  constexpr int kWays = 24;
+  constexpr std::array<double, 4> kAway{1.7, 2.2, 2.7, 3.2};  // in radii
+  constexpr std::array<double, 6> kBeside{0.25, 0.42, 0.6, 0.8, 1.0, 1.2};
+  const Level& level = picture.level_for(radius);
+  const PixelPoint at = level.from_working(center);
+  const double r = radius / level.times;
+  std::array<double, kWays> clear{};
+  for (int way = 0; way < kWays; ++way) {
+    const double c = std::cos(2 * CV_PI * way / kWays);
+    const double s = std::sin(2 * CV_PI * way / kWays);
+    std::array<double, 2> sum{};  // of strips warmer and colder than beside them
+    for (const double away : kAway) {
+      std::array<double, 2> left{};
+      std::array<double, 2> right{};
+      for (const double beside : kBeside) {
+        for (const int side : {-1, 1}) {
+          const double x = at.x + r * (away * c - side * beside * s);
+          const double y = at.y + r * (away * s + side * beside * c);
+          if (x < 0 || y < 0 || x > level.image.cols - 1 || y > level.image.rows - 1) continue;
+          const double slope =
+              side * (sample(level.slope_y, x, y) * c - sample(level.slope_x, x, y) * s);
+          auto& seen = side < 0 ? left : right;
+          seen[0] = std::max(seen[0], -slope);
+          seen[1] = std::max(seen[1], slope);
+        }
+      }
+      for (std::size_t i = 0; i < 2; ++i) sum.at(i) += std::min(left.at(i), right.at(i));
+    }
+    clear.at(static_cast<std::size_t>(way)) = std::max(sum[0], sum[1]) / kAway.size();
+  }
+  const auto first = std::max_element(clear.begin(), clear.end()) - clear.begin();
+  Leaving leaving{clear.at(static_cast<std::size_t>(first)), 0};
+  for (int way = 0; way < kWays; ++way) {
+    const int off = std::abs(way - static_cast<int>(first));
+    if (std::min(off, kWays - off) < kWays * 5 / 16) continue;
+    leaving.second = std::max(leaving.second, clear.at(static_cast<std::size_t>(way)));
+  }
+  return leaving;
+}
+
 }  // namespace ohmglow::marking

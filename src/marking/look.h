@@ -32,4 +32,13 @@ struct Likeness {
 /// alike.
 [[nodiscard]] Likeness likeness(const Look& a, const Look& b);
 
+/// How clearly conductors leave a spot, 0 … 1: strips with two edges. A lug is the end of one, and
+/// a piece of a cable is none.
+struct Leaving {
+  double first = 0;   ///< the clearest
+  double second = 0;  ///< the clearest of those that leave to the other side
+};
+
+[[nodiscard]] Leaving conductors(const Working& picture, const PixelPoint& center, double radius);
+
 }  // namespace ohmglow::marking

@@ -1,8 +1,8 @@
 #include "contrast.h"
+#include "groups.h"
 #include "offered/marking/marking.h"
 #include "offered/marking/proposing.h"
 #include "offered/vocabulary/number_text.h"
-#include "threes.h"
 
 #include <algorithm>
 #include <array>
@@ -14,9 +14,9 @@ namespace ohmglow::marking {
 namespace {
 
 /// Below it there is no proposal.
-constexpr double kLeastLikely = 0.5;
+constexpr double kLeastLikely = 0.6;
 /// Another reading apart from the best one, as likely as this share of it, makes both unsure.
-constexpr double kRival = 0.25;
+constexpr double kRival = 0.02;
 /// Within so many radii of a lug, spots belong to it: the corners where its cable leaves, say.
 constexpr double kOwn = 2.5;
 /// A mark stays inside its lug: edges are blurred.
@@ -38,6 +38,7 @@ struct Lugs {
   bool row = true;    ///< counted from the left, else from the top
   bool plain = true;  ///< level or plumb, and straight
   double faintest_k = 0;
+  std::size_t before = 0;  ///< lugs out of the frame before the first
 };
 
 double along(const PixelPoint& a, const PixelPoint& b) {
@@ -45,7 +46,7 @@ double along(const PixelPoint& a, const PixelPoint& b) {
 }
 
 /// Whether two readings of the picture share no lug.
-bool are_apart(const std::vector<SpotSeen>& seen, const Three& a, const Three& b) {
+bool are_apart(const std::vector<SpotSeen>& seen, const Group& a, const Group& b) {
   return std::all_of(a.spots.begin(), a.spots.end(), [&](std::size_t one) {
     return std::all_of(b.spots.begin(), b.spots.end(), [&](std::size_t other) {
       return along(seen[one].center, seen[other].center) > kOwn * std::max(a.radius, b.radius);
@@ -53,22 +54,35 @@ bool are_apart(const std::vector<SpotSeen>& seen, const Three& a, const Three& b
   });
 }
 
-Lugs lugs_of(const Working& picture, const std::vector<SpotSeen>& seen, const Three& three) {
+/// As far beyond `b` as `a` is before it.
+PixelPoint past(const PixelPoint& a, const PixelPoint& b) {
+  return {2 * b.x - a.x, 2 * b.y - a.y};
+}
+
+Lugs lugs_of(const Working& picture, const std::vector<SpotSeen>& seen, const Group& group) {
   Lugs lugs;
-  lugs.radius = three.radius * picture.times;
+  lugs.radius = group.radius * picture.times;
   lugs.faintest_k = std::numeric_limits<double>::max();
-  for (const std::size_t id : three.spots) {
+  for (const std::size_t id : group.spots) {
     lugs.centers.push_back(picture.to_original(seen[id].center));
+    lugs.radius = std::min(lugs.radius, seen[id].radius * picture.times);
     lugs.faintest_k = std::min(lugs.faintest_k, std::abs(seen[id].contrast_k));
   }
   const double dx = std::abs(lugs.centers.front().x - lugs.centers.back().x);
   const double dy = std::abs(lugs.centers.front().y - lugs.centers.back().y);
   lugs.row = dx >= dy;
-  lugs.plain = three.bend < kPlain && std::atan2(std::min(dx, dy), std::max(dx, dy)) < kPlain;
+  lugs.plain = group.bend < kPlain && std::atan2(std::min(dx, dy), std::max(dx, dy)) < kPlain;
   std::sort(lugs.centers.begin(), lugs.centers.end(),
             [&lugs](const PixelPoint& a, const PixelPoint& b) {
               return lugs.row ? a.x < b.x : a.y < b.y;
             });
+  // Of two, those at the end of a row whose beginning is out of the frame.
+  if (lugs.centers.size() == 2) {
+    const PixelPoint next = past(lugs.centers[0], lugs.centers[1]);
+    const bool goes_on = next.x < 0 || next.y < 0 || next.x > picture.size.width * picture.times ||
+                         next.y > picture.size.height * picture.times;
+    if (!goes_on) lugs.before = 1;
+  }
   return lugs;
 }
 
@@ -79,7 +93,7 @@ double halves(double x) {
 std::vector<Mark> lug_marks(const Lugs& lugs, const PhaseNames& names, double confidence) {
   std::vector<Mark> marks;
   for (std::size_t i = 0; i < lugs.centers.size(); ++i) {
-    const Phase phase = kPhases.at(i);
+    const Phase phase = kPhases.at(i + lugs.before);
     const PixelPoint& center = lugs.centers[i];
     Mark mark;
     mark.name = names.at(index_of(phase));
@@ -132,16 +146,20 @@ std::optional<Mark> air_patch(const cv::Mat& image, const Lugs& lugs, double con
   return mark;
 }
 
-std::string_view way_of(const Three& three, const Lugs& lugs) {
+std::string_view way_of(const Group& group, const Lugs& lugs) {
   constexpr double kTriangle = 1.3;  // radians
-  if (three.bend > kTriangle) return "in a triangle";
-  if (three.bend > kPlain) return "on an arc";
+  if (group.bend > kTriangle) return "in a triangle";
+  if (group.bend > kPlain) return "on an arc";
   if (!lugs.plain) return "in a slanted row";
   return lugs.row ? "in a row" : "in a column";
 }
 
 std::string note_of(const Lugs& lugs) {
   std::string note = std::string("the phases are counted from the ") + (lugs.row ? "left" : "top");
+  if (lugs.centers.size() == 2) {
+    note += lugs.before == 1 ? ", the first lug being out of the frame"
+                             : ", the last lug being out of the frame";
+  }
   if (!lugs.plain) note += ", a guess where lugs lie so";
   return note + ": confirm their order, and that these are the lugs";
 }
@@ -156,15 +174,15 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   if (image.empty()) return fail(no_lugs("most pixels hold no data"));
   const Working picture = working_picture(image);
   const std::vector<SpotSeen> seen = spots(picture);
-  if (seen.size() < 3) {
+  if (seen.size() < 2) {
     return fail(no_lugs("fewer than three spots stand out of the picture"));
   }
-  const std::vector<Three> found = threes(picture, seen);
+  const std::vector<Group> found = groups(picture, seen);
   if (found.empty()) {
     return fail(no_lugs("no three like spots lie as the lugs of a component do"));
   }
-  const Three& best = found.front();
-  const auto rival = std::find_if(found.begin(), found.end(), [&](const Three& other) {
+  const Group& best = found.front();
+  const auto rival = std::find_if(found.begin(), found.end(), [&](const Group& other) {
     return other.likely > kRival * best.likely && are_apart(seen, best, other);
   });
   if (rival != found.end()) {
@@ -173,17 +191,20 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   if (best.likely < kLeastLikely) {
     return fail(no_lugs("no three spots are like and evenly spaced enough to be lugs"));
   }
-  const Lugs lugs = lugs_of(picture, seen, best);
+  const Lugs lugs = lugs_of(picture, seen, fullest(seen, found));
   Proposal proposal;
   proposal.confidence = std::round(100 * best.likely) / 100;
   proposal.marks = lug_marks(lugs, phase_names, proposal.confidence);
   if (auto patch = air_patch(image, lugs, proposal.confidence)) {
     proposal.marks.push_back(std::move(*patch));
   }
-  proposal.reason = "three like spots " + std::string(way_of(best, lugs)) + ": spacing " +
-                    decimals(best.evenness, 2) + ", rim " + decimals(best.own_rim, 2) + ", look " +
-                    decimals(best.edges, 2) + " of 1; the faintest stands out by " +
-                    decimals(lugs.faintest_k, 1) + " K";
+  proposal.reason =
+      std::string(best.spots.size() == 2 ? "two like spots, a third is out of the frame"
+                                         : "three like spots ") +
+      std::string(best.spots.size() == 2 ? "" : way_of(best, lugs)) + ": spacing " +
+      decimals(best.evenness, 2) + ", rim " + decimals(best.own_rim, 2) + ", look " +
+      decimals(best.edges, 2) + " of 1; the faintest stands out by " +
+      decimals(lugs.faintest_k, 1) + " K";
   proposal.note = note_of(lugs);
   return proposal;
 }

@@ -16,9 +16,12 @@ constexpr double kLeastRadius_px = 3.4;
 constexpr double kMostRadiusShare = 0.17;  ///< of the short side
 constexpr double kRadiusStep = 1.17;
 constexpr int kDirections = 32;
-constexpr std::size_t kMostPeaks = 14;  ///< of a radius and a sign
+constexpr std::size_t kMostPeaks = 11;  ///< of a radius and a sign
 /// An edge counts for a half where its slope is so many times what the noise gives.
 constexpr double kSlopeOverNoise = 4;
+/// The same, over the mean of the slopes around it.
+constexpr double kSlopeOverUsual = 0.15;
+constexpr int kNeighborhood_px = 21;
 
 Level level_of(const cv::Mat& image, double times, double noise_k) {
   Level level;
@@ -26,18 +29,16 @@ Level level_of(const cv::Mat& image, double times, double noise_k) {
   cv::GaussianBlur(image, level.image, {}, 1.0, 1.0, cv::BORDER_REPLICATE);
   cv::Scharr(level.image, level.slope_x, CV_32F, 1, 0, 1.0 / 32, 0, cv::BORDER_REPLICATE);
   cv::Scharr(level.image, level.slope_y, CV_32F, 0, 1, 1.0 / 32, 0, cv::BORDER_REPLICATE);
-  // White noise blurred by a pixel has level of about a fifth of its deviation.
-  const auto half = static_cast<float>(kSlopeOverNoise * 0.2 * noise_k + 1e-6);
-  for (int y = 0; y < image.rows; ++y) {
-    auto* gx = level.slope_x.ptr<float>(y);
-    auto* gy = level.slope_y.ptr<float>(y);
-    for (int x = 0; x < image.cols; ++x) {
-      const float length = std::sqrt(gx[x] * gx[x] + gy[x] * gy[x]);
-      const float weight = 1 / (length + half);
-      gx[x] *= weight;
-      gy[x] *= weight;
-    }
-  }
+  cv::Mat length;
+  cv::magnitude(level.slope_x, level.slope_y, length);
+  // White noise blurred by a pixel has slopes of about a fifth of its deviation. Beside a clear
+  // edge, the glow around it is none.
+  cv::Mat half;
+  cv::blur(length, half, {kNeighborhood_px, kNeighborhood_px}, {-1, -1}, cv::BORDER_REPLICATE);
+  half = kSlopeOverUsual * half + (kSlopeOverNoise * 0.2 * noise_k + 1e-6);
+  length += half;
+  cv::divide(level.slope_x, length, level.slope_x);
+  cv::divide(level.slope_y, length, level.slope_y);
   return level;
 }
 
@@ -120,6 +121,22 @@ void add_peaks(std::vector<Peak>& peaks, const std::vector<Voter>& voters, cv::S
   std::partial_sort(found.begin(), found.begin() + static_cast<std::ptrdiff_t>(kept), found.end(),
                     [](const Peak& a, const Peak& b) { return a.votes > b.votes; });
   peaks.insert(peaks.end(), found.begin(), found.begin() + static_cast<std::ptrdiff_t>(kept));
+}
+
+/// Of peaks of nearly the same disc, the strongest.
+std::vector<Peak> strongest(std::vector<Peak> peaks) {
+  std::stable_sort(peaks.begin(), peaks.end(),
+                   [](const Peak& a, const Peak& b) { return a.votes > b.votes; });
+  std::vector<Peak> kept;
+  for (const Peak& peak : peaks) {
+    const bool seen = std::any_of(kept.begin(), kept.end(), [&peak](const Peak& other) {
+      const double smaller = std::min(peak.radius, other.radius);
+      return peak.sign == other.sign && cv::norm(peak.at - other.at) < 0.25 * smaller &&
+             std::max(peak.radius, other.radius) < 1.4 * smaller;
+    });
+    if (!seen) kept.push_back(peak);
+  }
+  return kept;
 }
 
 struct Edge {
@@ -393,7 +410,7 @@ std::vector<SpotSeen> spots(const Working& picture) {
       add_peaks(peaks, all, level.image.size(), radius / level.times, 1, kMostPeaks);
       add_peaks(peaks, all, level.image.size(), radius / level.times, -1, kMostPeaks);
     }
-    for (const Peak& peak : peaks) found.push_back(refined(level, peak));
+    for (const Peak& peak : strongest(std::move(peaks))) found.push_back(refined(level, peak));
   }
   return without_doubles(std::move(found));
 }
