@@ -100,14 +100,14 @@ cv::Rect2d mark_box(const Shape& shape, cv::Size image) {
 
 /// Where lugs stand beside the map's place, in pixels of the older image, and how well they are
 /// found there. Patches of air have no edges to be found by.
-struct Lugs {
+struct FoundLugs {
   std::vector<cv::Point2d> by;  ///< of each mark
   double weakest = 1;           ///< agreement of the lug that is found again least
   double agreement = 0;         ///< mean over all lugs; one that has left tells nothing
 };
 
-Lugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
-                   const std::vector<Mark>& marks, const Laid& pictures) {
+FoundLugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
+                        const std::vector<Mark>& marks, const Laid& pictures) {
   const auto& [moved, from, to] = pictures;
   const double scale = from.scales.back();
   std::vector<cv::Rect2d> parts;
@@ -123,7 +123,7 @@ Lugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
   }
   const cv::Matx33d map = scaling(to.scales.back()) * moved.map * scaling(1 / scale);
   const auto found = snap(from.levels.back(), to.levels.back(), map, parts);
-  Lugs result{std::vector<cv::Point2d>(marks.size())};
+  FoundLugs result{std::vector<cv::Point2d>(marks.size())};
   const auto all = std::count_if(marks.begin(), marks.end(),
                                  [](const Mark& mark) { return mark.role == MarkRole::lug; });
   for (std::size_t i = 0; i < lugs.size(); ++i) {
@@ -136,7 +136,7 @@ Lugs look_for_lugs(const cv::Mat& celsius, const MarkedImage& marked,
 
 /// Share of like pairs whose lugs are all right, by evidence: a logistic curve fitted by greatest
 /// likelihood to 1 094 drawn pairs of known truth, of which 116 show another box.
-double confidence_of(const Movement& moved, const Lugs& lugs) {
+double confidence_of(const Movement& moved, const FoundLugs& lugs) {
   // A lug that is not found again lies by the map alone: nothing shows that it is there.
   constexpr double kFoundAgain = 0.3;
   constexpr double kByMapAlone = 0.88;
@@ -205,7 +205,7 @@ Result<Proposal> carry_marks(const cv::Mat& celsius, const MarkedImage& marked) 
     const auto region = region_of(mark.shape, marked.celsius.size());
     if (!region) return fail(no_proposal("the mark " + mark.name + ": " + region.error().what));
   }
-  const Lugs lugs = look_for_lugs(celsius, marked, *marks, *pictures);
+  const FoundLugs lugs = look_for_lugs(celsius, marked, *marks, *pictures);
   const double confidence = confidence_of(*moved, lugs);
   Proposal proposal;
   proposal.confidence = std::round(100 * confidence) / 100;

@@ -95,19 +95,19 @@ cv::Mat votes(const std::vector<Voter>& voters, cv::Size size, double radius, do
   return round;
 }
 
-struct Peak {
+struct RimPeak {
   cv::Point2d at;
   double radius = 0;
   double sign = 0;
   double votes = 0;
 };
 
-void add_peaks(std::vector<Peak>& peaks, const std::vector<Voter>& voters, cv::Size size,
+void add_peaks(std::vector<RimPeak>& peaks, const std::vector<Voter>& voters, cv::Size size,
                double radius, double sign, std::size_t most) {
   const cv::Mat round = votes(voters, size, radius, sign);
   cv::Mat highest;
   cv::dilate(round, highest, cv::Mat::ones(3, 3, CV_8U));
-  std::vector<Peak> found;
+  std::vector<RimPeak> found;
   for (int y = 1; y + 1 < round.rows; ++y) {
     const auto* value = round.ptr<float>(y);
     const auto* high = highest.ptr<float>(y);
@@ -119,17 +119,17 @@ void add_peaks(std::vector<Peak>& peaks, const std::vector<Voter>& voters, cv::S
   }
   const std::size_t kept = std::min(most, found.size());
   std::partial_sort(found.begin(), found.begin() + static_cast<std::ptrdiff_t>(kept), found.end(),
-                    [](const Peak& a, const Peak& b) { return a.votes > b.votes; });
+                    [](const RimPeak& a, const RimPeak& b) { return a.votes > b.votes; });
   peaks.insert(peaks.end(), found.begin(), found.begin() + static_cast<std::ptrdiff_t>(kept));
 }
 
 /// Of peaks of nearly the same disc, the strongest.
-std::vector<Peak> strongest(std::vector<Peak> peaks) {
+std::vector<RimPeak> strongest(std::vector<RimPeak> peaks) {
   std::stable_sort(peaks.begin(), peaks.end(),
-                   [](const Peak& a, const Peak& b) { return a.votes > b.votes; });
-  std::vector<Peak> kept;
-  for (const Peak& peak : peaks) {
-    const bool seen = std::any_of(kept.begin(), kept.end(), [&peak](const Peak& other) {
+                   [](const RimPeak& a, const RimPeak& b) { return a.votes > b.votes; });
+  std::vector<RimPeak> kept;
+  for (const RimPeak& peak : peaks) {
+    const bool seen = std::any_of(kept.begin(), kept.end(), [&peak](const RimPeak& other) {
       const double smaller = std::min(peak.radius, other.radius);
       return peak.sign == other.sign && cv::norm(peak.at - other.at) < 0.25 * smaller &&
              std::max(peak.radius, other.radius) < 1.4 * smaller;
@@ -253,16 +253,16 @@ Rounded rounded(std::array<float, kDirections> strengths) {
 /// How much of a rim of each radius is seen about a middle.
 void see_rims(const Level& level, const cv::Point2d& at, double radius, SpotSeen& spot) {
   constexpr int kSteps = 30;
-  constexpr double kNearest = 0.3;  // in radii
-  constexpr double kFarthest = 2.1;
+  constexpr double kNearestRims = 0.3;  // in radii
+  constexpr double kFarthestRims = 2.1;
   constexpr double kInside = 0.86;  // an edge that stands for a rim, in radii of that rim
   constexpr double kOutside = 1.2;
-  const double step = (kFarthest - kNearest) / kSteps;
+  const double step = (kFarthestRims - kNearestRims) / kSteps;
   std::array<std::array<float, kSteps + 1>, kDirections> strengths;
   for (int k = 0; k < kDirections; ++k) {
     const cv::Point2d n = direction(k);
     for (int i = 0; i <= kSteps; ++i) {
-      const double away = (kNearest + i * step) * radius;
+      const double away = (kNearestRims + i * step) * radius;
       const double x = at.x + away * n.x;
       const double y = at.y + away * n.y;
       const bool inside =
@@ -275,10 +275,12 @@ void see_rims(const Level& level, const cv::Point2d& at, double radius, SpotSeen
   }
   for (std::size_t place = 0; place < kRadii; ++place) {
     const double times = radius_at(place) / level.times / radius;
-    const int first = std::max(0, static_cast<int>(std::ceil((kInside * times - kNearest) / step)));
+    const int first =
+        std::max(0, static_cast<int>(std::ceil((kInside * times - kNearestRims) / step)));
     const int last =
-        std::min(kSteps, static_cast<int>(std::floor((kOutside * times - kNearest) / step)));
-    if (kInside * times < kNearest - 0.05 || kOutside * times > kFarthest + 0.2 || first > last) {
+        std::min(kSteps, static_cast<int>(std::floor((kOutside * times - kNearestRims) / step)));
+    if (kInside * times < kNearestRims - 0.05 || kOutside * times > kFarthestRims + 0.2 ||
+        first > last) {
       continue;
     }
     std::array<float, kDirections> falls{};
@@ -307,7 +309,7 @@ double mean_around(const cv::Mat& image, const cv::Point2d& at, double radius) {
   return sum / kDirections;
 }
 
-SpotSeen refined(const Level& level, const Peak& peak) {
+SpotSeen refined(const Level& level, const RimPeak& peak) {
   cv::Point2d at = peak.at;
   double radius = peak.radius;
   Rim rim;
@@ -404,13 +406,13 @@ std::vector<SpotSeen> spots(const Working& picture) {
   const double largest = kMostRadiusShare * kShortSide_px;
   double radius = kLeastRadius_px;
   for (const Level& level : picture.levels) {
-    std::vector<Peak> peaks;
+    std::vector<RimPeak> peaks;
     const std::vector<Voter> all = voters(level);
     for (; radius <= std::min(largest, 2 * kLeastRadius_px * level.times); radius *= kRadiusStep) {
       add_peaks(peaks, all, level.image.size(), radius / level.times, 1, kMostPeaks);
       add_peaks(peaks, all, level.image.size(), radius / level.times, -1, kMostPeaks);
     }
-    for (const Peak& peak : strongest(std::move(peaks))) found.push_back(refined(level, peak));
+    for (const RimPeak& peak : strongest(std::move(peaks))) found.push_back(refined(level, peak));
   }
   return without_doubles(std::move(found));
 }
