@@ -18,12 +18,16 @@ constexpr double kNearlyAsHot = 0.2;
 constexpr double kAboveNoise = 6;
 // A lug's blur spills over its mark by this share of its radius.
 constexpr double kSpill = 0.3;
-// What is on a bare lug, its cable's end, begins within so many radii of its mark.
-constexpr double kBeside = 1;
-// A connection is no larger than so many of the largest marked lug, or this share of the image.
-constexpr double kMostLugs = 6;
-constexpr double kMostShare = 0.015;
-constexpr double kMostShareUnmarked = 0.06;
+// Its own rim may lie so far outside the mark, and what is on a bare lug, its cable's end, shows
+// beyond the blur of that.
+constexpr int kRim_px = 2;
+constexpr int kBlurredRim_px = 6;
+// The largest disc in a connection is no larger than so many of a marked lug's radii, or this share
+// of the shorter side where none is marked. A cable may be as long as it will.
+constexpr double kWidestRadii = 2;
+constexpr double kWidestShare = 0.15;
+// A disc has as many pixels as one of its half width, a cable several times as many.
+constexpr double kRound = 1.8;
 // What the image's edge cuts over more than this many lugs' sides, or this share of the shorter
 // side where none is marked, goes on beyond it.
 constexpr double kMostCut = 1.5;
@@ -51,9 +55,9 @@ Marked marked(cv::Size size, std::span<const Mark> marks) {
 }
 
 // The marks with what lies beside them.
-cv::Mat widened(const Marked& marks, double by_radii) {
+cv::Mat widened(const Marked& marks, int by_px) {
   const double radius = std::sqrt(marks.largest_lug_px / CV_PI);
-  const int spill = 2 + cvRound(by_radii * radius);
+  const int spill = by_px + cvRound(kSpill * radius);
   cv::Mat wider;
   cv::dilate(marks.mask, wider,
              cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * spill + 1, 2 * spill + 1}));
@@ -78,21 +82,64 @@ double median_of(const cv::Mat& values) {
   return *middle;
 }
 
-// The piece around a place that is at most `fall` colder than it, as a mask of the image's size.
-cv::Mat piece_around(const cv::Mat& celsius, cv::Point at, double fall, cv::Rect& box) {
+// Radius of the largest disc in a piece.
+double half_width_px(const cv::Mat& piece) {
+  cv::Mat framed;
+  cv::copyMakeBorder(piece, framed, 1, 1, 1, 1, cv::BORDER_CONSTANT, 0);
+  cv::Mat away;
+  cv::distanceTransform(framed, away, cv::DIST_L2, cv::DIST_MASK_3);
+  double widest = 0;
+  cv::minMaxLoc(away, nullptr, &widest);
+  return widest;
+}
+
+// All around a place that is nearly as hot, in one piece.
+struct Piece {
+  cv::Mat mask;  ///< of the image's size
+  cv::Rect box;
+  int pixels = 0;
+  double half_width_px = 0;
+
+  [[nodiscard]] bool touches(const cv::Mat& other) const {
+    return cv::countNonZero(mask(box) & other(box)) > 0;
+  }
+  /// As broad as it is long: no cable.
+  [[nodiscard]] bool is_round() const {
+    return pixels < kRound * CV_PI * half_width_px * half_width_px;
+  }
+  /// Pixels on the image's edge.
+  [[nodiscard]] int cut_px() const {
+    cv::Mat edge = mask.clone();
+    edge(cv::Rect({1, 1}, mask.size() - cv::Size(2, 2))).setTo(0);
+    return cv::countNonZero(edge);
+  }
+};
+
+// The pixels around a place that are at most `fall` colder than it.
+Piece piece_around(const cv::Mat& celsius, cv::Point at, double fall) {
+  Piece piece;
   cv::Mat framed = cv::Mat::zeros(celsius.rows + 2, celsius.cols + 2, CV_8U);
   cv::Mat values = celsius;  // only the mask is written to
   constexpr double kNoLimit = 1e9;
-  cv::floodFill(values, framed, at, 0, &box, fall, kNoLimit,
+  cv::floodFill(values, framed, at, 0, &piece.box, fall, kNoLimit,
                 8 | cv::FLOODFILL_FIXED_RANGE | cv::FLOODFILL_MASK_ONLY | (255 << 8));
-  return framed(cv::Rect({1, 1}, celsius.size()));
+  piece.mask = framed(cv::Rect({1, 1}, celsius.size()));
+  piece.pixels = cv::countNonZero(piece.mask(piece.box));
+  piece.half_width_px = half_width_px(piece.mask(piece.box));
+  return piece;
 }
 
-// Pixels of a piece on the image's edge.
-int cut_px(const cv::Mat& piece) {
-  cv::Mat edge = piece.clone();
-  edge(cv::Rect({1, 1}, piece.size() - cv::Size(2, 2))).setTo(0);
-  return cv::countNonZero(edge);
+// What is no larger than a connection.
+struct Largest {
+  double half_width_px;
+  double cut_px;
+};
+
+Largest largest_connection(const Marked& marks, cv::Size image) {
+  const double lug_px = std::sqrt(marks.largest_lug_px / CV_PI);
+  const double side = std::min(image.width, image.height);
+  if (lug_px > 0) return {kWidestRadii * lug_px, kMostCut * std::sqrt(marks.largest_lug_px)};
+  return {kWidestShare * side, kMostCutShare * side};
 }
 
 }  // namespace
@@ -102,8 +149,8 @@ std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
                                         std::optional<Celsius> warmer_than, bool rims_count) {
   const cv::Size size(image.width(), image.height());
   const Marked all = marked(size, marks);
-  cv::Mat allowed = widened(all, kSpill) == 0;
-  const cv::Mat warming = rims_count ? all.mask : widened(all, kBeside);
+  cv::Mat allowed = widened(all, kRim_px) == 0;
+  const cv::Mat beside = widened(all, kBlurredRim_px);
   // A block lies on the image with all its pixels.
   cv::rectangle(allowed, cv::Rect({}, size), 0);
   if (warmer_than && !any_above(image, *warmer_than, allowed)) return std::nullopt;
@@ -113,12 +160,7 @@ std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
   cv::blur(whole, smooth, {3, 3});
   const double base = median_of(smooth);
   const double least = kAboveNoise * pixel_noise_k(whole) / kBlockDeviations;
-  const double share = marks.empty() ? kMostShareUnmarked : kMostShare;
-  const double most_px =
-      std::max(kMostLugs * all.largest_lug_px, share * static_cast<double>(whole.total()));
-  const double most_cut_px = all.largest_lug_px > 0
-                                 ? kMostCut * std::sqrt(all.largest_lug_px)
-                                 : kMostCutShare * std::min(whole.cols, whole.rows);
+  const Largest most = largest_connection(all, size);
 
   std::optional<HotPlace> background;
   for (int place = 0; place < kPlaces; ++place) {
@@ -128,13 +170,12 @@ std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
     if (at.x < 0 || !(hottest - base > least)) break;
     if (warmer_than && hottest <= warmer_than->value()) break;
     const double fall = std::max(least, kNearlyAsHot * (hottest - base));
-    cv::Rect box;
-    const cv::Mat piece = piece_around(smooth, at, fall, box);
-    const auto pixels = cv::countNonZero(piece(box));
-    const bool warmed_by_mark = cv::countNonZero(piece(box) & warming(box)) > 0;
-    allowed.setTo(0, piece);
-    if (warmed_by_mark) continue;
-    const HotPlace found{at, pixels, pixels > most_px || cut_px(piece) > most_cut_px};
+    const Piece piece = piece_around(smooth, at, fall);
+    allowed.setTo(0, piece.mask);
+    const bool is_of_rim = !rims_count && piece.touches(beside) && !piece.is_round();
+    if (is_of_rim || piece.touches(all.mask)) continue;
+    const HotPlace found{at, piece.pixels,
+                         piece.half_width_px > most.half_width_px || piece.cut_px() > most.cut_px};
     if (!found.is_background) return found;
     if (!background) background = found;
   }
