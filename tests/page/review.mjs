@@ -25,6 +25,7 @@ function carryOnto(survey, file, confidence) {
   writeFileSync(path, JSON.stringify(json))
 }
 
+const placeOf = ({ shape }) => shape.center ?? shape.corner ?? shape.points[0]
 const lugsOf = (survey, file) => survey.marks(file).filter(({ role }) => role === 'lug')
 const shown = (page, file) => page.getByRole('heading', { name: file }).waitFor()
 const toLookAt = (page, count) => page.getByText(`${count} image${count === 1 ? '' : 's'} to look at`).waitFor()
@@ -70,7 +71,7 @@ pageTest('carried marks wait in the review, the least sure first, and are put ri
   await shown(page, kCarried[0])
   const after = lugsOf(survey, kCarried[1])
   assert.deepEqual(after.map(({ phase }) => phase), [1, 2, 0].map((i) => before[i].phase))
-  assert.deepEqual(after.map(({ shape }) => shape.center), before.map(({ shape: { center: [x, y] } }) => [x + 1, y - 1]))
+  assert.deepEqual(after.map(placeOf), before.map(placeOf).map(([x, y]) => [x + 1, y - 1]))
   assert.ok(after.every(({ confirmed, origin }) => confirmed === true && origin === 'carried'), JSON.stringify(after))
   await page.locator('.proposed li').first().waitFor()
   await page.keyboard.press('n')
