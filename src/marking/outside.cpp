@@ -60,7 +60,7 @@ cv::Mat widened(const Marked& marks, int by_px) {
   const int spill = by_px + cvRound(kSpill * radius);
   cv::Mat wider;
   cv::dilate(marks.mask, wider,
-             cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * spill + 1, 2 * spill + 1}));
+             cv::getStructuringElement(cv::MORPH_RECT, {2 * spill + 1, 2 * spill + 1}));
   return wider;
 }
 
@@ -75,10 +75,16 @@ bool any_above(const imaging::ThermalImage& image, Celsius limit, const cv::Mat&
   return cv::countNonZero(above) > 0;
 }
 
+// Of every fourth row and column: it need not be exact.
 double median_of(const cv::Mat& values) {
-  std::vector<float> sorted(values.begin<float>(), values.end<float>());
-  const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
-  std::nth_element(sorted.begin(), middle, sorted.end());
+  constexpr int kEvery = 4;
+  std::vector<float> some;
+  for (int y = 0; y < values.rows; y += kEvery) {
+    const auto* row = values.ptr<float>(y);
+    for (int x = 0; x < values.cols; x += kEvery) some.push_back(row[x]);
+  }
+  const auto middle = some.begin() + static_cast<std::ptrdiff_t>(some.size() / 2);
+  std::nth_element(some.begin(), middle, some.end());
   return *middle;
 }
 
@@ -109,9 +115,8 @@ struct Piece {
   }
   /// Pixels on the image's edge.
   [[nodiscard]] int cut_px() const {
-    cv::Mat edge = mask.clone();
-    edge(cv::Rect({1, 1}, mask.size() - cv::Size(2, 2))).setTo(0);
-    return cv::countNonZero(edge);
+    return cv::countNonZero(mask.row(0)) + cv::countNonZero(mask.row(mask.rows - 1)) +
+           cv::countNonZero(mask.col(0)) + cv::countNonZero(mask.col(mask.cols - 1));
   }
 };
 
@@ -150,10 +155,10 @@ std::optional<HotPlace> hottest_outside(const imaging::ThermalImage& image,
   const cv::Size size(image.width(), image.height());
   const Marked all = marked(size, marks);
   cv::Mat allowed = widened(all, kRim_px) == 0;
-  const cv::Mat beside = widened(all, kBlurredRim_px);
   // A block lies on the image with all its pixels.
   cv::rectangle(allowed, cv::Rect({}, size), 0);
   if (warmer_than && !any_above(image, *warmer_than, allowed)) return std::nullopt;
+  const cv::Mat beside = widened(all, kBlurredRim_px);
   const cv::Mat whole = filled(image.celsius());
   if (whole.empty() || std::min(whole.cols, whole.rows) < 3) return std::nullopt;
   cv::Mat smooth;
