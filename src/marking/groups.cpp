@@ -8,11 +8,12 @@
 namespace ohmglow::marking {
 namespace {
 
-constexpr double kLeastEvenness = 0.7;
+constexpr double kLeastEvenness = 0.75;
 constexpr double kNearest = 2.1;  ///< spacing in radii
 constexpr double kFarthest = 20;
 constexpr double kLeastRim = 0.3;
 constexpr double kLeastLook = 0.4;
+constexpr double kLeastOwnRim = 0.75;
 constexpr double kLeastSize = 0.5;
 constexpr double kMostBend = 2.2;  ///< radians; an equilateral triangle has 2.09
 constexpr std::size_t kMostLookedAt = 150;
@@ -155,8 +156,8 @@ int fellows(const std::vector<SpotSeen>& seen, const Group& group) {
 
 /// At how many ends the row goes on, in steps that shrink or grow as they do along it.
 int goes_on(const std::vector<SpotSeen>& seen, const Group& group) {
-  constexpr double kAsGood = 0.85;
-  constexpr double kBeside = 0.25;  // in steps
+  constexpr double kAsGood = 0.75;
+  constexpr double kBeside = 0.3;  // in steps
   if (group.spots.size() < 3) return 0;
   double least = 1;
   for (const std::size_t id : group.spots) least = std::min(least, seen[id].rim);
@@ -172,7 +173,7 @@ int goes_on(const std::vector<SpotSeen>& seen, const Group& group) {
                    c.center.y + grows * (c.center.y - b.center.y)};
     ends += std::any_of(seen.begin(), seen.end(), [&](const SpotSeen& other) {
       return other.rim > kAsGood * least && apart(other, next) < kBeside * step &&
-             other.radius < 1.6 * c.radius && other.radius > 0.4 * c.radius;
+             other.radius < 2 * c.radius && other.radius > c.radius / 2;
     });
   }
   return ends;
@@ -288,7 +289,7 @@ std::vector<Group> groups(const Working& picture, const std::vector<SpotSeen>& s
     group.merit = merit_of(group);
   }
   std::erase_if(found, [&](const Group& group) {
-    return group.edges < kLeastLook ||
+    return group.edges < kLeastLook || group.own_rim < kLeastOwnRim ||
            (group.spots.size() == 2 && has_third(likenesses, seen, group));
   });
   std::stable_sort(found.begin(), found.end(), by_merit);
