@@ -58,6 +58,6 @@ struct Working {
 /// Spots in pixels of the working picture, the best rims first, at most kMostSpots.
 [[nodiscard]] std::vector<SpotSeen> spots(const Working& picture);
 
-inline constexpr std::size_t kMostSpots = 44;
+inline constexpr std::size_t kMostSpots = 50;
 
 }  // namespace ohmglow::marking
