@@ -19,7 +19,9 @@ constexpr double kMostBend = 2.2;  ///< radians; an equilateral triangle has 2.0
 constexpr std::size_t kMostLookedAt = 250;
 
 double apart(const SpotSeen& a, const SpotSeen& b) {
-  return std::hypot(a.center.x - b.center.x, a.center.y - b.center.y);
+  const double dx = a.center.x - b.center.x;
+  const double dy = a.center.y - b.center.y;
+  return std::sqrt(dx * dx + dy * dy);
 }
 
 /// What spots look like at each radius, and the likeness of two, worked out once.
