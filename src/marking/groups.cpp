@@ -8,17 +8,20 @@
 namespace ohmglow::marking {
 namespace {
 
-constexpr double kLeastEvenness = 0.7;
+constexpr double kLeastEvenness = 0.75;
 constexpr double kNearest = 2.1;  ///< spacing in radii
 constexpr double kFarthest = 20;
 constexpr double kLeastRim = 0.3;
-constexpr double kLeastLook = 0.4;
-constexpr double kLeastSize = 0.5;
+constexpr double kLeastLook = 0.42;
+constexpr double kLeastOwnRim = 0.7;
+constexpr double kLeastSize = 0.4;
 constexpr double kMostBend = 2.2;  ///< radians; an equilateral triangle has 2.09
-constexpr std::size_t kMostLookedAt = 150;
+constexpr std::size_t kMostLookedAt = 250;
 
 double apart(const SpotSeen& a, const SpotSeen& b) {
-  return std::hypot(a.center.x - b.center.x, a.center.y - b.center.y);
+  const double dx = a.center.x - b.center.x;
+  const double dy = a.center.y - b.center.y;
+  return std::sqrt(dx * dx + dy * dy);
 }
 
 /// What spots look like at each radius, and the likeness of two, worked out once.
@@ -155,8 +158,8 @@ int fellows(const std::vector<SpotSeen>& seen, const Group& group) {
 
 /// At how many ends the row goes on, in steps that shrink or grow as they do along it.
 int goes_on(const std::vector<SpotSeen>& seen, const Group& group) {
-  constexpr double kAsGood = 0.85;
-  constexpr double kBeside = 0.25;  // in steps
+  constexpr double kAsGood = 0.75;
+  constexpr double kBeside = 0.3;  // in steps
   if (group.spots.size() < 3) return 0;
   double least = 1;
   for (const std::size_t id : group.spots) least = std::min(least, seen[id].rim);
@@ -172,7 +175,7 @@ int goes_on(const std::vector<SpotSeen>& seen, const Group& group) {
                    c.center.y + grows * (c.center.y - b.center.y)};
     ends += std::any_of(seen.begin(), seen.end(), [&](const SpotSeen& other) {
       return other.rim > kAsGood * least && apart(other, next) < kBeside * step &&
-             other.radius < 1.6 * c.radius && other.radius > 0.4 * c.radius;
+             other.radius < 2 * c.radius && other.radius > c.radius / 2;
     });
   }
   return ends;
@@ -197,16 +200,15 @@ void look_closely(Likenesses& likenesses, Group& group) {
 /// weights were fitted to made-up scenes (conditional logit); what each says is plain: full rims,
 /// alike, evenly spaced, ends of conductors, with no fellows, rather on a line or on an equal
 /// triangle. A right angle is what the screws in a cover's corners make.
-constexpr double kNone = 13.6;  ///< that there are no lugs
-constexpr double kTwo = -2.2;   ///< that only two are in the frame
+constexpr double kNone = 2.6;  ///< that there are no lugs
+constexpr double kTwo = -3.5;  ///< that only two are in the frame
 
 double merit_of(const Group& group) {
   const double off_right_angle = (group.bend - CV_PI / 2) / 0.15;
-  return 20.4 * group.own_rim + 6.0 * group.edges + 0.2 * std::log(group.evenness) -
-         2.3 * std::log(group.radius) - 3.3 * std::min(group.bend, 1.2) -
-         6.7 * std::exp(-off_right_angle * off_right_angle) + (group.bend > 1.75 ? 3.5 : 0) -
-         1.3 * std::log1p(group.fellows) - 2.4 * group.goes_on + 2.1 * group.leaving -
-         2.3 * group.second + (group.spots.size() == 2 ? kTwo : 0);
+  return 11.2 * group.own_rim + 7.5 * group.edges - 3.4 * std::log(group.radius) -
+         3.4 * std::min(group.bend, 1.2) - 2.9 * std::exp(-off_right_angle * off_right_angle) +
+         (group.bend > 1.75 ? 2.7 : 0) - 1.9 * std::log1p(group.fellows) - 1.0 * group.goes_on +
+         3.0 * group.leaving - 3.6 * group.second + (group.spots.size() == 2 ? kTwo : 0);
 }
 
 /// Whether two are readings of the same lugs, by their palms and by their nuts, say.
@@ -239,14 +241,73 @@ void weigh(const std::vector<SpotSeen>& seen, std::vector<Group>& found) {
   }
 }
 
+/// Whether a row runs into the distance: sizes and steps shrink together, as of lamps in a hall.
+bool recedes(const std::vector<SpotSeen>& seen, const Group& three) {
+  constexpr double kMostRowBend = 0.3;   // radians
+  constexpr double kLeastShrink = 0.25;  // logarithm, from first to last
+  constexpr double kSame = 0.3;          // logarithm, of the two steps
+  if (three.bend > kMostRowBend) return false;
+  const SpotSeen& a = seen[three.spots[0]];
+  const SpotSeen& b = seen[three.spots[1]];
+  const SpotSeen& c = seen[three.spots[2]];
+  const double one = std::log(b.radius / a.radius);
+  const double other = std::log(c.radius / b.radius);
+  const double steps = std::log(apart(b, c) / apart(a, b));
+  return std::abs(one + other) > kLeastShrink && std::abs(one - other) < kSame && one * other > 0 &&
+         steps * one > 0;
+}
+
+/// Whether a fourth like the three lies on their line, in step or between them: a row that goes on
+/// is no component.
+bool has_fourth(Likenesses& likenesses, const std::vector<SpotSeen>& seen, const Group& three) {
+  constexpr double kMostRowBend = 0.6;  // radians
+  constexpr double kAsGood = 0.85;
+  constexpr double kAsLike = 0.8;
+  constexpr double kBeside = 0.3;  // in steps
+  if (three.bend > kMostRowBend) return false;
+  const SpotSeen& a = seen[three.spots[0]];
+  const SpotSeen& b = seen[three.spots[1]];
+  const SpotSeen& c = seen[three.spots[2]];
+  const double step = (apart(a, b) + apart(b, c)) / 2;
+  const auto on_line = [](const SpotSeen& from, const SpotSeen& to, double part) {
+    SpotSeen place;
+    place.center = {from.center.x + part * (to.center.x - from.center.x),
+                    from.center.y + part * (to.center.y - from.center.y)};
+    return place;
+  };
+  const std::array<SpotSeen, 4> places{on_line(a, b, -1), on_line(a, b, 0.5), on_line(b, c, 0.5),
+                                       on_line(b, c, 2)};
+  const double rim = kAsGood * std::min({a.rim, b.rim, c.rim});
+  for (std::size_t i = 0; i < seen.size(); ++i) {
+    const bool on = std::any_of(places.begin(), places.end(), [&](const SpotSeen& place) {
+      return apart(seen[i], place) < kBeside * step;
+    });
+    if (!on || seen[i].rim < rim) continue;
+    const bool alike = std::all_of(three.spots.begin(), three.spots.end(), [&](std::size_t id) {
+      return apart(seen[i], seen[id]) > 1.5 * three.radius &&
+             likenesses.of(i, id, three.place).edges > kAsLike * three.edges;
+    });
+    if (alike) return true;
+  }
+  return false;
+}
+
 /// Whether a third spot like the two is in the frame after all.
 bool has_third(Likenesses& likenesses, const std::vector<SpotSeen>& seen, const Group& two) {
   constexpr double kAsGood = 0.85;
   constexpr double kAsLike = 0.8;
   constexpr double kClear = 1.5;  // in radii
-  const double rim = kAsGood * std::min(seen[two.spots[0]].rim, seen[two.spots[1]].rim);
+  const SpotSeen& a = seen[two.spots[0]];
+  const SpotSeen& b = seen[two.spots[1]];
+  SpotSeen between;
+  between.center = {(a.center.x + b.center.x) / 2, (a.center.y + b.center.y) / 2};
+  const double rim = kAsGood * std::min(a.rim, b.rim);
   for (std::size_t i = 0; i < seen.size(); ++i) {
     if (seen[i].rim < rim) continue;
+    if (apart(seen[i], between) < 0.25 * apart(a, b) && seen[i].radius > 0.4 * two.radius &&
+        apart(a, b) > 3.5 * two.radius) {
+      return true;
+    }
     const bool alike = std::all_of(two.spots.begin(), two.spots.end(), [&](std::size_t id) {
       return apart(seen[i], seen[id]) > kClear * two.radius &&
              likenesses.of(i, id, two.place).edges > kAsLike * two.edges;
@@ -288,8 +349,9 @@ std::vector<Group> groups(const Working& picture, const std::vector<SpotSeen>& s
     group.merit = merit_of(group);
   }
   std::erase_if(found, [&](const Group& group) {
-    return group.edges < kLeastLook ||
-           (group.spots.size() == 2 && has_third(likenesses, seen, group));
+    return group.edges < kLeastLook || group.own_rim < kLeastOwnRim ||
+           (group.spots.size() == 2 ? has_third(likenesses, seen, group)
+                                    : recedes(seen, group) || has_fourth(likenesses, seen, group));
   });
   std::stable_sort(found.begin(), found.end(), by_merit);
   weigh(seen, found);

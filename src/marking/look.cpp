@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace ohmglow::marking {
 namespace {
@@ -46,16 +47,27 @@ void divide(Look::Rings& rings, double length) {
   }
 }
 
-float correlation(const Look::Rings& a, const Look::Rings& b, int turn) {
-  float sum = 0;
+/// Rings written twice over, so that turned ones lie in one piece.
+using Twice = std::array<std::array<float, 2 * Look::kAngles>, Look::kRings>;
+
+Twice twice(const Look::Rings& rings) {
+  Twice result;
+  for (std::size_t i = 0; i < Look::kRings; ++i) {
+    std::copy(rings[i].begin(), rings[i].end(), result[i].begin());
+    std::copy(rings[i].begin(), rings[i].end(), result[i].begin() + Look::kAngles);
+  }
+  return result;
+}
+
+float correlation(const Look::Rings& a, const Twice& b, std::size_t turn) {
+  // A sum for each angle, so that the compiler may take several at once.
+  std::array<float, Look::kAngles> sums{};
   for (std::size_t i = 0; i < Look::kRings; ++i) {
     const float* x = a[i].data();
-    const float* y = b[i].data();
-    const int rest = Look::kAngles - turn;
-    for (int k = 0; k < rest; ++k) sum += x[k] * y[k + turn];
-    for (int k = rest; k < Look::kAngles; ++k) sum += x[k] * y[k - rest];
+    const float* y = b[i].data() + turn;
+    for (std::size_t k = 0; k < Look::kAngles; ++k) sums[k] += x[k] * y[k];
   }
-  return sum;
+  return std::accumulate(sums.begin(), sums.end(), 0.0F);
 }
 
 }  // namespace
@@ -76,7 +88,7 @@ Look look_of(const Working& picture, const PixelPoint& center, double radius) {
       const double gy = sample(level.slope_y, x, y);
       const double outward = gx * std::cos(angle) + gy * std::sin(angle);
       const double around = gy * std::cos(angle) - gx * std::sin(angle);
-      const double length = std::hypot(outward, around) + 1e-9;
+      const double length = std::sqrt(outward * outward + around * around) + 1e-9;
       look.along[i][k] = static_cast<float>((outward * outward - around * around) / length);
       look.across[i][k] = static_cast<float>(2 * outward * around / length);
     }
@@ -90,13 +102,16 @@ Look look_of(const Working& picture, const PixelPoint& center, double radius) {
 }
 
 Likeness likeness(const Look& a, const Look& b) {
+  const Twice warmth_b = twice(b.warmth);
+  const Twice along_b = twice(b.along);
+  const Twice across_b = twice(b.across);
   Likeness best;
   double most = -1;
   for (int turn = 0; turn < Look::kAngles; ++turn) {
     const double part = std::min(turn, Look::kAngles - turn) / (Look::kAngles / 2.0);
-    const double warmth = correlation(a.warmth, b.warmth, turn);
-    const double edges =
-        correlation(a.along, b.along, turn) + correlation(a.across, b.across, turn);
+    const auto at = static_cast<std::size_t>(turn);
+    const double warmth = correlation(a.warmth, warmth_b, at);
+    const double edges = correlation(a.along, along_b, at) + correlation(a.across, across_b, at);
     const double both = std::max(edges, (warmth + edges) / 2) - kTurnCost * part;
     if (both <= most) continue;
     most = both;

@@ -14,7 +14,7 @@ namespace ohmglow::marking {
 namespace {
 
 /// Below it there is no proposal.
-constexpr double kLeastLikely = 0.6;
+constexpr double kLeastLikely = 0.7;
 /// Another reading apart from the best one, as likely as this share of it, makes both unsure.
 constexpr double kRival = 0.02;
 /// Within so many radii of a lug, spots belong to it: the corners where its cable leaves, say.
@@ -116,9 +116,10 @@ std::optional<Mark> air_patch(const cv::Mat& image, const Lugs& lugs, double con
   cv::boxFilter(image, mean, CV_64F, {side, side});
   cv::sqrBoxFilter(image, square, CV_64F, {side, side});
   const cv::Mat variance = square - mean.mul(mean);
-  cv::Mat sorted = image.reshape(1, 1).clone();
-  cv::sort(sorted, sorted, cv::SORT_ASCENDING);
-  const double cool_c = sorted.at<float>(0, sorted.cols * 2 / 5);
+  std::vector<float> values(image.begin<float>(), image.end<float>());
+  const auto cool = values.begin() + static_cast<std::ptrdiff_t>(values.size() * 2 / 5);
+  std::nth_element(values.begin(), cool, values.end());
+  const double cool_c = *cool;
   // Plain: hardly more than the pixels' own noise and a faint slope.
   const double plain_k = 2 * pixel_noise_k(image) + 0.05;
   double best = plain_k * plain_k;

@@ -349,18 +349,6 @@ std::vector<SpotSeen> without_doubles(std::vector<SpotSeen> found) {
 
 }  // namespace
 
-float sample(const cv::Mat& image, double x, double y) {
-  x = std::clamp(x, 0.0, image.cols - 1.001);
-  y = std::clamp(y, 0.0, image.rows - 1.001);
-  const int left = static_cast<int>(x);
-  const int top = static_cast<int>(y);
-  const auto u = static_cast<float>(x - left);
-  const auto v = static_cast<float>(y - top);
-  const auto* a = image.ptr<float>(top) + left;
-  const auto* b = image.ptr<float>(top + 1) + left;
-  return (1 - v) * ((1 - u) * a[0] + u * a[1]) + v * ((1 - u) * b[0] + u * b[1]);
-}
-
 double radius_at(std::size_t place) {
   return 2.5 * std::pow(1.12, static_cast<double>(place));
 }

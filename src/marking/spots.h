@@ -3,6 +3,7 @@
 
 #include "ohmglow/survey.h"
 
+#include <algorithm>
 #include <array>
 #include <opencv2/core/mat.hpp>
 #include <vector>
@@ -51,13 +52,23 @@ struct Working {
 };
 
 /// Between pixels; `image` is CV_32F. The edge stands for what is beyond it.
-[[nodiscard]] float sample(const cv::Mat& image, double x, double y);
+[[nodiscard]] inline float sample(const cv::Mat& image, double x, double y) {
+  x = std::clamp(x, 0.0, image.cols - 1.001);
+  y = std::clamp(y, 0.0, image.rows - 1.001);
+  const int left = static_cast<int>(x);
+  const int top = static_cast<int>(y);
+  const auto u = static_cast<float>(x - left);
+  const auto v = static_cast<float>(y - top);
+  const auto* a = image.ptr<float>(top) + left;
+  const auto* b = image.ptr<float>(top + 1) + left;
+  return (1 - v) * ((1 - u) * a[0] + u * a[1]) + v * ((1 - u) * b[0] + u * b[1]);
+}
 
 [[nodiscard]] Working working_picture(const cv::Mat& filled);
 
 /// Spots in pixels of the working picture, the best rims first, at most kMostSpots.
 [[nodiscard]] std::vector<SpotSeen> spots(const Working& picture);
 
-inline constexpr std::size_t kMostSpots = 44;
+inline constexpr std::size_t kMostSpots = 50;
 
 }  // namespace ohmglow::marking

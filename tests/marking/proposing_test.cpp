@@ -2,7 +2,9 @@
 // not what finds them again.
 #include "offered/marking/proposing.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <limits>
 #include <opencv2/imgproc.hpp>
 
@@ -66,6 +68,48 @@ MarkFile marks_of_scene() {
 
 PixelPoint center_of(const Mark& mark) {
   return std::get<Circle>(mark.shape).center;
+}
+
+/// A lug as a camera sees it: a palm with a nut on it, and the cable that leaves it.
+void add_lug(cv::Mat& image, PixelPoint at, double radius, double way, double rise_k) {
+  const PixelPoint end{at.x + 400 * std::cos(way), at.y + 400 * std::sin(way)};
+  cv::Mat cable = cv::Mat::zeros(image.size(), CV_32F);
+  cv::line(cable, cv::Point(cvRound(at.x), cvRound(at.y)),
+           cv::Point(cvRound(end.x), cvRound(end.y)), 1, std::max(1, cvRound(1.1 * radius)));
+  cv::GaussianBlur(cable, cable, {}, 0.8);
+  cv::Mat palm = cv::Mat::zeros(image.size(), CV_32F);
+  add_disc(palm, at, radius, 1);
+  image += 0.4 * rise_k * cable.mul(1 - palm) + rise_k * palm;
+  add_disc(image, at, 0.5 * radius, -0.3 * rise_k);
+}
+
+/// Three places about the middle of a picture of 320 × 240, 62 pixels apart, that turn by `bend`.
+std::array<PixelPoint, 3> bent(double turn, double bend) {
+  const auto step = [](const PixelPoint& from, double way) {
+    return PixelPoint{from.x + 62 * std::cos(way), from.y + 62 * std::sin(way)};
+  };
+  const PixelPoint middle{160, 120};
+  return {step(middle, turn + CV_PI - bend / 2), middle, step(middle, turn + bend / 2)};
+}
+
+/// Where the cable of one of them leaves to: all the same way, from a triangle away from its
+/// middle.
+double outward(const std::array<PixelPoint, 3>& places, std::size_t i, double turn, double bend) {
+  if (bend < 2) return turn - CV_PI / 2;
+  const double x = (places[0].x + places[1].x + places[2].x) / 3;
+  const double y = (places[0].y + places[1].y + places[2].y) / 3;
+  return std::atan2(places.at(i).y - y, places.at(i).x - x);
+}
+
+/// Whether each of three places has a lug's mark that near.
+bool all_within(const Proposal& proposal, const std::array<PixelPoint, 3>& places, double reach) {
+  return std::all_of(places.begin(), places.end(), [&](const PixelPoint& place) {
+    return std::any_of(proposal.marks.begin(), proposal.marks.end(), [&](const Mark& mark) {
+      if (mark.role != MarkRole::lug) return false;
+      const PixelPoint at = center_of(mark);
+      return std::hypot(at.x - place.x, at.y - place.y) <= reach;
+    });
+  });
 }
 
 Error no_proposal(const Result<Proposal>& proposal) {
@@ -219,6 +263,120 @@ TEST_CASE("two, uneven or unlike spots, and two rows of the same kind, give no p
   for (int i = 0; i < 3; ++i) add_disc(rows, {60.0 + 60 * i, 140}, 12, 10);
   CHECK(no_proposal(marking::find_lugs(rows, {"A", "B", "C"})).what.find("more than one row") !=
         std::string::npos);
+}
+
+TEST_CASE(
+    "lugs on an arc, in a triangle or in a slanted row are found, their order said to be guessed") {
+  const double turn = GENERATE(0.0, 0.6, 1.2, 2.5, 4.0, 5.3);
+  const auto [kind, bend] = GENERATE(
+      table<std::string, double>({{"row", 0.0}, {"arc", 0.8}, {"triangle", 2 * CV_PI / 3}}));
+  const std::array<PixelPoint, 3> places = bent(turn, bend);
+  cv::Mat image = plain({320, 240}, 11);
+  for (std::size_t i = 0; i < 3; ++i) {
+    add_lug(image, places.at(i), 13, outward(places, i, turn, bend), std::array{7, 9, 8}.at(i));
+  }
+  const auto proposal = marking::find_lugs(image, default_phase_names());
+  CAPTURE(turn, kind);
+  if (!proposal) FAIL(sentence(proposal.error()));
+  CHECK(all_within(*proposal, places, 0.25 * 13));
+  const bool slanted = kind != "row" || std::abs(std::sin(2 * turn)) > 0.8;
+  if (slanted) CHECK(proposal->note.find("a guess") != std::string::npos);
+  if (kind == "triangle") CHECK(proposal->reason.find("triangle") != std::string::npos);
+  if (kind == "arc") CHECK(proposal->reason.find("arc") != std::string::npos);
+}
+
+TEST_CASE("lugs of 4 to 26 percent of the short side are found within a quarter of their radius") {
+  const double radius = GENERATE(5.0, 8.0, 13.0, 20.0, 31.0);
+  cv::Mat image = plain({320, 240}, 12);
+  const double spacing = std::min(100.0, 5 * radius);
+  const std::array<PixelPoint, 3> places{{{160 - spacing, 100}, {160, 101}, {160 + spacing, 99}}};
+  for (const PixelPoint& place : places) add_lug(image, place, radius, CV_PI / 2, 8);
+  const auto proposal = marking::find_lugs(image, default_phase_names());
+  CAPTURE(radius);
+  if (!proposal) FAIL(sentence(proposal.error()));
+  CHECK(all_within(*proposal, places, 0.25 * radius));
+}
+
+TEST_CASE("a middle lug off the midpoint is found, and one that is hot beside two cool ones") {
+  const double off = GENERATE(-0.12, -0.08, 0.0, 0.08, 0.12);  // of the spacing
+  const double rise_k = GENERATE(8, 30);
+  cv::Mat image = plain({320, 240}, 13);
+  const std::array<PixelPoint, 3> places{{{80, 120}, {160 + 80 * off, 120}, {240, 120}}};
+  for (std::size_t i = 0; i < 3; ++i) {
+    add_lug(image, places.at(i), 13, -CV_PI / 2, i == 1 ? rise_k : 8);
+  }
+  const auto proposal = marking::find_lugs(image, default_phase_names());
+  CAPTURE(off, rise_k);
+  if (!proposal) FAIL(sentence(proposal.error()));
+  CHECK(all_within(*proposal, places, 0.25 * 13));
+}
+
+TEST_CASE("cold lugs are found by their shape, one of them behind a wire") {
+  const double rise_k = GENERATE(-1.5, 1.2);
+  const bool covered = GENERATE(false, true);
+  cv::Mat image = plain({320, 240}, 14);
+  const std::array<PixelPoint, 3> places{{{80, 90}, {160, 92}, {240, 91}}};
+  for (const PixelPoint& place : places) add_lug(image, place, 14, CV_PI / 2, rise_k);
+  if (covered) {
+    cv::line(image, {20, 31}, {300, 131}, 23.4, 6, cv::LINE_AA);
+  }
+  const auto proposal = marking::find_lugs(image, default_phase_names());
+  CAPTURE(rise_k, covered);
+  if (!proposal) FAIL(sentence(proposal.error()));
+  CHECK(all_within(*proposal, places, (covered ? 0.5 : 0.25) * 14));
+}
+
+TEST_CASE("two lugs are proposed, and said to be two, where the third is out of the frame") {
+  const bool first = GENERATE(false, true);  // whether the first is out, else the last
+  cv::Mat image = plain({320, 240}, 15);
+  const double shift = first ? -105 : 105;
+  for (int i = 0; i < 3; ++i) {
+    add_lug(image, {160 + shift + 85.0 * (i - 1), 110}, 14, CV_PI / 2, 8);
+  }
+  const auto proposal = marking::find_lugs(image, {"U", "V", "W"});
+  CAPTURE(first);
+  if (!proposal) FAIL(sentence(proposal.error()));
+  REQUIRE(proposal->marks.size() >= 2);
+  CHECK(proposal->reason.find("two like spots") != std::string::npos);
+  CHECK(proposal->reason.find("out of the frame") != std::string::npos);
+  const std::size_t from = first ? 1 : 0;
+  for (std::size_t i = 0; i < 2; ++i) {
+    const double x = 160 + shift + 85.0 * (static_cast<double>(i + from) - 1);
+    CHECK(std::abs(center_of(proposal->marks[i]).x - x) < 0.25 * 14);
+    CHECK(proposal->marks[i].role == MarkRole::lug);
+    CHECK(proposal->marks[i].phase == kPhases.at(i + from));
+  }
+  CHECK((proposal->marks.size() == 2 || proposal->marks[2].role == MarkRole::ambient));
+}
+
+TEST_CASE("rows that go on, grids of holes and pipes side by side give no proposal") {
+  cv::Mat lamps = plain({320, 240}, 16);
+  for (int i = 0; i < 5; ++i) add_disc(lamps, {40.0 + 60 * i, 60}, 9, 20);
+  no_proposal(marking::find_lugs(lamps, default_phase_names()));
+  cv::Mat tray = plain({320, 240}, 17);
+  for (int y = 20; y < 240; y += 40) {
+    for (int x = 20; x < 320; x += 40) add_disc(tray, {x + 0.0, y + 0.0}, 6, -2);
+  }
+  no_proposal(marking::find_lugs(tray, default_phase_names()));
+  cv::Mat pipes = plain({320, 240}, 18);
+  for (int i = 0; i < 3; ++i) pipes.colRange(60 + 80 * i, 84 + 80 * i) += 12;
+  no_proposal(marking::find_lugs(pipes, default_phase_names()));
+}
+
+TEST_CASE("the same picture turned by quarters gives the same lugs") {
+  cv::Mat image = scene(19);
+  const auto upright = marking::find_lugs(image, default_phase_names());
+  REQUIRE(upright);
+  cv::Mat turned;
+  cv::rotate(image, turned, cv::ROTATE_180);
+  const auto upside_down = marking::find_lugs(turned, default_phase_names());
+  REQUIRE(upside_down);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const PixelPoint was = center_of(upright->marks[i]);
+    const PixelPoint is = center_of(upside_down->marks[2 - i]);
+    CHECK(std::abs(image.cols - 1 - was.x - is.x) <= 1);
+    CHECK(std::abs(image.rows - 1 - was.y - is.y) <= 1);
+  }
 }
 
 TEST_CASE("a marked image of the same place is preferred to what the picture shows") {
