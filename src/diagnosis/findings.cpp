@@ -28,16 +28,6 @@ void add_action(Finding& finding, const severity::Policy& policy, const Motor* m
   finding.expected_loss = expected_loss(policy, finding.grade, motor);
 }
 
-bool counts_by_itself(const severity::Policy& policy, const LugResult& lug) {
-  if (!lug.grade.band) return false;
-  if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::limit) return true;
-  if (!policy.air_alone_from || !lug.rise_over_air) return false;
-  const double guard = boost::math::quantile(boost::math::normal(), policy.confidence);
-  const auto by_air = severity::grade(policy, std::nullopt,
-                                      lug.rise_over_air->value() - guard * lug.rise_over_air->u());
-  return by_air.band && *by_air.band >= *policy.air_alone_from;
-}
-
 namespace {
 
 void add_reading(Finding& finding, const ElectricalResult& reading, const Loads& loads) {
@@ -131,6 +121,18 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
          std::move(finding.next_step)});
   }
   return finding;
+}
+
+// Whether a lug that is not hot makes a finding all the same: above its conductor's limit, or as
+// warm over the air, at the policy's confidence, as it lets warmth alone count beside like lugs.
+bool counts_by_itself(const severity::Policy& policy, const LugResult& lug) {
+  if (!lug.grade.band) return false;
+  if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::limit) return true;
+  if (!policy.air_alone_from || !lug.rise_over_air) return false;
+  const double guard = boost::math::quantile(boost::math::normal(), policy.confidence);
+  const auto by_air = severity::grade(policy, std::nullopt,
+                                      lug.rise_over_air->value() - guard * lug.rise_over_air->u());
+  return by_air.band && *by_air.band >= *policy.air_alone_from;
 }
 
 // Each hot lug; where none is, the most severe of the others that counts by itself.

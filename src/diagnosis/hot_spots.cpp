@@ -116,6 +116,16 @@ Finding spot_finding(const Judging& judging, std::size_t index) {
   return finding;
 }
 
+// On an image without lugs: as warm as the policy lets warmth alone count beside like lugs, at its
+// confidence. Any loaded lug is some kelvins over the air.
+bool is_warm_over_air(const severity::Policy& policy, const LugResult& spot) {
+  if (!spot.rise_over_air) return false;
+  const double guard = boost::math::quantile(boost::math::normal(), policy.confidence);
+  const auto by_air = severity::grade(
+      policy, std::nullopt, spot.rise_over_air->value() - guard * spot.rise_over_air->u());
+  return by_air.band && *by_air.band >= policy.air_alone_from.value_or(0);
+}
+
 }  // namespace
 
 void grade_outside(Judging& judging) {
@@ -135,7 +145,7 @@ std::vector<Finding> hot_spot_findings(const Judging& judging) {
     const LugResult& spot = outside->spot;
     // What lugs and spot are alike in the air is the component's own finding.
     const bool counts =
-        spot.rise_over_like ? spot.hot : counts_by_itself(judging.result.policy, spot);
+        spot.rise_over_like ? spot.hot : is_warm_over_air(judging.result.policy, spot);
     if (counts) {
       findings.push_back(spot_finding(judging, i));
     }

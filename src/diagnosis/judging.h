@@ -211,10 +211,6 @@ struct Witnesses {
 // hot_spots.cpp: the rises and grades of the spots outside the marks, and what they find.
 void grade_outside(Judging& judging);
 [[nodiscard]] std::vector<Finding> hot_spot_findings(const Judging& judging);
-// findings.cpp: whether what is not hot makes a finding all the same: above its conductor's limit,
-// or as warm over the air, at the policy's confidence, as it lets warmth alone count beside like
-// lugs.
-[[nodiscard]] bool counts_by_itself(const severity::Policy& policy, const LugResult& lug);
 // findings.cpp: what the band asks for, its cautions and what is at stake.
 void add_action(Finding& finding, const severity::Policy& policy, const Motor* motor);
 // rises.cpp: the rise over like that one of equal lugs reaches by chance where each has that u.

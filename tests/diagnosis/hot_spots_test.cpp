@@ -63,12 +63,14 @@ TEST_CASE("a spot as large as a wall makes no finding, and keeps its numbers") {
   CHECK(a.images[0].outside->spot.rise_over_like->value() == Approx(16));
 }
 
-TEST_CASE("on an image without marks the rise over air decides, as for a lug that stands alone") {
+TEST_CASE("on an image without marks the rise over air decides, from where warmth alone counts") {
   const Assessment a = with_spot(45, 0, {}).judge();
   const Finding* spot = spot_of(a);
   REQUIRE(spot);
   CHECK(a.band_id(spot->grade) == "monitor");  // above 20 K
   CHECK_FALSE(spot->rise_over_like);
+  // Any loaded lug is some kelvins over the air.
+  CHECK_FALSE(spot_of(with_spot(35, 0, {}).judge()));
 }
 
 TEST_CASE("what rests on a mark that nobody confirmed says to look at the marks first") {
