@@ -14,7 +14,7 @@ namespace ohmglow::marking {
 namespace {
 
 /// Below it there is no proposal.
-constexpr double kLeastLikely = 0.7;
+constexpr double kLeastLikely = 0.75;
 /// Another reading apart from the best one, as likely as this share of it, makes both unsure.
 constexpr double kRival = 0.02;
 /// Within so many radii of a lug, spots belong to it: the corners where its cable leaves, say.
