@@ -14,7 +14,7 @@ namespace ohmglow::marking {
 namespace {
 
 /// Below it there is no proposal.
-constexpr double kLeastLikely = 0.7;
+constexpr double kLeastLikely = 0.75;
 /// Another reading apart from the best one, as likely as this share of it, makes both unsure.
 constexpr double kRival = 0.02;
 /// Within so many radii of a lug, spots belong to it: the corners where its cable leaves, say.
@@ -32,7 +32,7 @@ Error no_lugs(std::string why) {
 }
 
 /// The lugs found, in pixels of the original, in the order of the phases.
-struct Lugs {
+struct LugsSeen {
   std::vector<PixelPoint> centers;
   double radius = 0;
   bool row = true;    ///< counted from the left, else from the top
@@ -59,8 +59,8 @@ PixelPoint past(const PixelPoint& a, const PixelPoint& b) {
   return {2 * b.x - a.x, 2 * b.y - a.y};
 }
 
-Lugs lugs_of(const Working& picture, const std::vector<SpotSeen>& seen, const Group& group) {
-  Lugs lugs;
+LugsSeen lugs_of(const Working& picture, const std::vector<SpotSeen>& seen, const Group& group) {
+  LugsSeen lugs;
   lugs.radius = group.radius * picture.times;
   lugs.faintest_k = std::numeric_limits<double>::max();
   for (const std::size_t id : group.spots) {
@@ -90,7 +90,7 @@ double halves(double x) {
   return std::round(2 * x) / 2;
 }
 
-std::vector<Mark> lug_marks(const Lugs& lugs, const PhaseNames& names, double confidence) {
+std::vector<Mark> lug_marks(const LugsSeen& lugs, const PhaseNames& names, double confidence) {
   std::vector<Mark> marks;
   for (std::size_t i = 0; i < lugs.centers.size(); ++i) {
     const Phase phase = kPhases.at(i + lugs.before);
@@ -108,7 +108,7 @@ std::vector<Mark> lug_marks(const Lugs& lugs, const PhaseNames& names, double co
 }
 
 /// The plainest patch among the cooler parts of the picture, clear of the lugs.
-std::optional<Mark> air_patch(const cv::Mat& image, const Lugs& lugs, double confidence) {
+std::optional<Mark> air_patch(const cv::Mat& image, const LugsSeen& lugs, double confidence) {
   const int side = std::max(9, std::min(image.cols, image.rows) / 12) | 1;
   if (side >= std::min(image.cols, image.rows)) return std::nullopt;
   cv::Mat mean;
@@ -147,7 +147,7 @@ std::optional<Mark> air_patch(const cv::Mat& image, const Lugs& lugs, double con
   return mark;
 }
 
-std::string_view way_of(const Group& group, const Lugs& lugs) {
+std::string_view way_of(const Group& group, const LugsSeen& lugs) {
   constexpr double kTriangle = 1.3;  // radians
   if (group.bend > kTriangle) return "in a triangle";
   if (group.bend > kPlain) return "on an arc";
@@ -155,7 +155,7 @@ std::string_view way_of(const Group& group, const Lugs& lugs) {
   return lugs.row ? "in a row" : "in a column";
 }
 
-std::string note_of(const Lugs& lugs) {
+std::string note_of(const LugsSeen& lugs) {
   std::string note = std::string("the phases are counted from the ") + (lugs.row ? "left" : "top");
   if (lugs.centers.size() == 2) {
     note += lugs.before == 1 ? ", the first lug being out of the frame"
@@ -192,7 +192,7 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   if (best.likely < kLeastLikely) {
     return fail(no_lugs("no three spots are like and evenly spaced enough to be lugs"));
   }
-  const Lugs lugs = lugs_of(picture, seen, fullest(seen, found));
+  const LugsSeen lugs = lugs_of(picture, seen, fullest(seen, found));
   Proposal proposal;
   proposal.confidence = std::round(100 * best.likely) / 100;
   proposal.marks = lug_marks(lugs, phase_names, proposal.confidence);

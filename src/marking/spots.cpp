@@ -95,19 +95,19 @@ cv::Mat votes(const std::vector<Voter>& voters, cv::Size size, double radius, do
   return round;
 }
 
-struct RimPeak {
+struct DiscVoted {
   cv::Point2d at;
   double radius = 0;
   double sign = 0;
   double votes = 0;
 };
 
-void add_peaks(std::vector<RimPeak>& peaks, const std::vector<Voter>& voters, cv::Size size,
+void add_peaks(std::vector<DiscVoted>& peaks, const std::vector<Voter>& voters, cv::Size size,
                double radius, double sign, std::size_t most) {
   const cv::Mat round = votes(voters, size, radius, sign);
   cv::Mat highest;
   cv::dilate(round, highest, cv::Mat::ones(3, 3, CV_8U));
-  std::vector<RimPeak> found;
+  std::vector<DiscVoted> found;
   for (int y = 1; y + 1 < round.rows; ++y) {
     const auto* value = round.ptr<float>(y);
     const auto* high = highest.ptr<float>(y);
@@ -119,17 +119,17 @@ void add_peaks(std::vector<RimPeak>& peaks, const std::vector<Voter>& voters, cv
   }
   const std::size_t kept = std::min(most, found.size());
   std::partial_sort(found.begin(), found.begin() + static_cast<std::ptrdiff_t>(kept), found.end(),
-                    [](const RimPeak& a, const RimPeak& b) { return a.votes > b.votes; });
+                    [](const DiscVoted& a, const DiscVoted& b) { return a.votes > b.votes; });
   peaks.insert(peaks.end(), found.begin(), found.begin() + static_cast<std::ptrdiff_t>(kept));
 }
 
 /// Of peaks of nearly the same disc, the strongest.
-std::vector<RimPeak> strongest(std::vector<RimPeak> peaks) {
+std::vector<DiscVoted> strongest(std::vector<DiscVoted> peaks) {
   std::stable_sort(peaks.begin(), peaks.end(),
-                   [](const RimPeak& a, const RimPeak& b) { return a.votes > b.votes; });
-  std::vector<RimPeak> kept;
-  for (const RimPeak& peak : peaks) {
-    const bool seen = std::any_of(kept.begin(), kept.end(), [&peak](const RimPeak& other) {
+                   [](const DiscVoted& a, const DiscVoted& b) { return a.votes > b.votes; });
+  std::vector<DiscVoted> kept;
+  for (const DiscVoted& peak : peaks) {
+    const bool seen = std::any_of(kept.begin(), kept.end(), [&peak](const DiscVoted& other) {
       const double smaller = std::min(peak.radius, other.radius);
       return peak.sign == other.sign && cv::norm(peak.at - other.at) < 0.25 * smaller &&
              std::max(peak.radius, other.radius) < 1.4 * smaller;
@@ -309,7 +309,7 @@ double mean_around(const cv::Mat& image, const cv::Point2d& at, double radius) {
   return sum / kDirections;
 }
 
-SpotSeen refined(const Level& level, const RimPeak& peak) {
+SpotSeen refined(const Level& level, const DiscVoted& peak) {
   cv::Point2d at = peak.at;
   double radius = peak.radius;
   Rim rim;
@@ -394,13 +394,13 @@ std::vector<SpotSeen> spots(const Working& picture) {
   const double largest = kMostRadiusShare * kShortSide_px;
   double radius = kLeastRadius_px;
   for (const Level& level : picture.levels) {
-    std::vector<RimPeak> peaks;
+    std::vector<DiscVoted> peaks;
     const std::vector<Voter> all = voters(level);
     for (; radius <= std::min(largest, 2 * kLeastRadius_px * level.times); radius *= kRadiusStep) {
       add_peaks(peaks, all, level.image.size(), radius / level.times, 1, kMostPeaks);
       add_peaks(peaks, all, level.image.size(), radius / level.times, -1, kMostPeaks);
     }
-    for (const RimPeak& peak : strongest(std::move(peaks))) found.push_back(refined(level, peak));
+    for (const DiscVoted& peak : strongest(std::move(peaks))) found.push_back(refined(level, peak));
   }
   return without_doubles(std::move(found));
 }

@@ -1,7 +1,8 @@
 #pragma once
 /// Marks proposed for an image that has none, for a person to accept or to correct: carried over
 /// from a marked image of the same place by image registration, or found in the picture itself as
-/// three like spots in a row. Where neither is sure, there is no proposal. docs/method.md says how.
+/// like spots at the ends of conductors. Where neither is sure, there is no proposal.
+/// docs/method.md says how.
 
 #include "ohmglow/phase.h"
 #include "ohmglow/result.h"
@@ -66,9 +67,11 @@ struct Proposal {
 [[nodiscard]] Result<Proposal> carry_surest(const cv::Mat& celsius,
                                             std::span<const MarkedImage> same_place);
 
-/// Three like, evenly spaced spots in a row or a column of the picture, named as the survey names
-/// its phases, from the left or from the top, and a patch for the air's temperature where a plain
-/// one is found. Errors: not_measurable ("no proposal: …").
+/// Three like spots in a row of any slant, on an arc or in a triangle, warm or cold, named as the
+/// survey names its phases, from the left or from the top; or two of a row whose third would lie
+/// out of the frame, which the reason says. And a patch for the air's temperature where a plain one
+/// is found. The confidence is the share of this reading in all readings of the picture. Errors:
+/// not_measurable ("no proposal: …").
 [[nodiscard]] Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names);
 
 /// Marks carried from an image of the same place, else what the picture shows.
