@@ -220,6 +220,7 @@ Result<Proposal> carry_marks(const cv::Mat& celsius, const MarkedImage& marked) 
     mark.origin = MarkOrigin::carried;
     mark.carried_from = marked.marks.image;
     mark.confidence = proposal.confidence;
+    mark.confirmed.reset();  // that was said of the older image
     proposal.marks.push_back(std::move(mark));
   }
   std::stable_partition(proposal.marks.begin(), proposal.marks.end(),

@@ -232,6 +232,11 @@ TEST_CASE("marks that nobody confirmed are carried no further") {
   CHECK(carried() == 0);
   REQUIRE(run("mark '" + first.string() + "' --confirm").exit_code == 0);
   CHECK(carried() >= 3);
+  // What a person said of the older image holds for that one alone.
+  const json images = json::parse(run(carry).out)["images"];
+  for (const json& image : images) {
+    for (const json& mark : image["marks"]) CHECK_FALSE(mark.contains("confirmed"));
+  }
 }
 
 TEST_CASE("a survey that cannot be read is said so") {
