@@ -35,7 +35,8 @@ inline std::string findings_text(const diagnosis::Assessment& assessment) {
   list("motors", motors);
   writer.begin_list("findings");
   for (std::size_t i = 0; i < texts.findings.size(); ++i) {
-    writer.finding(static_cast<std::size_t>(assessment.findings[i].rank), texts.findings[i]);
+    writer.finding(static_cast<std::size_t>(assessment.findings[i].rank),
+                   assessment.findings[i].case_number, texts.findings[i]);
   }
   writer.end_list();
   list("warm_even", texts.warm_even);

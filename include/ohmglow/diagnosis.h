@@ -315,8 +315,23 @@ struct Budget {
   std::vector<BudgetInput> inputs;
 };
 
+/// What a finding asks of whoever runs the motor.
+enum class Decision {
+  stop_now,     ///< take it off load as soon as the process can be stopped safely
+  next_stop,    ///< open it at the next planned stop
+  image_again,  ///< nothing to open yet: measure, or take the image again
+};
+[[nodiscard]] std::string_view id_of(Decision decision);
+
 struct Finding {
   int rank = 0;
+  /// Findings of one circuit that have one cause form one case. Its number counts cases in the
+  /// order of their most urgent findings; its id is the same in every survey that finds it again.
+  int case_number = 0;
+  std::string case_id;
+  bool leads_case = true;           ///< the most urgent finding of its case
+  std::vector<Sentence> also = {};  ///< of the finding that leads: the others of its case
+  Decision decision = Decision::image_again;
   std::string motor;
   std::string component;
   std::optional<std::string> image;
@@ -352,6 +367,8 @@ struct Finding {
   Sentence next_step;
   std::vector<Evidence> evidence;
   std::vector<Sentence> cautions;
+
+  [[nodiscard]] bool has(Flag flag) const;
 };
 
 /// A component that is listed beside the ranked list: warm and even, or not judged.

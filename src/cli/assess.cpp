@@ -30,6 +30,7 @@ struct Given {
   std::string output;
   std::vector<std::string> formats = usual_formats();
   std::string paper = "a4";
+  std::string detail = "brief";
   unsigned jobs = 0;
   std::string fail_at;
   std::string progress = "auto";
@@ -149,7 +150,7 @@ class Assessing {
       if (bar_) bar_->step();
     };
     run.options = {judging_, static_cast<std::uint64_t>(given_.max_megapixels * 1e6),
-                   given_.formats, given_.paper};
+                   given_.formats, given_.paper, given_.detail};
     keep_reader(given_.reader, run.options);
     if (auto opened = assessment::open_run(run, given_.survey.folder, std::move(with)); !opened) {
       return opened;
@@ -259,6 +260,13 @@ void add_assess(CLI::App& program, int& exit_code) {
   add_calculation_options(*command, given->survey);
   command->add_option("--paper", given->paper, "Size of the PDF's pages")
       ->check(CLI::IsMember({"a4", "letter"}))
+      ->capture_default_str();
+  command
+      ->add_option(
+          "--detail", given->detail,
+          "What the PDF holds: brief (the answer, the list and a page a case) or full (all "
+          "evidence, uncertainties and parameters, too)")
+      ->check(CLI::IsMember({"brief", "full"}))
       ->capture_default_str();
   add_reader_options(*command, given->reader);
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();

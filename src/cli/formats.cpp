@@ -59,6 +59,8 @@ struct Format {
   bool depends_on_fonts = false;
 };
 
+constexpr std::string_view kShutdownPdf = "shutdown.pdf";
+constexpr std::string_view kShutdownXlsx = "shutdown.xlsx";
 constexpr std::string_view kOrdersCsv = "workorders.csv";
 constexpr std::string_view kOrdersJson = "workorders.json";
 constexpr std::string_view kOrdersIcs = "workorders.ics";
@@ -70,6 +72,10 @@ constexpr std::array kFormats{
     Format{"html", report::kReportFile, For::readers, write_html_report, true},
     Format{"pdf", kPdfFile, For::readers, write_pdf_report, false, true},
     Format{"xlsx", kXlsxFile, For::readers, write_xlsx_report},
+    Format{"shutdown", kShutdownPdf, For::readers,
+           [](Writing& w) { return write_shutdown_pdf(w, kShutdownPdf); }, false, true},
+    Format{"shutdown", kShutdownXlsx, For::readers,
+           [](Writing& w) { return write_shutdown_xlsx(w, kShutdownXlsx); }},
     Format{"workorders", kOrdersCsv, For::readers,
            [](Writing& w) { return write_work_orders<records::work_orders_csv>(w, kOrdersCsv); }},
     Format{"workorders", kOrdersJson, For::readers,

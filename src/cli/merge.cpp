@@ -23,6 +23,7 @@ struct MergeGiven {
   std::string survey;
   std::vector<std::string> formats;
   std::string paper;
+  std::string detail;
   bool json = false;
 };
 
@@ -161,6 +162,7 @@ Result<void> merge(const MergeGiven& given, bool& has_problems) {
   run.options = its.options;
   if (!given.formats.empty()) run.options.formats = given.formats;
   if (!given.paper.empty()) run.options.paper = given.paper;
+  if (!given.detail.empty()) run.options.detail = given.detail;
   run.policy_text = its.policy;
   auto policy = records::parse_policy(its.policy.text, its.policy.name);
   if (!policy) return fail(policy.error());
@@ -201,6 +203,8 @@ void add_merge(CLI::App& program, int& exit_code) {
       ->check(CLI::IsMember(format_names()));
   command->add_option("--paper", given->paper, "Size of the PDF's pages [likewise]")
       ->check(CLI::IsMember({"a4", "letter"}));
+  command->add_option("--detail", given->detail, "What the PDF holds: brief or full [likewise]")
+      ->check(CLI::IsMember({"brief", "full"}));
   command->add_flag("--json", given->json, "Print findings.json in place of the list");
   command->footer(
       "Example: ohmglow merge parts/1 parts/2 parts/3 -o bexley-report\n"

@@ -46,6 +46,8 @@ report::OpenImage image_opener(const Reported& of) {
 Result<report::Extras> extras_of(const Writing& writing) {
   report::Extras extras;
   extras.findings_sha256 = writing.findings_sha256;
+  extras.detail =
+      writing.of.options.detail == "full" ? report::Detail::full : report::Detail::brief;
   if (writing.of.results.cut().photos.empty()) return extras;
   const auto part = documents_part();
   if (!part) return fail(part.error());
@@ -84,6 +86,10 @@ Result<void> write_in_pages(Writing& writing, const report::Extras& extras) {
       });
 }
 
+documents::Paper paper_of(const Reported& of) {
+  return of.options.paper == "letter" ? documents::Paper::letter : documents::Paper::a4;
+}
+
 }  // namespace
 
 Result<void> write_html_report(Writing& writing) {
@@ -107,9 +113,8 @@ Result<void> write_pdf_report(Writing& writing) {
   const auto whole = writing.whole();
   if (!whole) return fail(whole.error());
   const Reported& of = writing.of;
-  const auto content = (*part)->pdf(
-      **whole, image_opener(of), *extras,
-      of.options.paper == "letter" ? documents::Paper::letter : documents::Paper::a4, *of.reader);
+  const auto content =
+      (*part)->pdf(**whole, image_opener(of), *extras, paper_of(of), *of.reader);
   if (!content) return fail(content.error());
   return writing.outputs.write(std::string(kPdfFile), *content);
 }
@@ -122,6 +127,26 @@ Result<void> write_xlsx_report(Writing& writing) {
   const auto content = (*part)->xlsx(**whole, image_opener(writing.of), *writing.of.reader);
   if (!content) return fail(content.error());
   return writing.outputs.write(std::string(kXlsxFile), *content);
+}
+
+Result<void> write_shutdown_pdf(Writing& writing, std::string_view file) {
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  const auto whole = writing.whole();
+  if (!whole) return fail(whole.error());
+  const auto content = (*part)->shutdown(**whole, paper_of(writing.of), *writing.of.reader);
+  if (!content) return fail(content.error());
+  return writing.outputs.write(std::string(file), *content);
+}
+
+Result<void> write_shutdown_xlsx(Writing& writing, std::string_view file) {
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  const auto whole = writing.whole();
+  if (!whole) return fail(whole.error());
+  const auto content = (*part)->shutdown_table(**whole, *writing.of.reader);
+  if (!content) return fail(content.error());
+  return writing.outputs.write(std::string(file), *content);
 }
 
 }  // namespace ohmglow::cli

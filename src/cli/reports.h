@@ -32,5 +32,7 @@ inline constexpr std::string_view kXlsxFile = "report.xlsx";
 [[nodiscard]] Result<void> write_html_report(Writing& writing);
 [[nodiscard]] Result<void> write_pdf_report(Writing& writing);
 [[nodiscard]] Result<void> write_xlsx_report(Writing& writing);
+[[nodiscard]] Result<void> write_shutdown_pdf(Writing& writing, std::string_view file);
+[[nodiscard]] Result<void> write_shutdown_xlsx(Writing& writing, std::string_view file);
 
 }  // namespace ohmglow::cli

@@ -79,6 +79,10 @@ std::vector<Flag> all_flags() {
   return flags;
 }
 
+bool Finding::has(Flag flag) const {
+  return std::find(flags.begin(), flags.end(), flag) != flags.end();
+}
+
 bool LugResult::has(Flag flag) const {
   return std::binary_search(flags.begin(), flags.end(), flag);
 }

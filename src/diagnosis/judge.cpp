@@ -192,7 +192,12 @@ void decide_motor(Assessment& result) {
 
 void rank_findings(Judging& judging) {
   auto& findings = judging.result.findings;
+  for (Finding& finding : findings) {
+    finding.decision = decision_of(finding, judging.result.policy);
+  }
   rank(findings, std::vector<const Motor*>(findings.size(), judging.row));
+  form_cases(findings, judging.result.survey.phase_names);
+  number_cases(findings);
 }
 
 }  // namespace

@@ -84,6 +84,7 @@ Assessment put_together(Survey survey, severity::Policy policy, const Options& o
               return a.images.front() < b.images.front();
             });
   rank(whole.findings, motor_of_finding);
+  number_cases(whole.findings);
   whole.problems = survey.problems;
   for (const ImageResult& image : whole.images) {
     auto its_own = problems_of(image);

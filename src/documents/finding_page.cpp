@@ -27,41 +27,42 @@ void add_small_heading(Blocks& blocks, const Pages& pages, const std::string& wo
 }
 
 Block title_block(const Pages& pages, const Card& card) {
-  const Paragraph rank(pages.letters(), std::to_string(card.rank), 0,
-                       Style{.size = 22, .bold = true});
+  const Paragraph number(pages.letters(), std::to_string(card.case_number), 0,
+                         Style{.size = 22, .bold = true});
   const Paragraph band(pages.letters(), card.band, 150,
                        Style{.size = 9, .bold = true, .most_lines = 1});
-  const double at = rank.width() + 10;
+  const double at = number.width() + 10;
   const Paragraph line(pages.letters(), card.headline, pages.width() - at,
                        Style{.size = kHeading, .bold = true, .most_lines = 3});
-  const double height = std::max(rank.height(), line.height() + 17) + 2;
+  const Paragraph drives(pages.letters(), card.drives, pages.width() - at - 160,
+                         Style{.tone = tone("muted"), .right_aligned = true, .most_lines = 1});
+  const double height = std::max(number.height(), line.height() + 17) + 2;
   return {height, 0, true, nullptr, [=](Pages& on, double x, double y) {
             if (on.is_dry()) return;
             const Tagged heading(on, "H2");
-            rank.draw(on.cr(), x, y - 4);
+            number.draw(on.cr(), x, y - 4);
             draw_chip(on.cr(), x + at, y, band, card.level);
+            drives.draw(on.cr(), x + at + 160, y);
             line.draw(on.cr(), x + at, y + 16);
           }};
 }
 
+void add_order(Blocks& blocks, const Pages& pages, const std::string& label,
+               const std::string& words, double size = kBody) {
+  if (words.empty()) return;
+  Style bold{.size = size};
+  bold.bold_until = label.size();
+  add_text(blocks, pages, label + "  " + words, pages.width(), bold, 0, 3);
+}
+
 void add_orders(Blocks& blocks, const Pages& pages, const Card& card) {
-  std::string verdict = capital(card.verdict) + ".";
-  Style style{};
-  style.bold_until = verdict.size();
-  verdict += " " + card.meaning;
-  if (!card.sure.empty()) {
-    verdict += " " + say("Probability of this verdict, given the uncertainties: {}.", card.sure);
+  add_order(blocks, pages, tr("Do:"), card.plain_action, kLead);
+  add_text(blocks, pages, card.meaning, pages.width(), Style{}, 0, 3);
+  add_order(blocks, pages, tr("How sure:"), card.how_sure);
+  add_order(blocks, pages, tr("Who:"), card.who);
+  for (const std::string& other : card.also) {
+    add_order(blocks, pages, tr("Same cause:"), other);
   }
-  verdict += " " + say("Band decided by {}.", card.band_by);
-  add_text(blocks, pages, verdict, pages.width(), style, 0, 4);
-  const auto order = [&](const std::string& label, const std::string& words) {
-    if (words.empty()) return;
-    Style bold{};
-    bold.bold_until = label.size();
-    add_text(blocks, pages, label + "  " + words, pages.width(), bold);
-  };
-  order(tr("Recommended action:"), card.action);
-  order(tr("Next step:"), card.next_step);
 }
 
 // Words in the place of a picture that is not there.
@@ -120,10 +121,21 @@ void add_pictures(Blocks& blocks, const Pages& pages, const Source& source, cons
            tr("Marks as the survey names them; a cross on each lug's hottest spot. Stored "
               "temperatures, before the corrections."),
            width, caption);
-  const ImageEntry* entry = source.lookup.entry(result->file);
-  if (entry == nullptr || entry->photo.empty() || !source.extras.open_photo) return;
+}
+
+bool has_photo(const Source& source, const Card& card) {
+  if (card.image == nullptr || !source.extras.open_photo) return false;
+  const ImageEntry* entry = source.lookup.entry(card.image->file);
+  return entry != nullptr && !entry->photo.empty();
+}
+
+void add_photo(Blocks& blocks, const Pages& pages, const Source& source, const Card& card,
+               double width) {
+  if (!has_photo(source, card)) return;
+  const ImageEntry* entry = source.lookup.entry(card.image->file);
+  const Style caption{.size = 7, .tone = tone("muted")};
   const double photo_height = width * 0.75;
-  blocks.push_back({photo_height, 5, true, nullptr,
+  blocks.push_back({photo_height, 0, true, nullptr,
                     [&source, entry, width, photo_height](Pages& on, double x, double y) {
                       if (on.is_dry()) return;
                       const Box box{x, y, width, photo_height};
@@ -206,6 +218,20 @@ void add_likelihood(Blocks& blocks, const Pages& pages, const Card& card, double
   }
 }
 
+void add_decisive(Blocks& blocks, const Pages& pages, const Card& card, double width) {
+  add_small_heading(blocks, pages, tr("The numbers that decide"), width);
+  for (const report::Fact& fact : card.decisive) {
+    add_fact(blocks, pages, fact.label, fact.value, width, width * 0.42);
+  }
+}
+
+void add_next_test(Blocks& blocks, const Pages& pages, const Card& card, double width) {
+  if (!card.has_next_test) return;
+  add_small_heading(blocks, pages, tr("Next test"), width);
+  add_text(blocks, pages, capital(card.tests.front().title) + ". " + card.tests.front().how, width,
+           Style{});
+}
+
 double height_of(const Blocks& blocks) {
   double height = 0;
   for (const Block& block : blocks) height += block.before + block.height;
@@ -220,18 +246,6 @@ void share_out(std::vector<Lane>& lanes, std::vector<Blocks> sections) {
     shorter.insert(shorter.end(), std::make_move_iterator(section.begin()),
                    std::make_move_iterator(section.end()));
   }
-}
-
-std::vector<Blocks> sections_of(const Pages& pages, const Card& card, double width) {
-  std::vector<Blocks> sections(7);
-  add_numbers(sections[0], pages, card, width);
-  add_evidence(sections[1], pages, card, width);
-  add_causes(sections[2], pages, card, width);
-  add_tests(sections[3], pages, card, width);
-  add_texts(sections[4], pages, tr("Keep in mind"), card.flags, width);
-  add_texts(sections[5], pages, tr("Caution"), card.cautions, width);
-  add_likelihood(sections[6], pages, card, width);
-  return sections;
 }
 
 // One table for all quantities: inputs down, what each adds to the uncertainty across.
@@ -275,20 +289,68 @@ void finding_page(Pages& pages, const Source& source, const diagnosis::Finding& 
   const Card card = report::card_of(source.lookup, finding);
   const std::string anchor = fmt::format("finding-{}", card.rank);
   pages.anchor(anchor);
-  pages.bookmark(parent_bookmark, fmt::format("{} {}: {}", card.rank, card.band, card.headline),
-                 anchor);
+  pages.bookmark(parent_bookmark,
+                 fmt::format("{} {}: {}", card.case_number, card.band, card.headline), anchor);
   Blocks head;
   head.push_back(title_block(pages, card));
   add_orders(head, pages, card);
   flow(pages, std::move(head));
-  pages.y += 9;
+  pages.y += 7;
 
+  // Side by side: the picture and the photograph, else the ladder; then the rest.
   const double width = (pages.width() - kLaneGap) / 2;
   std::vector<Lane> lanes(2);
   lanes[1].x = width + kLaneGap;
   add_pictures(lanes[0].blocks, pages, source, card, width);
-  add_ladder(lanes[1].blocks, pages, source, card, width);
-  share_out(lanes, sections_of(pages, card, width));
+  add_photo(lanes[1].blocks, pages, source, card, width);
+  add_ladder(lanes[lanes[1].blocks.empty() ? 1 : 0].blocks, pages, source, card, width);
+  std::vector<Blocks> sections(6);
+  add_decisive(sections[0], pages, card, width);
+  add_texts(sections[1], pages, tr("What speaks for it"), card.reasons_for, width);
+  add_texts(sections[2], pages, tr("What speaks against it"), card.reasons_against, width);
+  add_next_test(sections[3], pages, card, width);
+  add_texts(sections[4], pages, tr("Keep in mind"), card.flags, width);
+  add_texts(sections[5], pages, tr("Caution"), card.cautions, width);
+  share_out(lanes, std::move(sections));
+  flow(pages, std::move(lanes));
+  if (source.extras.detail == report::Detail::brief) return;
+  Blocks more;
+  add_text(more, pages,
+           say("All evidence: page {}.", pages.page_of(fmt::format("evidence-{}", card.rank))),
+           pages.width(), Style{.size = kSmall, .tone = tone("link")}, 0, 6);
+  flow(pages, std::move(more));
+}
+
+void evidence_of(Pages& pages, const Source& source, const diagnosis::Finding& finding) {
+  constexpr double kRoomNeeded = 160;
+  const Card card = report::card_of(source.lookup, finding);
+  if (pages.y + kRoomNeeded > pages.bottom()) pages.new_page();
+  if (!pages.page_is_empty()) pages.y += 12;
+  pages.anchor(fmt::format("evidence-{}", card.rank));
+  Blocks head;
+  add_heading(head, pages, fmt::format("{}  {}", card.case_number, card.headline), pages.width(),
+              10.5, "H2");
+  std::string verdict = capital(card.verdict) + ".";
+  Style style{};
+  style.bold_until = verdict.size();
+  if (!card.sure.empty()) {
+    verdict += " " + say("Probability of this verdict, given the uncertainties: {}.", card.sure);
+  }
+  verdict += " " + say("Band decided by {}.", card.band_by);
+  add_text(head, pages, verdict, pages.width(), style);
+  add_order(head, pages, tr("Recommended action:"), card.action);
+  add_order(head, pages, tr("Next step:"), card.next_step);
+  flow(pages, std::move(head));
+  const double width = (pages.width() - kLaneGap) / 2;
+  std::vector<Lane> lanes(2);
+  lanes[1].x = width + kLaneGap;
+  std::vector<Blocks> sections(5);
+  add_numbers(sections[0], pages, card, width);
+  add_evidence(sections[1], pages, card, width);
+  add_causes(sections[2], pages, card, width);
+  add_tests(sections[3], pages, card, width);
+  add_likelihood(sections[4], pages, card, width);
+  share_out(lanes, std::move(sections));
   flow(pages, std::move(lanes));
   if (card.budgets.empty()) return;
   pages.y += 8;

@@ -28,10 +28,10 @@ cairo_status_t append(void* out, const unsigned char* data, unsigned int length)
   return CAIRO_STATUS_SUCCESS;
 }
 
-Error not_written(cairo_status_t status) {
+Error not_composed_for(const char* reason) {
   return {ErrorKind::system,
           "the PDF could not be composed",
-          cairo_status_to_string(status),
+          reason,
           "",
           "free memory or report on fewer images at once",
           {}};
@@ -112,7 +112,7 @@ Result<void> Pages::finish() {
   cairo_surface_finish(surface_);
   for (const cairo_status_t status : {cairo_status(cr_), cairo_surface_status(surface_)}) {
     if (status != CAIRO_STATUS_SUCCESS && status != CAIRO_STATUS_SURFACE_FINISHED) {
-      return fail(not_written(status));
+      return fail(not_composed_for(cairo_status_to_string(status)));
     }
   }
   return {};
@@ -149,6 +149,34 @@ void Pages::begin(const char* tag, const std::string& attributes) {
 
 void Pages::end(const char* tag) {
   if (!is_dry()) cairo_tag_end(cr_, tag);
+}
+
+Result<std::string> printed_twice(Paper paper, const Running& running,
+                                  const std::function<void(Pages&)>& compose) {
+  const Letters letters;
+  if (!letters.found()) {
+    return fail({ErrorKind::missing,
+                 "no font was found to write the PDF with",
+                 "",
+                 "",
+                 "install fonts-lato",
+                 {}});
+  }
+  PlacesInPages places;
+  {
+    Pages dry(letters, paper, running, {}, nullptr);
+    compose(dry);
+    places = dry.places();
+  }
+  std::string out;
+  Pages pages(letters, paper, running, std::move(places), &out);
+  compose(pages);
+  if (const auto finished = pages.finish(); !finished) return fail(finished.error());
+  return out;
+}
+
+Error pdf_not_composed(const std::exception& error) {
+  return not_composed_for(error.what());
 }
 
 }  // namespace ohmglow::documents

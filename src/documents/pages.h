@@ -6,6 +6,8 @@
 #include "text.h"
 
 #include <cairo-pdf.h>
+#include <exception>
+#include <functional>
 #include <map>
 #include <memory>
 #include <string>
@@ -80,6 +82,12 @@ class Pages {
   int page_ = 0;
   std::map<std::string, int> found_;
 };
+
+/// Lays a document out twice and gives its bytes. Errors: no font at all, or it cannot be written.
+[[nodiscard]] Result<std::string> printed_twice(Paper paper, const Running& running,
+                                                const std::function<void(Pages&)>& compose);
+/// Out of memory, or whatever else ended the composing.
+[[nodiscard]] Error pdf_not_composed(const std::exception& error);
 
 /// Between begin and end, however the scope is left.
 class Tagged {

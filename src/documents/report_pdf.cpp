@@ -11,7 +11,7 @@ namespace {
 
 Running running_lines(const Source& source) {
   const Survey& survey = source.assessment.survey;
-  constexpr std::size_t kWarnings = 2;  // of electricity; the cover has all of them
+  constexpr std::size_t kWarnings = 2;  // of electricity; the first page has all of them
   std::string caution;
   for (std::size_t i = 0; i < kWarnings && i < source.contents.cautions.size(); ++i) {
     caution += (i == 0 ? "" : " ") + source.contents.cautions[i];
@@ -38,36 +38,12 @@ void compose(Pages& pages, const Source& source) {
   describe(pages, source);
   pages.new_page();
   const Tagged document(pages, "Document");
-  cover(pages, source);
-  summary(pages, source);
+  answer(pages, source);
   ranked_list(pages, source);
   findings(pages, source);
-  appendices(pages, source);
+  beside_the_findings(pages, source);
+  if (source.extras.detail == report::Detail::full) appendices(pages, source);
   sign_off(pages, source);
-}
-
-Result<std::string> printed(const Source& source, Paper paper) {
-  const Letters letters;
-  if (!letters.found()) {
-    return fail({ErrorKind::missing,
-                 "no font was found to write the PDF with",
-                 "",
-                 "",
-                 "install fonts-lato",
-                 {}});
-  }
-  const Running running = running_lines(source);
-  PlacesInPages places;
-  {
-    Pages dry(letters, paper, running, {}, nullptr);
-    compose(dry, source);
-    places = dry.places();
-  }
-  std::string out;
-  Pages pages(letters, paper, running, std::move(places), &out);
-  compose(pages, source);
-  if (const auto finished = pages.finish(); !finished) return fail(finished.error());
-  return out;
 }
 
 }  // namespace
@@ -79,14 +55,11 @@ Result<std::string> report_pdf(const diagnosis::Assessment& assessment,
   try {
     const report::Lookup lookup(assessment);
     const report::Contents contents = report::contents_of(lookup);
-    return printed({assessment, lookup, contents, open_image, extras}, paper);
+    const Source source{assessment, lookup, contents, open_image, extras};
+    return printed_twice(paper, running_lines(source),
+                         [&source](Pages& pages) { compose(pages, source); });
   } catch (const std::exception& error) {
-    return fail({ErrorKind::system,
-                 "the PDF could not be composed",
-                 error.what(),
-                 "",
-                 "free memory or report on fewer images at once",
-                 {}});
+    return fail(pdf_not_composed(error));
   }
 }
 

@@ -26,12 +26,7 @@ Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
     parameters_sheet(book, source);
     return book.finish();
   } catch (const std::exception& error) {
-    return fail({ErrorKind::system,
-                 "the spreadsheet could not be composed",
-                 error.what(),
-                 "",
-                 "free memory or report on fewer images at once",
-                 {}});
+    return fail(xlsx_not_composed(error));
   }
 }
 

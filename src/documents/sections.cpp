@@ -10,7 +10,7 @@
 namespace ohmglow::documents {
 namespace {
 
-constexpr double kTitle = 24;
+constexpr double kTitle = 17;
 constexpr double kLabelShare = 0.26;
 
 Block tallies_block(const Pages& pages, const std::vector<report::Tally>& tallies) {
@@ -45,14 +45,16 @@ Block tallies_block(const Pages& pages, const std::vector<report::Tally>& tallie
 
 Block framed_block(const Pages& pages, const std::string& title,
                    const std::vector<std::string>& items) {
-  constexpr double kPadding = 9;
+  constexpr double kPadding = 6;
   const double inner = pages.width() - 2 * kPadding;
   Blocks lines;
-  add_text(lines, pages, title, inner, Style{.size = 10.5, .bold = true}, 0, 0);
-  for (const std::string& item : items) add_item(lines, pages, "•", item, inner);
+  add_text(lines, pages, title, inner, Style{.size = kBody, .bold = true}, 0, 0);
+  for (const std::string& item : items) {
+    add_text(lines, pages, item, inner, Style{.size = kSmall}, 0, 1);
+  }
   double height = 2 * kPadding;
   for (const Block& line : lines) height += line.before + line.height;
-  return {height, 12, false, nullptr, [=](Pages& on, double x, double y) {
+  return {height, 9, false, nullptr, [=](Pages& on, double x, double y) {
             if (on.is_dry()) return;
             cairo_rectangle(on.cr(), x + 0.75, y + 0.75, on.width() - 1.5, height - 1.5);
             set_tone(on.cr(), tone_of_level(4));
@@ -90,35 +92,126 @@ void draw_dots(cairo_t* cr, double from, double to, double y) {
 struct Part {
   std::string_view title;
   const char* anchor;
+  bool only_in_full = false;
 };
-constexpr std::array kParts{Part{msg("Scope and summary"), "scope"},
-                            Part{msg("Ranked list"), "ranked"},
+constexpr std::array kParts{Part{msg("Ranked list"), "ranked"},
+                            Part{msg("Findings, one by one"), "findings"},
                             Part{msg("Not judged"), "not-judged"},
                             Part{msg("Warm and even"), "warm-even"},
-                            Part{msg("Findings, one by one"), "findings"},
-                            Part{msg("Even connections"), "others"},
-                            Part{msg("Readings of the motors"), "readings"},
                             Part{msg("Not inspected or not measurable"), "not-measured"},
-                            Part{msg("Parameters used"), "parameters"},
+                            Part{msg("Scope and summary"), "scope"},
+                            Part{msg("Rules and sources"), "rules"},
                             Part{msg("Problems"), "problems"},
+                            Part{msg("Evidence"), "evidence", true},
+                            Part{msg("Even connections"), "others", true},
+                            Part{msg("Readings of the motors"), "readings", true},
+                            Part{msg("Parameters used"), "parameters", true},
                             Part{msg("Sign-off"), "sign-off"}};
 
-// Each part with the page it begins on; a row leads there.
-void add_contents(Blocks& blocks, const Pages& pages) {
-  const double width = pages.width();
+// "Ranked list 2 · Findings 3 …": each part with the page it begins on, as a link.
+void add_contents(Blocks& blocks, const Pages& pages, report::Detail detail) {
+  constexpr double kColumnGap = 14;
+  constexpr std::size_t kPartsAbreast = 3;
+  std::vector<const Part*> there;
   for (const Part& part : kParts) {
-    const Paragraph title(pages.letters(), tr(part.title), width - 40, Style{.tone = tone("link")});
-    const Paragraph page(pages.letters(), pages.page_of(part.anchor), 40,
-                         Style{.tone = tone("link"), .right_aligned = true});
+    if (!part.only_in_full || detail == report::Detail::full) there.push_back(&part);
+  }
+  const double width = (pages.width() - kColumnGap * (kPartsAbreast - 1)) / kPartsAbreast;
+  const Style style{.size = kSmall, .tone = tone("link")};
+  const double height = Paragraph(pages.letters(), "X", width, style).height() + 2;
+  for (std::size_t first = 0; first < there.size(); first += kPartsAbreast) {
+    const std::vector<const Part*> row(
+        there.begin() + static_cast<std::ptrdiff_t>(first),
+        there.begin() + static_cast<std::ptrdiff_t>(std::min(first + kPartsAbreast, there.size())));
     blocks.push_back(
-        {title.height() + 3, 0, false, "L", [=](Pages& on, double x, double y) {
+        {height, first == 0 ? 6.0 : 0.0, false, "L", [=](Pages& on, double x, double y) {
            if (on.is_dry()) return;
-           const Tagged item(on, "LI");
-           const Tagged link(on, CAIRO_TAG_LINK, fmt::format("dest='{}'", part.anchor));
-           title.draw(on.cr(), x, y);
-           page.draw(on.cr(), x + width - 40, y);
-           draw_dots(on.cr(), x + title.width() + 4, x + width - 22, y + title.height() - 2.5);
+           for (const Part* part : row) {
+             const Tagged item(on, "LI");
+             const Tagged link(on, CAIRO_TAG_LINK, fmt::format("dest='{}'", part->anchor));
+             const Paragraph title(on.letters(), tr(part->title), width - 24, style);
+             Style right = style;
+             right.right_aligned = true;
+             title.draw(on.cr(), x, y);
+             Paragraph(on.letters(), on.page_of(part->anchor), 24, right)
+                 .draw(on.cr(), x + width - 24, y);
+             draw_dots(on.cr(), x + title.width() + 4, x + width - 14, y + title.height() - 2.5);
+             x += width + kColumnGap;
+           }
          }});
+  }
+}
+
+// A line of the answer: motor and page on the left, what to do on the right.
+Block answer_block(const Pages& pages, const report::AnswerLine& line, int level) {
+  constexpr double kBar = 9;
+  constexpr double kPage = 26;
+  constexpr double kToAction = 12;
+  const double width = pages.width() - kBar - kPage;
+  const double left = width * 0.44;
+  std::string what = line.motor + (line.drives.empty() ? "" : ", " + line.drives);
+  Style head{.size = kBody};
+  head.bold_until = line.motor.size();
+  const Paragraph who(pages.letters(), what, left, head);
+  const Paragraph where(pages.letters(), line.where, left,
+                        Style{.size = kSmall, .tone = tone("muted"), .most_lines = 3});
+  const double right = width - left - kToAction;
+  const Paragraph act(pages.letters(), line.action, right, Style{.size = kBody, .most_lines = 4});
+  const Paragraph sure(pages.letters(), line.sure, right,
+                       Style{.size = kSmall, .tone = tone("muted"), .most_lines = 2});
+  const double height = std::max(who.height() + where.height(),
+                                 act.height() + (line.sure.empty() ? 0 : sure.height())) +
+                        5;
+  const int rank = line.rank;
+  const bool has_sure = !line.sure.empty();
+  return {height, 0, false, "L", [=](Pages& on, double x, double y) {
+            if (on.is_dry()) return;
+            const Tagged item(on, "LI");
+            cairo_t* cr = on.cr();
+            cairo_rectangle(cr, x, y, std::max(1.0, 1.2 * level), height);
+            set_tone(cr, tone_of_level(level));
+            cairo_fill(cr);
+            who.draw(cr, x + kBar, y + 1);
+            where.draw(cr, x + kBar, y + 1 + who.height());
+            act.draw(cr, x + kBar + left + kToAction, y + 1);
+            if (has_sure) sure.draw(cr, x + kBar + left + kToAction, y + 1 + act.height());
+            if (rank == 0) return;
+            const std::string anchor = fmt::format("finding-{}", rank);
+            const Tagged link(on, CAIRO_TAG_LINK, fmt::format("dest='{}'", anchor));
+            Paragraph(on.letters(), say("p. {}", on.page_of(anchor)), kPage,
+                      Style{.size = kSmall, .tone = tone("link"), .right_aligned = true})
+                .draw(cr, x + on.width() - kPage, y + 1);
+          }};
+}
+
+// What was not judged or seen takes a line: there is no page to lead to.
+void add_unseen(Blocks& blocks, const Pages& pages, const report::AnswerLine& line) {
+  Style style{.size = kSmall};
+  style.bold_until = line.motor.size();
+  add_text(blocks, pages, fmt::format("{} {}: {}", line.motor, line.where, line.action),
+           pages.width(), style, 0, 1);
+}
+
+void add_answer(Blocks& blocks, const Pages& pages, const report::AnswerGroup& group) {
+  const std::size_t count = group.lines.size() + group.more;
+  add_heading(blocks, pages, fmt::format("{} ({})", group.title, count), pages.width(), 10.5, "H2");
+  blocks.back().before = 8;
+  if (group.lines.empty()) {
+    add_text(blocks, pages, group.when_empty, pages.width(), Style{.tone = tone("muted")});
+  }
+  for (const report::AnswerLine& line : group.lines) {
+    if (line.rank == 0) {
+      add_unseen(blocks, pages, line);
+    } else {
+      blocks.push_back(answer_block(pages, line, group.level));
+    }
+  }
+  if (group.more > 0) {
+    const bool is_seen = group.lines.front().rank > 0;
+    add_text(blocks, pages,
+             say("… and {} more: page {}", group.more,
+                 pages.page_of(is_seen ? "ranked" : "not-measured")),
+             pages.width(), Style{.tone = tone("muted")});
   }
 }
 
@@ -138,42 +231,40 @@ void begin_section(Pages& pages, const std::string& title, const std::string& an
   flow(pages, std::move(blocks));
 }
 
-void cover(Pages& pages, const Source& source) {
-  pages.y += 26;
-  pages.anchor("cover");
-  pages.bookmark(0, tr("Cover"), "cover");
+void answer(Pages& pages, const Source& source) {
+  pages.anchor("answer");
+  pages.bookmark(0, tr("What to do"), "answer");
   Blocks blocks;
-  add_text(blocks, pages, tr("Motor connections, thermal and electrical"), pages.width(),
-           Style{.size = 11, .tone = tone("muted")});
-  add_heading(blocks, pages, source.contents.site, pages.width(), kTitle, "H1");
-  blocks.back().before = 4;
-  blocks.back().keeps_next = false;
-  blocks.push_back(tallies_block(pages, source.contents.tallies));
-  if (!source.contents.stops.empty()) {
-    blocks.push_back(framed_block(pages, tr("Stop now"), source.contents.stops));
+  std::string line = tr("Motor connections, thermal and electrical");
+  if (!source.contents.surveyed.empty()) {
+    line += " · " + say("surveyed {}", source.contents.surveyed);
   }
+  add_heading(blocks, pages, source.contents.site, pages.width(), kTitle, "H1");
+  blocks.back().keeps_next = false;
+  add_text(blocks, pages, line, pages.width(), Style{.tone = tone("muted")}, 0, 0);
+  for (const report::AnswerGroup& group : source.contents.answer) add_answer(blocks, pages, group);
   blocks.push_back(
       framed_block(pages, tr("Before anyone opens an enclosure"), source.contents.cautions));
-  blocks.push_back({0, 12, false, nullptr, [](Pages&, double, double) {}});
-  add_facts(blocks, pages, source.contents.facts);
-  add_heading(blocks, pages, tr("In this report"), pages.width(), 10.5, "H2");
-  add_contents(blocks, pages);
   flow(pages, std::move(blocks));
+  pages.y += 6;
+  Blocks parts;
+  add_contents(parts, pages, source.extras.detail);
+  flow(pages, std::move(parts));
 }
 
 void summary(Pages& pages, const Source& source) {
-  begin_section(pages, tr("Scope and summary"), "scope", true);
+  begin_section(pages, tr("Scope and summary"), "scope", false);
   Blocks blocks;
+  blocks.push_back(tallies_block(pages, source.contents.tallies));
+  blocks.push_back({0, 8, false, nullptr, [](Pages&, double, double) {}});
   add_facts(blocks, pages, source.contents.scope);
-  add_text(
-      blocks, pages,
-      say("What was not inspected, not observable or not measurable is listed with its reason on "
-          "page {}.",
-          pages.page_of("not-measured")),
-      pages.width(), Style{}, 0, 6);
   flow(pages, std::move(blocks));
   pages.y += 10;
   flow_listing(pages, source.contents.by_component);
+  begin_section(pages, tr("Rules and sources"), "rules", false);
+  Blocks rules;
+  add_facts(rules, pages, source.contents.facts);
+  flow(pages, std::move(rules));
 }
 
 void ranked_list(Pages& pages, const Source& source) {
@@ -188,8 +279,6 @@ void ranked_list(Pages& pages, const Source& source) {
   flow_listing(pages, list);
   begin_section(pages, tr("Not judged"), "not-judged", false);
   flow_listing(pages, source.contents.not_judged);
-  begin_section(pages, tr("Warm and even"), "warm-even", false);
-  flow_listing(pages, source.contents.warm_even);
 }
 
 void findings(Pages& pages, const Source& source) {
@@ -203,7 +292,8 @@ void findings(Pages& pages, const Source& source) {
   }
   int parent = 0;
   for (const diagnosis::Finding& finding : source.assessment.findings) {
-    pages.chapter = say("finding {}", finding.rank);
+    if (!finding.leads_case) continue;
+    pages.chapter = say("finding {}", finding.case_number);
     pages.new_page();
     if (&finding == &source.assessment.findings.front()) {
       pages.anchor("findings");
@@ -239,8 +329,23 @@ void parameters(Pages& pages, const report::Listing& listing) {
 
 }  // namespace
 
+void beside_the_findings(Pages& pages, const Source& source) {
+  const report::Contents& contents = source.contents;
+  begin_section(pages, tr("Warm and even"), "warm-even", true);
+  flow_listing(pages, contents.warm_even);
+  begin_section(pages, tr("Not inspected or not measurable"), "not-measured", false);
+  flow_listing(pages, contents.not_covered);
+  summary(pages, source);
+  begin_section(pages, tr("Problems"), "problems", false);
+  flow_listing(pages, contents.problems);
+}
+
 void appendices(Pages& pages, const Source& source) {
   const report::Contents& contents = source.contents;
+  begin_section(pages, tr("Evidence"), "evidence", true);
+  for (const diagnosis::Finding& finding : source.assessment.findings) {
+    evidence_of(pages, source, finding);
+  }
   begin_section(pages, tr("Even connections"), "others", true);
   flow_listing(pages, contents.even);
   begin_section(pages, tr("Readings of the motors"), "readings", false);
@@ -249,12 +354,8 @@ void appendices(Pages& pages, const Source& source) {
     pages.y += 8;
     flow_listing(pages, contents.stretches);
   }
-  begin_section(pages, tr("Not inspected or not measurable"), "not-measured", false);
-  flow_listing(pages, contents.not_covered);
   begin_section(pages, tr("Parameters used"), "parameters", false);
   parameters(pages, contents.parameters);
-  begin_section(pages, tr("Problems"), "problems", false);
-  flow_listing(pages, contents.problems);
 }
 
 namespace {
@@ -262,7 +363,7 @@ namespace {
 // To write on by hand.
 Block empty_lines(const Pages& pages) {
   constexpr int kLines = 3;
-  constexpr double kSpacing = 22;
+  constexpr double kSpacing = 18;
   const double width = pages.width();
   return {kLines * kSpacing, 4, false, nullptr, [=](Pages& on, double x, double y) {
             if (on.is_dry()) return;
@@ -278,7 +379,7 @@ Block empty_lines(const Pages& pages) {
 
 // A name, a signature and a date, each over a line of its own.
 Block signature_block(const Pages& pages, const std::string& who) {
-  constexpr double kHeight = 46;
+  constexpr double kHeight = 42;
   const double width = pages.width();
   return {kHeight, 6, false, nullptr, [=](Pages& on, double x, double y) {
             if (on.is_dry()) return;
@@ -305,7 +406,7 @@ Block signature_block(const Pages& pages, const std::string& who) {
 }  // namespace
 
 void sign_off(Pages& pages, const Source& source) {
-  constexpr double kRoomNeeded = 340;
+  constexpr double kRoomNeeded = 250;
   begin_section(pages, tr("Sign-off"), "sign-off", pages.y + kRoomNeeded > pages.bottom());
   Blocks blocks;
   add_text(

@@ -16,10 +16,13 @@ struct Source {
   const report::Extras& extras;
 };
 
-void cover(Pages& pages, const Source& source);
-void summary(Pages& pages, const Source& source);
+/// The first page: what each person acts on.
+void answer(Pages& pages, const Source& source);
 void ranked_list(Pages& pages, const Source& source);
 void findings(Pages& pages, const Source& source);
+/// What was not judged, even or not seen; scope, rules and problems.
+void beside_the_findings(Pages& pages, const Source& source);
+/// What only a full report holds.
 void appendices(Pages& pages, const Source& source);
 void sign_off(Pages& pages, const Source& source);
 
@@ -27,8 +30,10 @@ void sign_off(Pages& pages, const Source& source);
 void begin_section(Pages& pages, const std::string& title, const std::string& anchor,
                    bool on_new_page);
 
-/// One finding, from the top of a page.
+/// The case that a finding leads, on a page of its own.
 void finding_page(Pages& pages, const Source& source, const diagnosis::Finding& finding,
                   int parent_bookmark);
+/// Every number and argument of a finding, and where its uncertainties come from.
+void evidence_of(Pages& pages, const Source& source, const diagnosis::Finding& finding);
 
 }  // namespace ohmglow::documents

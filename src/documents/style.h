@@ -9,6 +9,7 @@
 namespace ohmglow::documents {
 
 // Points. Below 7 print is hard to read; 8.5 is the size of running text in tables and lists.
+inline constexpr double kLead = 10;  ///< what a reader acts on
 inline constexpr double kBody = 8.5;
 inline constexpr double kSmall = 7.5;
 inline constexpr double kFine = 6.4;

@@ -261,4 +261,13 @@ void Sheet::close() {
   worksheet_autofilter(sheet_, 0, 0, row_, static_cast<lxw_col_t>(columns_.size() - 1));
 }
 
+Error xlsx_not_composed(const std::exception& error) {
+  return {ErrorKind::system,
+          "the spreadsheet could not be composed",
+          error.what(),
+          "",
+          "free memory or report on fewer images at once",
+          {}};
+}
+
 }  // namespace ohmglow::documents

@@ -6,6 +6,7 @@
 #include "ohmglow/survey.h"
 
 #include <chrono>
+#include <exception>
 #include <optional>
 #include <span>
 #include <string>
@@ -94,6 +95,9 @@ class Sheet {
   lxw_row_t row_ = 0;
   lxw_col_t column_ = 0;
 };
+
+/// Out of memory, or whatever else ended the composing.
+[[nodiscard]] Error xlsx_not_composed(const std::exception& error);
 
 /// A text as a cell holds it: printable, and no longer than the format allows.
 [[nodiscard]] std::string cell_text(std::string_view words);

@@ -10,7 +10,6 @@ namespace {
 
 using diagnosis::Aside;
 using diagnosis::Assessment;
-using diagnosis::Finding;
 
 std::string amperes(const std::optional<double>& a) {
   return a ? decimals(*a, 1) + " A" : "";
@@ -74,15 +73,6 @@ Listing warm_even(const Assessment& a) {
          ListCell{band_title(a.policy, aside.grade)}, ListCell{written(aside.why)}});
   }
   return list;
-}
-
-std::vector<std::string> motors_to_stop(const Assessment& a) {
-  std::vector<std::string> lines;
-  for (const Finding& f : a.findings) {
-    if (f.verdict != diagnosis::Verdict::open_phase) continue;
-    lines.push_back(say("Stop motor {} now: it runs on two phases.", f.motor));
-  }
-  return lines;
 }
 
 }  // namespace ohmglow::report

@@ -1,3 +1,4 @@
+#include "answer.h"
 #include "offered/report/report_contents.h"
 #include "offered/vocabulary/number_text.h"
 #include "reading_words.h"
@@ -250,6 +251,81 @@ std::string headline(const Assessment& a, const Finding& f) {
   return text + " — " + where_of(a.survey, f);
 }
 
+/// Of a motor that runs on two phases; where no image has them, as its evidence says.
+std::string currents(const Assessment& a, const Finding& f,
+                     const diagnosis::ComponentResult* component) {
+  if (component == nullptr) return f.evidence.empty() ? "" : written(f.evidence.front().text);
+  std::string text;
+  for (const Phase phase : kPhases) {
+    const auto& load = component->load_a[index_of(phase)];
+    text += fmt::format("{}{} {}", text.empty() ? "" : ", ", phase_name(a.survey, phase),
+                        load ? decimals(load->value(), 1) + " A" : "—");
+  }
+  return text;
+}
+
+/// The numbers that decide, as many as a reader takes in at once.
+std::vector<Fact> decisive_numbers(const Assessment& a, const Finding& f,
+                                   const diagnosis::ComponentResult* component) {
+  constexpr std::size_t kMost = 5;
+  Rows rows;
+  if (f.temperature_c && f.temperature_u_c) {
+    rows.add(tr("Temperature"), temperature_with_u(*f.temperature_c, *f.temperature_u_c));
+  }
+  if (f.rise_over_like && f.reference_c) {
+    rows.add(tr("Over its like lugs"),
+             say("{} (reference {})", difference_with_u(*f.rise_over_like),
+                 temperature_text(*f.reference_c, 1)));
+  } else if (f.rise_over_air) {
+    rows.add(tr("Over the air"), difference_with_u(*f.rise_over_air));
+  }
+  if (f.load_a) {
+    std::string load = decimals(*f.load_a, 1) + " A";
+    if (f.load_pct) load += ", " + say("{} % of rated", decimals(*f.load_pct, 0));
+    rows.add(tr("Load"), load);
+  }
+  if (f.projected_rise) {
+    rows.add(tr("Over its like lugs at rated load"),
+             say("{} to {}", difference_text(f.projected_rise->low.value(), 1),
+                 difference_text(f.projected_rise->high.value(), 1)));
+  }
+  if (f.excess_ohm && f.electrical_phase) {
+    rows.add(tr("Resistance"),
+             say("{} + {}", phase_title(a.survey, *f.electrical_phase), ohms(*f.excess_ohm)));
+  }
+  if (f.resistance_unbalance) {
+    rows.add(tr("Unbalance of the pairs"), decimals(f.resistance_unbalance->value(), 2) + " %");
+  }
+  if (f.verdict == diagnosis::Verdict::open_phase)
+    rows.add(tr("Line currents"), currents(a, f, component));
+  auto facts = rows.take();
+  facts.resize(std::min(facts.size(), kMost));
+  return facts;
+}
+
+std::string who_may(const Finding& f) {
+  if (f.decision != diagnosis::Decision::image_again) {
+    return tr("A qualified electrician, with the circuit locked out, tagged and verified dead.");
+  }
+  return tr(
+      "The thermographer or an electrician; covers are opened by qualified people only, under "
+      "the plant's arc-flash and shock rules.");
+}
+
+void add_reasons(Card& card, const diagnosis::Explanation& likeliest) {
+  constexpr std::size_t kReasons = 3;
+  const auto first = [](const std::vector<diagnosis::Argument>& arguments) {
+    std::vector<std::string> texts;
+    for (const diagnosis::Argument& argument : arguments) {
+      if (texts.size() == kReasons) break;
+      texts.push_back(written(argument.text));
+    }
+    return texts;
+  };
+  card.reasons_for = first(likeliest.in_favour);
+  card.reasons_against = first(likeliest.against);
+}
+
 // What this finding alone asks to be careful about; the safety words for all stand apart.
 std::vector<std::string> own_cautions(const Finding& f) {
   const std::vector<Sentence> general = diagnosis::cautions();
@@ -296,13 +372,24 @@ Card card_of(const Lookup& lookup, const Finding& f) {
   const Assessment& a = lookup.assessment;
   Card card;
   card.image = f.image ? lookup.image(*f.image) : nullptr;
-  card.component = f.image ? lookup.component_of(*f.image) : nullptr;
+  card.component = component_of(lookup, f);
+  if (card.image == nullptr && card.component != nullptr) {
+    card.image = &a.images.at(card.component->images.front());
+  }
   card.motor = lookup.motor(f.motor);
   card.rank = f.rank;
   card.level = band_level(a.policy, f.grade.band);
   card.band = band_title(a.policy, f.grade);
   card.band_by = words_of(f.grade.by);
+  card.case_number = f.case_number;
+  const Motor* row = lookup.row(f.motor);
+  card.drives = row == nullptr ? "" : row->description;
   card.headline = headline(a, f);
+  card.plain_action = plain_action(f);
+  card.how_sure = how_sure(f, card.component);
+  card.decisive = decisive_numbers(a, f, card.component);
+  card.who = who_may(f);
+  for (const Sentence& other : f.also) card.also.push_back(written(other));
   card.verdict = title_of(f.verdict);
   card.meaning = tr(diagnosis::meaning_of(f.verdict));
   card.action = written(f.action);
@@ -314,7 +401,13 @@ Card card_of(const Lookup& lookup, const Finding& f) {
   card.cautions = own_cautions(f);
   card.budgets = budgets(f);
   card.reading = reading_in_words(a.survey, card);
-  if (card.component != nullptr) add_explanations(card, *card.component);
+  if (card.component == nullptr) return card;
+  add_explanations(card, *card.component);
+  // What both witnesses name is opened, not tested further.
+  card.has_next_test = !card.tests.empty() && f.verdict != diagnosis::Verdict::open_phase &&
+                       f.verdict != diagnosis::Verdict::confirmed;
+  const auto& explanations = card.component->explained.explanations;
+  if (!explanations.empty()) add_reasons(card, explanations.front());
   return card;
 }
 

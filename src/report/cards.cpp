@@ -42,9 +42,10 @@ class Pictures {
 
   void add_to(Data& card, const Finding& finding) {
     if (!finding.image) return;
-    const auto [first, is_first] = shown_.emplace(*finding.image, finding.rank);
+    const auto [first, is_first] = shown_.emplace(*finding.image, &finding);
     if (!is_first) {
-      card.set("picture_at", Data{Fields{{"rank", std::to_string(first->second)}}});
+      card.set("picture_at", Data{Fields{{"rank", std::to_string(first->second->rank)},
+                                         {"number", std::to_string(first->second->case_number)}}});
       return;
     }
     const auto picture = draw_image(lookup_, *finding.image, open_image_);
@@ -72,7 +73,7 @@ class Pictures {
   const Lookup& lookup_;
   const OpenImage& open_image_;
   const OpenPhoto& open_photo_;
-  std::unordered_map<std::string, int> shown_;
+  std::unordered_map<std::string, const Finding*> shown_;
 };
 
 }  // namespace
@@ -82,6 +83,7 @@ Result<void> write_cards(const Lookup& lookup, const OpenImage& open_image, cons
   kainjow::mustache::mustache card_template = page_template("finding.html.mustache");
   Pictures pictures(lookup, open_image, extras.open_photo);
   for (const Finding& finding : lookup.assessment.findings) {
+    if (!finding.leads_case) continue;
     Data card = card_data(card_of(lookup, finding), lookup.assessment);
     pictures.add_to(card, finding);
     if (auto written = sink(card_template.render(card)); !written) return written;

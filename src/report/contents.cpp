@@ -1,5 +1,6 @@
 #include "contents.h"
 
+#include "answer.h"
 #include "appendix.h"
 #include "asides.h"
 #include "offered/report/report_contents.h"
@@ -91,9 +92,9 @@ std::string resistance_in_short(const Assessment& a, const Finding& f) {
 
 Listing ranked(const Assessment& a, const std::string& page) {
   Listing list{"ranked",
-               tr("Every finding, by band, verdict, expected loss where costs are given, then rise "
-                  "at rated load. The rank leads to its card."),
-               {{tr("Rank"), 0.5},
+               tr("Every case, by band, verdict, expected loss where costs are given, then rise at "
+                  "rated load. The number leads to its card."),
+               {{tr("No."), 0.5},
                 {tr("Band"), 1},
                 {tr("Motor"), 1},
                 {tr("Component"), 1.2},
@@ -105,8 +106,9 @@ Listing ranked(const Assessment& a, const std::string& page) {
                {},
                tr("No lug and no reading reaches a band.")};
   for (const Finding& f : a.findings) {
+    if (!f.leads_case) continue;
     list.rows.push_back(
-        {ListCell{std::to_string(f.rank), 0, f.rank, false, page},
+        {ListCell{std::to_string(f.case_number), 0, f.rank, false, page},
          ListCell{band_title(a.policy, f.grade), band_level(a.policy, f.grade.band)},
          ListCell{f.motor}, ListCell{f.component.empty() ? tr("the circuit") : f.component},
          ListCell{where_of(a.survey, f)},
@@ -124,6 +126,7 @@ std::string title_of_site(const Survey& survey) {
 void set_overview(Contents& contents, const Assessment& head, const Summary& summary,
                   std::size_t problems) {
   contents.site = title_of_site(head.survey);
+  if (head.survey.surveyed_on) contents.surveyed = head.survey.surveyed_on->text;
   contents.facts = facts(head);
   contents.tallies = summary.tallies(head.policy, problems);
   contents.by_component = summary.by_component(head.policy);
@@ -139,7 +142,7 @@ Contents contents_of(const Lookup& lookup) {
   summary.add(a);
   set_overview(contents, a, summary, a.problems.size());
   contents.not_covered = not_covered(lookup);
-  contents.stops = motors_to_stop(a);
+  contents.answer = answer_of(lookup);
   contents.ranked = ranked(a);
   contents.not_judged = not_judged(a);
   contents.warm_even = warm_even(a);

@@ -59,6 +59,10 @@ struct Column {
 
 const Column kColumns[] = {
     {"rank", [](const Assessment&, const Finding& f) { return std::to_string(f.rank); }},
+    {"case", [](const Assessment&, const Finding& f) { return std::to_string(f.case_number); }},
+    {"case_id", [](const Assessment&, const Finding& f) { return f.case_id; }},
+    {"decision",
+     [](const Assessment&, const Finding& f) { return std::string(diagnosis::id_of(f.decision)); }},
     {"motor", [](const Assessment&, const Finding& f) { return f.motor; }},
     {"component", [](const Assessment&, const Finding& f) { return f.component; }},
     {"image", [](const Assessment&, const Finding& f) { return f.image.value_or(""); }},

@@ -13,6 +13,11 @@ void set_list(Data& data, const std::string& name, const List& list) {
   data.set("has_" + name, !list.empty());
 }
 
+// A section of its own where there are words.
+void set_words(Data& data, const std::string& name, const std::string& words) {
+  if (!words.empty()) data.set(name, words);
+}
+
 Data cell_data(const ListColumn& column, const ListCell& cell) {
   Data data{Fields{
       {"column", column.title},
@@ -79,7 +84,35 @@ void set_ladder(Data& data, const Card& card, const diagnosis::Assessment& asses
   } else if (card.motor != nullptr) {
     data.set("ladder", ladder_svg(assessment, *card.motor));
   }
-  if (!card.reading.empty()) data.set("reading", card.reading);
+  set_words(data, "reading", card.reading);
+}
+
+List answer_list(const std::vector<AnswerGroup>& answer) {
+  List groups;
+  for (const AnswerGroup& group : answer) {
+    List lines;
+    for (const AnswerLine& line : group.lines) {
+      Data data{Fields{{"finding", std::to_string(line.rank)},
+                       {"leads", line.rank > 0},
+                       {"page", line.page},
+                       {"motor", line.motor},
+                       {"where", line.where},
+                       {"action", line.action}}};
+      set_words(data, "drives", line.drives);
+      set_words(data, "sure", line.sure);
+      lines.push_back(data);
+    }
+    Data data{Fields{{"id", group.id},
+                     {"title", group.title},
+                     {"level", std::to_string(group.level)},
+                     {"when_empty", group.when_empty},
+                     {"rest", group.id == "not-seen" ? "not-measured" : "ranked"},
+                     {"count", std::to_string(group.lines.size() + group.more)}}};
+    set_list(data, "lines", lines);
+    if (group.more > 0) data.set("more", std::to_string(group.more));
+    groups.push_back(data);
+  }
+  return groups;
 }
 
 }  // namespace
@@ -125,6 +158,9 @@ Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
                    {"band", card.band},
                    {"band_by", card.band_by},
                    {"headline", card.headline},
+                   {"number", std::to_string(card.case_number)},
+                   {"plain_action", card.plain_action},
+                   {"who", card.who},
                    {"verdict", card.verdict},
                    {"meaning", card.meaning},
                    {"numbers", fact_list(card.numbers)},
@@ -132,7 +168,17 @@ Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
                    {"has_action", !card.action.empty()},
                    {"next_step", card.next_step},
                    {"has_next_step", !card.next_step.empty()}}};
-  if (!card.sure.empty()) data.set("sure", card.sure);
+  set_words(data, "sure", card.sure);
+  set_words(data, "drives", card.drives);
+  set_words(data, "how_sure", card.how_sure);
+  set_list(data, "decisive", fact_list(card.decisive));
+  if (card.has_next_test) {
+    data.set("next_test",
+             Data{Fields{{"title", card.tests.front().title}, {"how", card.tests.front().how}}});
+  }
+  set_list(data, "reasons_for", text_list(card.reasons_for));
+  set_list(data, "reasons_against", text_list(card.reasons_against));
+  set_list(data, "also", text_list(card.also));
   set_list(data, "probabilities", fact_list(card.probabilities));
   set_list(data, "budgets", budget_list(card.budgets));
   set_list(data, "evidence", evidence_list(card.evidence));
@@ -167,7 +213,8 @@ Data report_data(const Contents& contents, const Extras& extras) {
                              {"level", std::to_string(tally.level)}});
   }
   data.set("tallies", tallies);
-  set_list(data, "stops", text_list(contents.stops));
+  data.set("answer", answer_list(contents.answer));
+  set_words(data, "surveyed", contents.surveyed);
   set_frame(data, extras);
   return data;
 }

@@ -1,3 +1,4 @@
+#include "answer.h"
 #include "appendix.h"
 #include "asides.h"
 #include "cards.h"
@@ -127,6 +128,7 @@ class Pages {
       if (!some) return fail(some.error());
       summary_.add(*some);
       const Lookup lookup(*some);
+      answer_.add_motors(lookup);
       for (std::size_t i = 0; i < lists.size(); ++i) {
         if (auto added = lists[i].add(kLists.at(i).rows(lookup)); !added) return added;
       }
@@ -162,10 +164,11 @@ class Pages {
     for (std::size_t number = 1; number <= count; ++number) {
       const auto page = survey_.findings_page((number - 1) * kFindingsOnAPage, kFindingsOnAPage);
       if (!page) return fail(page.error());
+      answer_.add_findings(Lookup(*page), page_from_report(kFindings, number));
       if (auto written = write_findings_page(*page, number, count); !written) return written;
     }
     contents_.ranked.caption =
-        say("The most severe, {} of {}. The rank leads to the card; the pages below hold all.",
+        say("The most severe, {} of {}. The number leads to the card; the pages below hold all.",
             contents_.ranked.rows.size(), survey_.findings);
     pages_.id = kFindings;
     pages_.caption = say("All {} findings with their cards, {} on a page, the most severe first",
@@ -181,14 +184,13 @@ class Pages {
     const std::size_t last = first + page.findings.size() - 1;
     if (number == 1) {
       contents_.ranked = ranked(page, file);
-      contents_.stops = motors_to_stop(page);
       auto& rows = contents_.ranked.rows;
       rows.resize(std::min(rows.size(), kMostSevere));
     }
     pages_.rows.push_back({ListCell{std::to_string(number), 0, 0, false, file},
                            ListCell{say("{} to {}", first, last)}, ListCell{bands_in_words(page)}});
     Listing rows = ranked(page);
-    rows.caption = tr("The most severe first. The rank leads to its card.");
+    rows.caption = tr("The most severe first. The number leads to its card.");
     return write_(file, [&](const Sink& sink) -> Result<void> {
       const Data data =
           page_data(page, extras_, {kFindings, kFindings, number, number < count, count},
@@ -205,6 +207,7 @@ class Pages {
 
   Result<void> write_report() {
     set_overview(contents_, head_, summary_, survey_.problems.size());
+    contents_.answer = answer_.groups();
     return write_(std::string(kReportFile), [&](const Sink& sink) -> Result<void> {
       const Data data = report_data(contents_, extras_);
       if (auto head = sink(page_template("report_head.html.mustache").render(data)); !head) {
@@ -222,6 +225,7 @@ class Pages {
   const WriteFile& write_;
   Assessment head_;  ///< the survey without its rows
   Summary summary_;
+  AnswerOf answer_;
   Contents contents_;
   Listing pages_;
 };

@@ -40,22 +40,39 @@ std::set<std::string> motors_with_an_image(const Assessment& a) {
   return motors;
 }
 
-void add_images(Listing& list, const Lookup& lookup) {
+void add_images(std::vector<NotCovered>& list, const Lookup& lookup) {
   for (const ImageResult& image : lookup.assessment.images) {
     std::string why;
     for (const std::string& reason : reasons(image)) why += (why.empty() ? "" : "; ") + reason;
     if (why.empty()) continue;
     const ImageEntry* entry = lookup.entry(image.file);
     if (entry != nullptr && !entry->note.empty()) why += "; " + say("note: {}", entry->note);
-    list.rows.push_back({ListCell{image.motor}, ListCell{image.component}, ListCell{image.file},
-                         ListCell{state_of(image)}, ListCell{why}});
+    list.push_back({image.motor, image.component, image.file, state_of(image), why});
   }
 }
 
 }  // namespace
 
-Listing not_covered(const Lookup& lookup) {
+std::vector<NotCovered> not_covered_places(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
+  std::vector<NotCovered> list;
+  const auto imaged = motors_with_an_image(a);
+  for (const Motor& motor : a.survey.motors) {
+    if (imaged.contains(motor.id)) continue;
+    list.push_back({motor.id, tr("every one"), "", tr("not inspected"),
+                    tr("the survey holds no image of this motor")});
+  }
+  for (const diagnosis::MotorResult& motor : a.motors) {
+    for (const std::string& place : motor.places_not_imaged) {
+      list.push_back({motor.motor, place, "", tr("not inspected"),
+                      tr("readings were taken here, but no image")});
+    }
+  }
+  add_images(list, lookup);
+  return list;
+}
+
+Listing not_covered(const Lookup& lookup) {
   Listing list{"not-measured",
                tr("Motors and places without an image; images, or lugs on them, without a number"),
                {{tr("Motor"), 0.9},
@@ -65,21 +82,11 @@ Listing not_covered(const Lookup& lookup) {
                 {tr("Why"), 3}},
                {},
                tr("Every motor listed was imaged and every image was measured.")};
-  const auto imaged = motors_with_an_image(a);
-  for (const Motor& motor : a.survey.motors) {
-    if (imaged.contains(motor.id)) continue;
-    list.rows.push_back({ListCell{motor.id}, ListCell{tr("every one")}, ListCell{tr("none")},
-                         ListCell{tr("not inspected")},
-                         ListCell{tr("the survey holds no image of this motor")}});
+  for (const NotCovered& each : not_covered_places(lookup)) {
+    list.rows.push_back({ListCell{each.motor}, ListCell{each.component},
+                         ListCell{each.image.empty() ? tr("none") : each.image},
+                         ListCell{each.state}, ListCell{each.why}});
   }
-  for (const diagnosis::MotorResult& motor : a.motors) {
-    for (const std::string& place : motor.places_not_imaged) {
-      list.rows.push_back({ListCell{motor.motor}, ListCell{place}, ListCell{tr("none")},
-                           ListCell{tr("not inspected")},
-                           ListCell{tr("readings were taken here, but no image")}});
-    }
-  }
-  add_images(list, lookup);
   return list;
 }
 

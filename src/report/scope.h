@@ -3,9 +3,21 @@
 
 #include "offered/report/report_contents.h"
 
+#include <string>
+#include <vector>
+
 namespace ohmglow::report {
 
-/// Motors without an image, places without one, images and lugs without a number; each with why.
+/// Something without a number, and why.
+struct NotCovered {
+  std::string motor;
+  std::string component;  ///< "every one" of a motor without any image
+  std::string image;      ///< empty: there is none
+  std::string state;
+  std::string why;
+};
+/// Motors without an image, places without one, images and lugs without a number.
+[[nodiscard]] std::vector<NotCovered> not_covered_places(const Lookup& lookup);
 [[nodiscard]] Listing not_covered(const Lookup& lookup);
 
 }  // namespace ohmglow::report

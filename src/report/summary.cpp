@@ -35,6 +35,7 @@ std::string kind_of(const std::string& component) {
 void Summary::add(const Assessment& a) {
   for (const diagnosis::ComponentResult& c : a.components) ++kinds_[kind_of(c.component)].seen;
   for (const Finding& f : a.findings) {
+    if (!f.leads_case) continue;
     Kind& kind = kinds_[kind_of(f.component)];
     if (!f.grade.band) continue;
     ++kind.by_band[*f.grade.band];
@@ -81,7 +82,7 @@ std::vector<Tally> Summary::tallies(const severity::Policy& policy, std::size_t 
 
 Listing Summary::by_component(const severity::Policy& policy) const {
   Listing list{"by-component",
-               tr("Findings of each band on each kind of component"),
+               tr("Cases of each band on each kind of component"),
                {{tr("Component"), 2.4}, {tr("Measured"), 1, true}},
                {},
                tr("No component was measured.")};

@@ -1,4 +1,4 @@
-#include "asides.h"
+#include "answer.h"
 #include "offered/diagnosis/advice.h"
 #include "offered/report/plain_text.h"
 #include "offered/report/report.h"
@@ -46,7 +46,7 @@ std::string resistance_text(const Assessment& a, const Finding& f) {
 
 std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
   return {
-      {std::to_string(f.rank)},
+      {std::to_string(f.case_number)},
       {printable(tr(a.band_id(f.grade))), band_level(a.policy, f.grade.band)},
       {printable(f.motor)},
       {f.component.empty() ? tr("the circuit") : printable(f.component)},
@@ -59,8 +59,9 @@ std::vector<TableCell> ranked_row(const Assessment& a, const Finding& f) {
 }
 
 std::string counts_line(const diagnosis::Totals& totals) {
-  return say("{}; images: {} measured, {} unmarked, {} rejected; {}",
-             counted(totals.findings, msg("{} finding"), msg("{} findings")), totals.measured,
+  return say("{} in {}; images: {} measured, {} unmarked, {} rejected; {}",
+             counted(totals.findings, msg("{} finding"), msg("{} findings")),
+             counted(totals.cases, msg("{} case"), msg("{} cases")), totals.measured,
              totals.unmarked, totals.rejected,
              counted(totals.problems, msg("{} problem"), msg("{} problems")));
 }
@@ -74,16 +75,25 @@ std::string beside_line(const diagnosis::Totals& totals) {
       totals.warm_even);
 }
 
-/// What must not wait for the list to be read.
-std::string stop_lines(const Assessment& page, const TextOptions& options) {
-  constexpr int kGravestLevel = 4;
+/// The answer, a line or two a case, before the list. What was not seen has lines of its own below
+/// the list and among the problems.
+std::string answer_text(const Assessment& page, const TextOptions& options) {
+  AnswerOf answer;
+  answer.add_findings(Lookup(page));
   std::string text;
-  for (const std::string& line : motors_to_stop(page)) {
-    std::string lines = paragraph(line, options.width, 0);
-    lines.pop_back();
-    text += in_level_colour(lines, kGravestLevel, options.colour) + '\n';
+  for (const AnswerGroup& group : answer.groups()) {
+    if (group.lines.empty()) continue;
+    text += in_level_colour(group.title, group.level, options.colour) + '\n';
+    for (const AnswerLine& line : group.lines) {
+      std::string words = line.motor + (line.drives.empty() ? "" : ", " + line.drives) + " (" +
+                          line.where + "). " + line.action;
+      if (!line.sure.empty()) words += " " + say("How sure: {}.", line.sure);
+      text += paragraph(words, options.width, 2);
+    }
+    if (group.more > 0) text += paragraph(say("… and {} more", group.more), options.width, 2);
+    text += '\n';
   }
-  return text.empty() ? text : text + '\n';
+  return text;
 }
 
 std::string reading_text(const Assessment& a, const ElectricalResult& e,
@@ -117,7 +127,7 @@ std::string motor_text(const Assessment& a, const MotorResult& motor, const Text
 
 std::string ranked_text(const Assessment& page, const diagnosis::Totals& totals,
                         const TextOptions& options) {
-  std::string text = stop_lines(page, options);
+  std::string text = answer_text(page, options);
   if (page.findings.empty()) {
     text = tr("Nothing reaches a band.") + '\n';
   } else {
@@ -131,7 +141,9 @@ std::string ranked_text(const Assessment& page, const diagnosis::Totals& totals,
                                            {tr("verdict"), false, true},
                                            {tr("resistance"), false, true}};
     std::vector<std::vector<TableCell>> rows;
-    for (const Finding& finding : page.findings) rows.push_back(ranked_row(page, finding));
+    for (const Finding& finding : page.findings) {
+      if (finding.leads_case) rows.push_back(ranked_row(page, finding));
+    }
     text += terminal_table(columns, rows, options.width, options.colour);
   }
   if (totals.findings > page.findings.size()) {
@@ -150,8 +162,16 @@ std::string ranked_text(const Assessment& assessment, const TextOptions& options
   const Counts images = count_images(assessment);
   return ranked_text(
       assessment,
-      {assessment.findings.size(), assessment.warm_even.size(), assessment.not_judged.size(),
-       images.measured, images.unmarked, images.rejected, assessment.problems.size()},
+      {.findings = assessment.findings.size(),
+       .cases = static_cast<std::size_t>(
+           std::count_if(assessment.findings.begin(), assessment.findings.end(),
+                         [](const Finding& f) { return f.leads_case; })),
+       .warm_even = assessment.warm_even.size(),
+       .not_judged = assessment.not_judged.size(),
+       .measured = images.measured,
+       .unmarked = images.unmarked,
+       .rejected = images.rejected,
+       .problems = assessment.problems.size()},
       options);
 }
 

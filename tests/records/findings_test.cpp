@@ -130,7 +130,8 @@ TEST_CASE("a finding carries both witnesses") {
   rest.erase("cautions");
   CHECK(rest ==
         OrderedJson::parse(
-            R"({"rank":1,"motor":"BE-2","component":"terminal box","image":"be2/box.tif","phase":1,
+            R"({"rank":1,"case":1,"case_id":"BE-2/terminal box/1","leads_case":true,
+      "also":["starter load side"],"decision":"stop_now","motor":"BE-2","component":"terminal box","image":"be2/box.tif","phase":1,
       "phase_name":"A","lug":"T1","temperature_c":71.5,"temperature_u_c":1.25,"reference_c":49.0,
       "rise_over_like_c":22.5,"rise_over_like_u_c":0.375,"rise_over_air_c":52.0,"rise_over_air_u_c":1.375,
       "relative_difference":0.4375,"band":"urgent","band_by":"limit","band_simple":"plan",

@@ -199,6 +199,10 @@ std::vector<SegmentResult> segments() {
 Finding hot_finding() {
   Finding f;
   f.rank = 1;
+  f.case_number = 1;
+  f.case_id = "BE-2/terminal box/1";
+  f.also = {sentence("starter load side")};
+  f.decision = diagnosis::Decision::stop_now;
   f.motor = "BE-2";
   f.component = "terminal box";
   f.image = "be2/box.tif";
@@ -313,6 +317,8 @@ Assessment sample_assessment() {
                       segments()});
   Finding reading_only;
   reading_only.rank = 2;
+  reading_only.case_number = 2;
+  reading_only.case_id = "another";
   reading_only.motor = "BE-2";
   reading_only.verdict = Verdict::reading_only;
   reading_only.grade = {0, severity::DecidedBy::reading};
@@ -334,6 +340,7 @@ Assessment bare_assessment() {
   a.motors.emplace_back();
   a.findings.emplace_back();
   a.findings.back().rank = 1;
+  a.findings.back().case_number = 1;
   return a;
 }
 

@@ -287,7 +287,13 @@ void set_loads(ComponentResult& component, std::size_t reading) {
 }
 
 void rank(Assessment& a) {
-  for (std::size_t i = 0; i < a.findings.size(); ++i) a.findings[i].rank = static_cast<int>(i + 1);
+  for (std::size_t i = 0; i < a.findings.size(); ++i) {
+    Finding& f = a.findings[i];
+    f.rank = static_cast<int>(i + 1);
+    f.case_number = f.rank;
+    f.case_id = "case " + std::to_string(i + 1);
+    f.decision = diagnosis::decision_of(f, a.policy);
+  }
 }
 
 Assessment empty_survey() {

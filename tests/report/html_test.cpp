@@ -58,17 +58,19 @@ TEST_CASE("the report lists what was not judged and what is warm and even, with 
   CHECK_THAT(section("others"), Catch::Contains(">disconnect<") && !Catch::Contains("isolator") &&
                                     !Catch::Contains("terminal box"));
   CHECK(html.find("id=\"not-judged\"") > html.find("id=\"ranked\""));
-  CHECK(html.find("id=\"warm-even\"") < html.find("id=\"findings\""));
+  CHECK(html.find("id=\"warm-even\"") > html.find("id=\"findings\""));
 }
 
 TEST_CASE("a motor that runs on two phases is told before anything else") {
   const std::string html = report_of(report_test::beside_the_list());
-  const auto stop = html.find("Stop motor DF-4 now: it runs on two phases.");
+  const auto stop = html.find("Stop it and do not start it again: it runs on two phases.");
   REQUIRE(stop != std::string::npos);
+  CHECK(html.find("id=\"stop-now\"") < stop);
+  CHECK(stop < html.find("id=\"next-stop\""));
   CHECK(stop < html.find("id=\"safety\""));
   CHECK_THAT(html, Catch::Contains("Expected loss within a year") && Catch::Contains("12500 USD"));
   CHECK_THAT(report_of(report_test::bexley_creek()),
-             !Catch::Contains("id=\"stop\"") && !Catch::Contains("Expected loss within"));
+             !Catch::Contains("runs on two phases") && !Catch::Contains("Expected loss within"));
 }
 
 TEST_CASE("the report says what a lug must exceed to be called hot") {
@@ -111,7 +113,7 @@ TEST_CASE("each finding has a card, and each picture is in the file once") {
 TEST_CASE("a card holds the uncertainty budget, the trials' intervals and the decision rule") {
   // JCGM 100, clause 8: value, u, distribution, sensitivity and contribution of each input.
   auto a = report_test::bexley_creek();
-  CHECK_THAT(report_of(a), !Catch::Contains("<details"));
+  CHECK_THAT(report_of(a), !Catch::Contains("<details class=\"budget\""));
   auto& finding = a.findings.at(0);
   finding.budget = {{"rise_over_like",
                      46.25,
@@ -172,7 +174,7 @@ TEST_CASE("the report tells its scope, shows photographs, and has lines to sign 
        {"The photograph could not be shown: it is lost", "SHA-256 of findings.json: <code>7777",
         "12 lugs on 4 components of 3 motors, in 4 measured images",
         "readings were taken here, but no image", "the survey holds no image of this motor",
-        "Inspected by", "Findings of each band on each kind of component"}) {
+        "Inspected by", "Cases of each band on each kind of component"}) {
     CHECK_THAT(*html, Catch::Contains(part));
   }
 }

@@ -205,7 +205,7 @@ TEST_CASE("in pages a report counts and lists what it does in one file") {
   for (const auto& [from, to] :
        std::map<std::string, std::string>{{"<ul class=\"tallies\"", "</ul>"},
                                           {"<h2 id=\"scope\"", "</section>"},
-                                          {"<h2 id=\"stop\"", "</section>"},
+                                          {"<h2 id=\"not-seen\"", "</section>"},
                                           {"<h2 id=\"not-judged\"", "</section>"},
                                           {"<h2 id=\"warm-even\"", "</section>"},
                                           {"<h2 id=\"others\"", "</section>"},

@@ -38,9 +38,18 @@ void sort_by_rank(std::vector<ToRank>& findings);
 /// row.
 void rank(std::vector<Finding>& findings, std::span<const Motor* const> motors);
 
+/// What a finding asks for: by its band, where its verdict names something to open. The most severe
+/// band stops the motor, the mildest one asks for another look.
+[[nodiscard]] Decision decision_of(const Finding& finding, const severity::Policy& policy);
+/// Gives the findings of one motor, in the order of their ranks, their cases but for the numbers.
+void form_cases(std::vector<Finding>& findings, const PhaseNames& names);
+/// Numbers the cases of ranked findings.
+void number_cases(std::vector<Finding>& findings);
+
 /// How much there is, of what kind.
 struct Totals {
   std::size_t findings = 0;
+  std::size_t cases = 0;
   std::size_t warm_even = 0;   ///< components
   std::size_t not_judged = 0;  ///< components
   std::size_t measured = 0;    ///< images

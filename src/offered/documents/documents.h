@@ -28,6 +28,13 @@ enum class Paper { a4, letter };
                                               const report::OpenImage& open_image,
                                               const Reader& reader = {});
 
+/// shutdown.pdf and shutdown.xlsx: what a crew takes along to a stop (report/shutdown_sheet.h).
+/// Errors: those of the report.
+[[nodiscard]] Result<std::string> shutdown_pdf(const diagnosis::Assessment& assessment, Paper paper,
+                                               const Reader& reader = {});
+[[nodiscard]] Result<std::string> shutdown_xlsx(const diagnosis::Assessment& assessment,
+                                                const Reader& reader = {});
+
 /// The picture that an image's row names: turned upright, made smaller where it is larger than a
 /// page needs, without the position and the device that a camera writes into it. Errors: missing,
 /// too_large, not_this_format, damaged, outside_survey.
@@ -38,6 +45,8 @@ struct Part {
   std::string_view version;
   decltype(&report_pdf) pdf;
   decltype(&report_xlsx) xlsx;
+  decltype(&shutdown_pdf) shutdown;
+  decltype(&shutdown_xlsx) shutdown_table;
   decltype(&photograph) photo;
 };
 

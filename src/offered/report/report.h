@@ -101,10 +101,14 @@ struct Photograph {
 };
 using OpenPhoto = std::function<Result<Photograph>(const ImageEntry&)>;
 
+/// Brief: the answer, the list and a page a case. Full: all evidence, budgets and appendices, too.
+enum class Detail { brief, full };
+
 /// What a report may hold beside the assessment.
 struct Extras {
   OpenPhoto open_photo = {};         ///< empty: photographs are left out
   std::string findings_sha256 = {};  ///< of findings.json, for those who sign; empty: left out
+  Detail detail = Detail::brief;     ///< of the PDF; the HTML folds what is not brief
 };
 
 /// report.html: one file, no network, nothing run but its own style sheet.

@@ -67,15 +67,38 @@ struct Listing {
   std::string when_empty;
 };
 
+/// What a person acts on: one line a case, or a place that was not judged or seen.
+struct AnswerLine {
+  int rank = 0;  ///< of the finding that it leads to; 0: none
+  int case_number = 0;
+  int level = 0;
+  std::string motor;
+  std::string drives;  ///< the motor's description
+  std::string where;
+  std::string action;
+  std::string sure;
+  std::string page = {};  ///< the file that the finding stands in
+};
+/// Lines that ask for the same: "Stop now".
+struct AnswerGroup {
+  std::string id;
+  std::string title;
+  int level = 0;
+  std::vector<AnswerLine> lines;
+  std::size_t more = 0;  ///< that have no line here
+  std::string when_empty;
+};
+
 struct Contents {
   std::string site;
+  std::string surveyed;  ///< the day; empty: not known
+  std::vector<AnswerGroup> answer;
   std::vector<Fact> facts;  ///< who, when, by which rule
   std::vector<Tally> tallies;
   Listing by_component;  ///< how many findings of each band on each kind of component
   std::vector<std::string> cautions;
-  std::vector<std::string> stops;  ///< a line for each motor that must be stopped now
-  std::vector<Fact> scope;         ///< what was inspected, in numbers
-  Listing not_covered;  ///< what was not inspected, not observable or not measurable, and why
+  std::vector<Fact> scope;  ///< what was inspected, in numbers
+  Listing not_covered;      ///< what was not inspected, not observable or not measurable, and why
   Listing ranked;
   Listing not_judged;
   Listing warm_even;  ///< components with a band of the table that make no finding
@@ -124,6 +147,16 @@ struct Card {
   std::string verdict;
   std::string meaning;
   std::string sure;  ///< probability of the verdict; empty: not known
+  int case_number = 0;
+  std::string drives;                    ///< the motor's description
+  std::string plain_action;              ///< the one of the first page
+  std::string how_sure;                  ///< the likeliest explanation with its probability
+  std::vector<Fact> decisive;            ///< the numbers that decide, five at most
+  std::vector<std::string> reasons_for;  ///< of the likeliest explanation, three at most
+  std::vector<std::string> reasons_against;
+  std::string who;                ///< may do it
+  std::vector<std::string> also;  ///< the other findings of its case
+  bool has_next_test = false;     ///< whether the first of the tests comes before repair
   std::string action;
   std::string next_step;
   std::vector<Fact> numbers;

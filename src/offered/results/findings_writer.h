@@ -26,8 +26,8 @@ class FindingsWriter {
   void begin_list(std::string_view name);
   /// An item as journal_entry() makes it.
   void item(std::string_view text);
-  /// A finding, whose text has no rank yet.
-  void finding(std::size_t rank, std::string_view text);
+  /// A finding, whose text has neither rank nor case number yet.
+  void finding(std::size_t rank, int case_number, std::string_view text);
   void problem(const Problem& problem);
   void end_list();
 

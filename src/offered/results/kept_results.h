@@ -85,6 +85,8 @@ class KeptResults {
   struct RankedFinding {
     diagnosis::RankKey key;
     Place place;
+    std::uint32_t lead = 0;  ///< of its case, among the motor's own
+    int case_number = 0;
   };
   struct PlacedComponent {
     std::uint32_t first_image = 0;  ///< in the survey

@@ -39,7 +39,8 @@ struct RunOptions {
   diagnosis::Options judging;
   std::uint64_t max_pixels = 0;
   std::vector<std::string> formats;
-  std::string paper = "a4";  ///< of the PDF: "a4" or "letter"
+  std::string paper = "a4";      ///< of the PDF: "a4" or "letter"
+  std::string detail = "brief";  ///< of the PDF: "brief" or "full"
   // Who reads the reports; findings.json and ranked.csv do not depend on it.
   std::string language = "en";
   std::string units = "c";        ///< "c" or "f"

@@ -35,7 +35,7 @@ struct WorkOrder {
   std::string summary;  ///< one line for people
 };
 
-/// One order for each motor, component and phase with a finding, by rank.
+/// One order for each case, by rank; none where the lugs are even.
 [[nodiscard]] std::vector<WorkOrder> work_orders(const diagnosis::Assessment& assessment,
                                                  const std::vector<DueRule>& rules);
 

@@ -192,6 +192,10 @@ void put_motor(JsonWriter& json, const Assessment& assessment,
 namespace {
 
 void add_finding(JsonObject& object, const Assessment& assessment, const diagnosis::Finding& f) {
+  object("case_id", f.case_id);
+  object("leads_case", f.leads_case);
+  object("also", f.also);
+  object("decision", diagnosis::id_of(f.decision));
   object("motor", f.motor);
   object("component", unless_empty(f.component));
   object("image", f.image);
@@ -239,6 +243,7 @@ void put_finding(JsonWriter& json, const Assessment& assessment,
                  const diagnosis::Finding& finding) {
   JsonObject object(json);
   object("rank", finding.rank);
+  object("case", finding.case_number);
   add_finding(object, assessment, finding);
 }
 
@@ -297,10 +302,11 @@ void FindingsWriter::begin_list(std::string_view name) {
 void FindingsWriter::item(std::string_view text) {
   document_->item(text);
 }
-void FindingsWriter::finding(std::size_t rank, std::string_view text) {
+void FindingsWriter::finding(std::size_t rank, int case_number, std::string_view text) {
   document_->item(item_text([&](JsonWriter& json) {
     JsonObject object(json);
     object("rank", rank);
+    object("case", case_number);
     object.members_of(text);
   }));
 }

@@ -23,7 +23,7 @@ void put_motor(JsonWriter& json, const diagnosis::Assessment& assessment,
                const diagnosis::MotorResult& motor);
 void put_finding(JsonWriter& json, const diagnosis::Assessment& assessment,
                  const diagnosis::Finding& finding);
-/// All members but the rank, for a list whose ranks are not known yet.
+/// All members but rank and case number, for a list whose ranks are not known yet.
 void put_unranked_finding(JsonWriter& json, const diagnosis::Assessment& assessment,
                           const diagnosis::Finding& finding);
 /// What stands beside the ranked list.

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <iterator>
+#include <map>
 #include <numeric>
 #include <set>
 #include <tuple>
@@ -162,7 +163,11 @@ void KeptResults::take_note(std::size_t motor, Entry entry, const Assessment& it
   }
   place.number = 0;
   for (const diagnosis::Finding& finding : its.findings) {
-    findings_.push_back({diagnosis::rank_key(finding, row_of(its.survey)), place});
+    const auto lead =
+        std::find_if(its.findings.begin(), its.findings.end(),
+                     [&](const auto& other) { return other.case_id == finding.case_id; });
+    findings_.push_back({diagnosis::rank_key(finding, row_of(its.survey)), place,
+                         static_cast<std::uint32_t>(lead - its.findings.begin())});
     ++place.number;
   }
   totals_.warm_even += its.warm_even.size();
@@ -203,6 +208,13 @@ void KeptResults::rank() {
     if (a.place.motor == b.place.motor) return a.place.number < b.place.number;
     return motors[a.place.motor].id < motors[b.place.motor].id;
   });
+  std::map<std::pair<std::uint32_t, std::uint32_t>, int> cases;  // by motor and lead
+  for (RankedFinding& finding : findings_) {
+    const int next = static_cast<int>(cases.size()) + 1;
+    finding.case_number =
+        cases.emplace(std::pair(finding.place.motor, finding.lead), next).first->second;
+  }
+  totals_.cases = cases.size();
   problems_ = survey_.problems;
   drop_repeated(marks_problems_);
   move_in_order(std::exchange(marks_problems_, {}), problems_);
@@ -261,7 +273,7 @@ Result<void> KeptResults::write_findings(const std::string& folder, const Sink& 
     const Place place = findings_[i].place;
     const auto [journal, number] = entries_[place.motor];
     put(journal->finding(number, place.number),
-        [&](const std::string& text) { writer.finding(i + 1, text); });
+        [&](const std::string& text) { writer.finding(i + 1, findings_[i].case_number, text); });
   }
   writer.end_list();
   const auto put_asides = [&](std::string_view name, auto count, auto text) {
@@ -360,7 +372,10 @@ Result<Assessment> KeptResults::page(std::size_t first, std::size_t count) const
   });
   its.erase(its.begin(), begin);
   its.erase(its.begin() + static_cast<std::ptrdiff_t>(end - first), its.end());
-  for (std::size_t i = 0; i < its.size(); ++i) its[i].rank = static_cast<int>(first + i + 1);
+  for (std::size_t i = 0; i < its.size(); ++i) {
+    its[i].rank = static_cast<int>(first + i + 1);
+    its[i].case_number = findings_[first + i].case_number;
+  }
   return together;
 }
 

@@ -53,6 +53,7 @@ OrderedJson run_options_json(const RunOptions& options) {
   json["max_pixels"] = options.max_pixels;
   json["formats"] = options.formats;
   json["paper"] = options.paper;
+  json["detail"] = options.detail;
   json["language"] = options.language;
   json["units"] = options.units;
   json["decimal"] = options.decimal;

@@ -162,7 +162,8 @@ ReadJson options_into(RunOptions& options) {
                 {"max_pixels", Need::required, count_into(options.max_pixels)},
                 {"formats", Need::required, formats},
                 {"paper", Need::required, word_into(options.paper, kPapers)},
-                // Results of older programs were all for one reader.
+                // Results of older programs were all for one reader, and had one report.
+                {"detail", Need::optional, word_into(options.detail, kDetails)},
                 {"language", Need::optional, text_into(options.language)},
                 {"units", Need::optional, word_into(options.units, kUnits)},
                 {"decimal", Need::optional, word_into(options.decimal, kDecimalMarks)}});

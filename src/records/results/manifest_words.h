@@ -19,6 +19,7 @@ inline constexpr WordTable<diagnosis::Unconfirmed, 2> kUnconfirmed{
     {{"measure", diagnosis::Unconfirmed::measure}, {"skip", diagnosis::Unconfirmed::skip}}};
 inline constexpr WordTable<severity::Decision, 2> kDecisions{
     {{"simple", severity::Decision::simple}, {"guarded", severity::Decision::guarded}}};
+inline constexpr WordTable<std::string_view, 2> kDetails{{{"brief", "brief"}, {"full", "full"}}};
 inline constexpr WordTable<std::string_view, 2> kPapers{{{"a4", "a4"}, {"letter", "letter"}}};
 inline constexpr WordTable<std::string_view, 2> kUnits{{{"c", "c"}, {"f", "f"}}};
 inline constexpr WordTable<std::string_view, 2> kDecimalMarks{

@@ -74,15 +74,16 @@ std::vector<WorkOrder> work_orders(const Assessment& assessment,
   std::map<std::string, std::size_t> known;
   for (std::size_t i = 0; i < assessment.findings.size(); ++i) {
     const Finding& finding = assessment.findings[i];
-    const auto phase = phase_of(finding);
-    WorkOrder order;
-    order.id = work_order_id(finding.motor, finding.component, phase);
-    // Findings come by rank, so that the first of an order is its most urgent.
-    const auto [at, is_new] = known.emplace(order.id, orders.size());
+    if (finding.verdict == diagnosis::Verdict::even) continue;  // there is nothing to mend
+    const auto [at, is_new] = known.emplace(finding.case_id, orders.size());
     if (!is_new) {
       orders[at->second].findings.push_back(i);
       continue;
     }
+    // Findings come by rank, so that the first of a case is its most urgent.
+    const auto phase = phase_of(finding);
+    WorkOrder order;
+    order.id = work_order_id(finding.motor, finding.component, phase);
     order.findings = {i};
     order.phase = phase;
     order.priority = priority_of(assessment, finding);

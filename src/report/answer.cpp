@@ -1,0 +1,207 @@
+#include "answer.h"
+
+#include "offered/vocabulary/number_text.h"
+#include "scope.h"
+#include "words.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace ohmglow::report {
+namespace {
+
+using diagnosis::Assessment;
+using diagnosis::Decision;
+using diagnosis::Finding;
+using diagnosis::Verdict;
+
+struct GroupOf {
+  std::string_view id;
+  std::string_view title;
+  std::string_view when_empty;
+  int level = 0;
+  std::size_t most = 0;  ///< lines that the first page has room for
+};
+// In the order of Decision, then what no finding speaks of.
+constexpr std::array kGroups{
+    GroupOf{"stop-now", msg("Stop now"), msg("Nothing that was measured calls for a stop now."), 4,
+            16},
+    GroupOf{"next-stop", msg("At the next planned stop"), msg("Nothing to open."), 2, 12},
+    GroupOf{"image-again", msg("Measure or image again"), msg("Nothing to look at again."), 1, 8},
+    GroupOf{"not-seen", msg("Not judged or not seen"),
+            msg("Every motor listed was imaged, and every image was judged."), 0, 4},
+};
+
+// To open a joint, or to find the one to open.
+std::string_view at_a_stop(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::confirmed:
+      return msg("Open, clean and remake this connection.");
+    case Verdict::phase_agrees:
+      return msg(
+          "Measure across this joint alone, then along the circuit; remake the one that is "
+          "high.");
+    case Verdict::phase_conflict:
+      return msg(
+          "Check the lead markings and measure the three pairs again; then remake the hot "
+          "connection.");
+    case Verdict::reading_only:
+      return msg("No lug is hot: measure along the circuit to find the joint that is high.");
+    default:
+      return msg("Measure across the three joints, then open and remake the high one.");
+  }
+}
+
+std::string_view another_look(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::reading_only:
+      return msg("Measure the three pairs again with clean clips before anything is opened.");
+    case Verdict::supply_unbalance:
+    case Verdict::load_unbalance:
+      return msg("Measure line voltages and currents together: the heat follows the currents.");
+    case Verdict::even:
+      return msg("No lug stands out: check load and ventilation.");
+    case Verdict::not_judged:
+      return msg("Image it again under more load.");
+    case Verdict::unmarked_hot_spot:
+      return msg("Find out what is hot there; if it is a connection, mark it and assess again.");
+    default:
+      return msg("Image it again at the next survey and note the load.");
+  }
+}
+
+/// Nothing measured is certain.
+std::string certainty(double probability) {
+  constexpr double kLeast = 0.01;
+  if (probability > 1 - kLeast) return "> 99 %";
+  if (probability < kLeast) return "< 1 %";
+  return decimals(100 * probability, 0) + " %";
+}
+
+}  // namespace
+
+std::string plain_action(const Finding& f) {
+  if (f.verdict == Verdict::open_phase) {
+    return tr("Stop it and do not start it again: it runs on two phases.");
+  }
+  std::string action;
+  if (f.has(diagnosis::Flag::unconfirmed)) {
+    action = tr("Look first whether the marks lie on their lugs.") + " ";
+  }
+  switch (f.decision) {
+    case Decision::stop_now:
+      action += tr("Take it off load as soon as that is safe.") + " ";
+      break;
+    case Decision::next_stop:
+      break;
+    case Decision::image_again:
+      return action + tr(another_look(f.verdict));
+  }
+  const bool nothing_to_open = f.verdict == Verdict::even || f.verdict == Verdict::load_unbalance ||
+                               f.verdict == Verdict::supply_unbalance;
+  return action + (nothing_to_open ? tr("A conductor is above its limit: find out why before it "
+                                        "runs again.")
+                                   : tr(at_a_stop(f.verdict)));
+}
+
+std::string how_sure(const Finding& f, const diagnosis::ComponentResult* component) {
+  if (component == nullptr || component->explained.explanations.empty()) {
+    return f.image ? "" : tr("by the readings alone");
+  }
+  const auto& likeliest = component->explained.explanations.front();
+  return fmt::format("{}: {}", written(likeliest.title), certainty(likeliest.probability));
+}
+
+// Of a finding by the readings alone: the component that it names.
+const diagnosis::ComponentResult* component_of(const Lookup& lookup, const Finding& f) {
+  if (f.image) return lookup.component_of(*f.image);
+  const auto& components = lookup.assessment.components;
+  const auto found = std::find_if(components.begin(), components.end(), [&f](const auto& other) {
+    return other.motor == f.motor && other.component == f.component && !other.images.empty();
+  });
+  return found == components.end() ? nullptr : &*found;
+}
+
+std::string places_of_case(const Assessment& a, const Finding& lead) {
+  std::string places =
+      (lead.component.empty() ? "" : lead.component + ", ") + where_of(a.survey, lead);
+  for (const Sentence& other : lead.also) places += "; " + say("also {}", written(other));
+  return places;
+}
+
+namespace {
+
+std::string area_of(const Motor* row) {
+  if (row == nullptr) return "";
+  const auto area = row->extra.find("area");
+  return area == row->extra.end() ? "" : area->second;
+}
+
+AnswerLine line_of(const Lookup& lookup, const Finding& f) {
+  const Motor* row = lookup.row(f.motor);
+  const std::string area = area_of(row);
+  return {f.rank,
+          f.case_number,
+          band_level(lookup.assessment.policy, f.grade.band),
+          f.motor,
+          row == nullptr ? "" : row->description,
+          (area.empty() ? "" : area + ", ") + places_of_case(lookup.assessment, f),
+          plain_action(f),
+          how_sure(f, component_of(lookup, f))};
+}
+
+AnswerLine line_of(const Lookup& lookup, const std::string& motor, const std::string& where,
+                   const std::string& action) {
+  const Motor* row = lookup.row(motor);
+  return {0, 0, 0, motor, row == nullptr ? "" : row->description, where, action, ""};
+}
+
+}  // namespace
+
+void AnswerOf::add(std::size_t group, AnswerLine line) {
+  ++counts_.at(group);
+  if (lines_.at(group).size() < kGroups.at(group).most) {
+    lines_.at(group).push_back(std::move(line));
+  }
+}
+
+void AnswerOf::add_findings(const Lookup& findings, const std::string& page) {
+  for (const Finding& f : findings.assessment.findings) {
+    if (!f.leads_case) continue;
+    AnswerLine line = line_of(findings, f);
+    line.page = page;
+    add(static_cast<std::size_t>(f.decision), std::move(line));
+  }
+}
+
+void AnswerOf::add_motors(const Lookup& motors) {
+  const Assessment& a = motors.assessment;
+  for (const diagnosis::Aside& aside : a.not_judged) {
+    add(kNotSeen, line_of(motors, aside.motor, aside.component, written(aside.next_step)));
+  }
+  for (const NotCovered& each : not_covered_places(motors)) {
+    add(kNotSeen, line_of(motors, each.motor,
+                          each.image.empty() ? each.component
+                                             : fmt::format("{}, {}", each.component, each.image),
+                          fmt::format("{}: {}", each.state, each.why)));
+  }
+}
+
+std::vector<AnswerGroup> AnswerOf::groups() const {
+  std::vector<AnswerGroup> groups;
+  for (std::size_t i = 0; i < kGroups.size(); ++i) {
+    const GroupOf& of = kGroups.at(i);
+    groups.push_back({std::string(of.id), tr(of.title), of.level, lines_.at(i),
+                      counts_.at(i) - lines_.at(i).size(), tr(of.when_empty)});
+  }
+  return groups;
+}
+
+std::vector<AnswerGroup> answer_of(const Lookup& lookup) {
+  AnswerOf answer;
+  answer.add_findings(lookup);
+  answer.add_motors(lookup);
+  return answer.groups();
+}
+
+}  // namespace ohmglow::report
