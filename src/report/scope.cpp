@@ -25,7 +25,7 @@ std::vector<std::string> reasons(const ImageResult& image) {
 std::string state_of(const ImageResult& image) {
   switch (image.status) {
     case ImageStatus::measured:
-      return tr("measured in part");
+      return tr("partly measured");
     case ImageStatus::unmarked:
       return tr("unmarked");
     case ImageStatus::rejected:
@@ -57,7 +57,7 @@ void add_images(Listing& list, const Lookup& lookup) {
 Listing not_covered(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
   Listing list{"not-measured",
-               tr("Motors and places without an image; images, or lugs on them, without a number"),
+               tr("Not inspected or not measured"),
                {{tr("Motor"), 0.9},
                 {tr("Component"), 1},
                 {tr("Image"), 1.3},
@@ -68,15 +68,15 @@ Listing not_covered(const Lookup& lookup) {
   const auto imaged = motors_with_an_image(a);
   for (const Motor& motor : a.survey.motors) {
     if (imaged.contains(motor.id)) continue;
-    list.rows.push_back({ListCell{motor.id}, ListCell{tr("every one")}, ListCell{tr("none")},
+    list.rows.push_back({ListCell{motor.id}, ListCell{tr("all")}, ListCell{tr("none")},
                          ListCell{tr("not inspected")},
-                         ListCell{tr("the survey holds no image of this motor")}});
+                         ListCell{tr("no image of this motor")}});
   }
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const std::string& place : motor.places_not_imaged) {
       list.rows.push_back({ListCell{motor.motor}, ListCell{place}, ListCell{tr("none")},
                            ListCell{tr("not inspected")},
-                           ListCell{tr("readings were taken here, but no image")}});
+                           ListCell{tr("readings taken here, but no image")}});
     }
   }
   add_images(list, lookup);
