@@ -196,7 +196,7 @@ List likely_bands(const severity::Policy& policy, const std::vector<double>& pro
   double none = 1;
   const auto add_band = [&bands](std::string_view band, double p) {
     if (p < kHardly) return;
-    bands.items.emplace_back(sentence("{} {}", sentence(band), probability_text(p)));
+    bands.items.emplace_back(layout("{} {}", sentence(band), probability_text(p)));
   };
   for (std::size_t i = policy.bands.size(); i-- > 0;) {
     add_band(policy.bands[i].id, probability[i]);

@@ -48,9 +48,8 @@ std::string emissivities(const ImageResult& image) {
   for (const LugResult& lug : image.lugs) each.insert(decimals(lug.emissivity.value(), 2));
   if (each.empty()) return "—";
   return joined({each.begin(), each.end()}, ", ") +
-         (each.size() > 1
-              ? " (" + tr("each lug corrected with its own before comparing") + ")"
-              : "");
+         (each.size() > 1 ? " (" + tr("each lug corrected with its own before comparing") + ")"
+                          : "");
 }
 
 // The parameters of an image as the cells of its row, in the order of the table's columns.
@@ -146,20 +145,19 @@ Listing readings(const Assessment& a) {
 
 // The stretches of every circuit that was read at two places or more.
 Listing stretches(const Assessment& a) {
-  Listing list{
-      "stretches",
-      tr("Where the extra resistance is, from readings at several places of one circuit"),
-      {{tr("Motor"), 0.9},
-       {tr("From"), 1},
-       {tr("To"), 1},
-       {tr("Highest phase"), 0.8},
-       {tr("Excess over the mean of the other two"), 1.3, true},
-       {tr("Largest in the circuit: probability at least"), 1.1, true},
-       {tr("One conductor of the cable"), 1, true},
-       {tr("Imaged"), 1},
-       {tr("Not imaged yet"), 1}},
-      {},
-      ""};
+  Listing list{"stretches",
+               tr("Where the extra resistance is, from readings at several places of one circuit"),
+               {{tr("Motor"), 0.9},
+                {tr("From"), 1},
+                {tr("To"), 1},
+                {tr("Highest phase"), 0.8},
+                {tr("Excess over the mean of the other two"), 1.3, true},
+                {tr("Largest in the circuit: probability at least"), 1.1, true},
+                {tr("One conductor of the cable"), 1, true},
+                {tr("Imaged"), 1},
+                {tr("Not imaged yet"), 1}},
+               {},
+               ""};
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const diagnosis::SegmentResult& s : motor.segments) {
       list.rows.push_back({ListCell{motor.motor}, ListCell{s.from},

@@ -55,17 +55,18 @@ Listing not_judged(const Assessment& a) {
 }
 
 Listing warm_even(const Assessment& a) {
-  Listing list{"warm-even",
-               tr("Warm and even: the table gives a band, but no lug is hotter than its neighbours"),
-               {{tr("Motor"), 0.9},
-                {tr("Component"), 1},
-                {tr("Warmest lug"), 1.3},
-                {tr("Rise over like"), 1, true},
-                {tr("Over air"), 1, true},
-                {tr("Band of the table"), 0.8},
-                {tr("Why it is not a finding"), 2.2}},
-               {},
-               tr("No even component is warm enough for a band of the table.")};
+  Listing list{
+      "warm-even",
+      tr("Warm and even: the table gives a band, but no lug is hotter than its neighbours"),
+      {{tr("Motor"), 0.9},
+       {tr("Component"), 1},
+       {tr("Warmest lug"), 1.3},
+       {tr("Rise over like"), 1, true},
+       {tr("Over air"), 1, true},
+       {tr("Band of the table"), 0.8},
+       {tr("Why it is not a finding"), 2.2}},
+      {},
+      tr("No even component is warm enough for a band of the table.")};
   for (const Aside& aside : a.warm_even) {
     list.rows.push_back(
         {ListCell{aside.motor}, ListCell{aside.component}, ListCell{warmest_lug(a.survey, aside)},

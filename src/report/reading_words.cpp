@@ -19,8 +19,8 @@ bool is_of_pairs(Test test) {
   return test == Test::winding_resistance || test == Test::line_voltage;
 }
 
-// The unit of a test's three values, and how many of it make one of the SI unit. Ohms share the unit
-// of the largest.
+// The unit of a test's three values, and how many of it make one of the SI unit. Ohms share the
+// unit of the largest.
 struct Scale {
   double per_si = 1;
   std::string_view unit;
@@ -94,8 +94,10 @@ std::string meaning_in_words(const Survey& survey, const ElectricalResult& e) {
   if (!e.problem.empty()) return say("not worked out: {}", e.problem);
   if (e.resolution) return resistance_in_words(survey, e);
   std::string line;
-  if (e.unbalance) line = e.unbalance_u ? say("unbalance {}", with_u(e.unbalance->value(), e.unbalance_u->value(), "%", 2))
-                                     : say("unbalance {} %", decimals(e.unbalance->value(), 2));
+  if (e.unbalance)
+    line = e.unbalance_u
+               ? say("unbalance {}", with_u(e.unbalance->value(), e.unbalance_u->value(), "%", 2))
+               : say("unbalance {} %", decimals(e.unbalance->value(), 2));
   if (e.farthest) {
     const std::size_t i = static_cast<std::size_t>(*e.farthest - 1) % 3;
     line += ", " + say("farthest from the mean: {}", is_of_pairs(e.test)

@@ -69,8 +69,7 @@ Listing not_covered(const Lookup& lookup) {
   for (const Motor& motor : a.survey.motors) {
     if (imaged.contains(motor.id)) continue;
     list.rows.push_back({ListCell{motor.id}, ListCell{tr("all")}, ListCell{tr("none")},
-                         ListCell{tr("not inspected")},
-                         ListCell{tr("no image of this motor")}});
+                         ListCell{tr("not inspected")}, ListCell{tr("no image of this motor")}});
   }
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const std::string& place : motor.places_not_imaged) {

@@ -61,7 +61,7 @@ constexpr int kLevels = 4;
 
 // Sources by their first words, and what is said of them beside the evidence. One that is not here
 // is printed as it stands, or not at all where it bears one of the marks below.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 26> kShortSources{{
+constexpr auto kShortSources = std::to_array<std::pair<std::string_view, std::string_view>>({
     {"ANSI/NETA Table 100.18", msg("ANSI/NETA Table 100.18")},
     {"ANSI/NETA: investigate", msg("ANSI/NETA")},
     {"MIL-STD-2194 (SH)", msg("MIL-STD-2194 (SH)")},
@@ -88,16 +88,17 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 26> kShortSo
     {"V² = 4 L (T² − T0²)", msg("Holm's contact voltages")},
     {"an excess x in one leg", msg("circuit theory")},
     {"parallel conductors: shares", msg("circuit theory")},
-}};
+    {"rise over air / (I / I mean)", msg("I²R (Joule's law)")},
+});
 
 // Words that say how sure a source is: they belong in the appendix.
-constexpr std::array<std::string_view, 5> kMarksOfSources{"from memory", "house rule",
-                                                         "common practice", "no source", "assumed"};
+constexpr std::array<std::string_view, 6> kMarksOfSources{
+    "docs/method.md", "from memory", "house rule", "common practice", "no source", "assumed"};
 
 bool has_mark(std::string_view text) {
-  return std::any_of(
-      kMarksOfSources.begin(), kMarksOfSources.end(),
-      [text](std::string_view mark) { return text.find(mark) != std::string_view::npos; });
+  return std::any_of(kMarksOfSources.begin(), kMarksOfSources.end(), [text](std::string_view mark) {
+    return text.find(mark) != std::string_view::npos;
+  });
 }
 
 }  // namespace
