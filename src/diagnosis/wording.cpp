@@ -63,6 +63,7 @@ Number difference_beside(double kelvin, double limit) {
 }
 
 Sentence rise_text(const radiometry::Estimate& rise, int places) {
+  if (!places_of_u(rise.u())) return layout("{}", difference(rise.value(), places));
   if (places == 1) return layout("{}", plus_minus(difference(rise.value(), 1), rise.u()));
   return layout("{} ± {} {}", bare(difference(rise.value(), places)),
                 bare(difference(rise.u(), places)), kDifferenceUnit);
@@ -71,7 +72,9 @@ Sentence rise_text(const radiometry::Estimate& rise, int places) {
 Number in_percent(Percent value) {
   const double x = value.value();
   const int beside = places_beside(x, electrical::kNormalPairUnbalance.value());
-  return number(x, std::max(beside, std::fabs(x) >= 0.995 ? 1 : 2));
+  const double magnitude = std::fabs(x);
+  const bool is_small = magnitude >= 0.005 && magnitude < 0.995;
+  return number(x, std::max(beside, is_small ? 2 : 1));
 }
 
 Sentence in_percent(Percent value, Percent u) {

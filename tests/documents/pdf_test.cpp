@@ -38,7 +38,7 @@ TEST_CASE("the PDF holds every finding with its numbers, on either paper") {
       "lug T5 not measured",
       "0.01 × stored + 0 K, by images.csv",
       "Inspected by, name and certificate",
-      "readings were taken here, but no image",
+      "readings taken here, but no image",
       "L1 31.4 °C, L2 31.2 °C, L3 31.6 °C"};
   CHECK(wrong_with_pdf("a4.pdf", a, Paper::a4, lines) == "");
   CHECK(wrong_with_pdf("letter.pdf", a, Paper::letter, lines) == "");
