@@ -28,7 +28,7 @@ TEST_CASE("the PDF holds every finding with its numbers, on either paper") {
       "CV-3 <script>alert('x')</script> — starter \"load\" side & Förderband",
       "BE-1 — terminal box — phase B, lug T2",
       "87.3 ± 1.1 °C",
-      "46.1 ± 0.3 K",
+      "46.10 ± 0.30 K",
       "38.2 A, 69 % of rated",
       "Recommended action: Stop and repair now.",
       "The lug is 46.1 K over the coolest like lug.",

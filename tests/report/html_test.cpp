@@ -51,7 +51,7 @@ TEST_CASE("the report lists what was not judged and what is warm and even, with 
                  Catch::Contains("Take the image again at 22.5 A or more."));
   CHECK_THAT(section("warm-even"),
              Catch::Contains(">isolator<") && Catch::Contains("phase C, lug L3, 41.4 °C") &&
-                 Catch::Contains("0.5 ± 0.3 K") && Catch::Contains("17.4 ± 1.2 K") &&
+                 Catch::Contains("0.50 ± 0.30 K") && Catch::Contains("17.4 ± 1.2 K") &&
                  Catch::Contains(">Plan repair<") &&
                  Catch::Contains("the lugs are warm &lt;alike&gt;: 17.4 K over the air"));
   // Neither is told again among the even ones.
