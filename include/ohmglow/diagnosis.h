@@ -442,5 +442,8 @@ using Propagate = std::function<void(Assessment&)>;
 
 /// The safety words that every report, page and finding shows.
 [[nodiscard]] std::vector<Sentence> cautions();
+/// The verdict on a finding in one sentence; with what its own numbers add to the verdict's: that
+/// most of the excess lies elsewhere, or that the joint itself measures high.
+[[nodiscard]] Sentence meaning_of(const Assessment& assessment, const Finding& finding);
 
 }  // namespace ohmglow::diagnosis

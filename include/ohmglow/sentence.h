@@ -44,9 +44,10 @@ struct Unit {
   friend bool operator==(const Unit&, const Unit&) = default;
 };
 
-/// Items in a row; empty ones are left out.
+/// Items in a row; empty ones are left out. Two numbers with ± between them are a value and its
+/// standard uncertainty, and share unit and decimals.
 struct List {
-  enum class Between { commas, semicolons, blanks };
+  enum class Between { commas, semicolons, blanks, plus_minus };
   std::vector<Filling> items;
   Between between = Between::commas;
   friend bool operator==(const List& a, const List& b);
@@ -123,6 +124,10 @@ template <class... Fillings>
   number.one_more_below = shown;
   return number;
 }
+/// "12.4 ± 0.4 K": the uncertainty, in the value's unit, decides the decimals of both; the value's
+/// own places count where it is zero.
+[[nodiscard]] List plus_minus(const Number& value, double u);
+
 inline constexpr Unit kTemperatureUnit{Number::Of::temperature};
 inline constexpr Unit kDifferenceUnit{Number::Of::difference};
 

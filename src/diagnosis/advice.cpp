@@ -1,6 +1,7 @@
 #include "offered/diagnosis/advice.h"
 
 #include "judging.h"
+#include "offered/electrical/current_unbalance.h"
 #include "offered/electrical/heat_balance.h"
 #include "wording.h"
 
@@ -9,9 +10,9 @@
 namespace ohmglow::diagnosis {
 namespace {
 
-constexpr std::string_view kInBalance = msg(
-    "In balance: keep the reading for the trend, and take an image under load, which sees what the "
-    "meter cannot.");
+constexpr std::string_view kInBalance =
+    msg("Winding resistance is balanced. Keep the reading for the trend and take an image under "
+        "load, which shows what the meter cannot.");
 
 std::optional<std::size_t> telling_reading(const MotorResult& motor) {
   const auto key = [](const ElectricalResult& r) {
@@ -30,29 +31,54 @@ std::optional<std::size_t> telling_reading(const MotorResult& motor) {
 Sentence in_words(const HotSpot& spot, const Motor& motor, const PhaseNames& names) {
   const Number current = in_amperes(spot.at);
   const std::string& phase = names.at(index_of(spot.phase));
-  const Number heat = in_watts(spot.heat.value());
-  const Number heat_u = in_watts(spot.heat_u.value());
+  Sentence heat = watts_text(spot.heat, spot.heat_u);
   if (!spot.rise_low_k) {
     return sentence(
-        "At the rated {} A the excess in phase {} would make {} ± {} W; lug_area_cm2 would tell "
-        "how hot a lug gets of it.",
-        current, phase, heat, heat_u);
+        "At full load ({} A) the extra resistance in phase {} would give {}. With lug_area_cm2 in "
+        "motors.csv the lug's temperature can be estimated.",
+        current, phase, std::move(heat));
   }
   return sentence(
-      "At the rated {} A the excess in phase {} would make {} ± {} W: {} to {} {} over its likes, "
-      "were it all in one lug of {} cm² in still air.",
-      current, phase, heat, heat_u, bare(difference(*spot.rise_low_k, 0)),
-      bare(difference(*spot.rise_high_k, 0)), kDifferenceUnit,
-      number(motor.lug_area_cm2->value(), 0));
+      "At full load ({} A) the extra resistance in phase {} would give {}. If all of it is in one "
+      "lug of {} cm², that lug would run {} to {} {} over the others in still air.",
+      current, phase, std::move(heat), number(motor.lug_area_cm2->value(), 0),
+      bare(difference(*spot.rise_low_k, 0)), bare(difference(*spot.rise_high_k, 0)),
+      kDifferenceUnit);
 }
 
 Sentence why_none(const ElectricalResult& reading, const Motor* motor) {
-  if (!reading.abnormal) return sentence("No hot spot is to be expected from this reading.");
+  if (!reading.abnormal) return sentence("This reading gives no reason to expect a hot spot.");
   if (reading.resolution->points_to == electrical::PointsTo::winding) {
-    return sentence("The reading points into a winding: no lug need be hot.");
+    return sentence("The reading points to a winding, so no lug need be hot.");
   }
-  return motor ? sentence("rated_a in motors.csv would tell the heat to expect.")
-               : sentence("The motor is not in motors.csv: the heat to expect is not known.");
+  return motor
+             ? sentence("With rated_a in motors.csv the heat at full load can be estimated.")
+             : sentence(
+                   "The motor is not in motors.csv, so the heat at full load cannot be estimated.");
+}
+
+// The latest reading of the currents that are further out of balance than a supply in order makes
+// them, if any.
+const ElectricalResult* unequal_currents(const MotorResult& motor) {
+  const Percent from{electrical::kNormalVoltageUnbalance.value() * electrical::kMostFactor};
+  const ElectricalResult* latest = nullptr;
+  for (const ElectricalResult& r : motor.electrical) {
+    if (r.test != Test::line_current || !r.unbalance) continue;
+    const bool is_later =
+        !latest || !latest->taken_at || !r.taken_at || r.taken_at->day >= latest->taken_at->day;
+    if (is_later) latest = &r;
+  }
+  return latest && *latest->unbalance > from ? latest : nullptr;
+}
+
+Sentence step_in_balance(const MotorResult& motor) {
+  if (const ElectricalResult* currents = unequal_currents(motor)) {
+    return sentence(
+        "Winding resistance is balanced, but the current is {} % unbalanced. Check the "
+        "phase voltages and the fuses first.",
+        in_percent(*currents->unbalance));
+  }
+  return sentence(kInBalance);
 }
 
 // Findings and components carry the step for what they found; first the finding of the readings
@@ -70,7 +96,7 @@ Sentence step_for(const Assessment& assessment, const MotorResult& motor,
   }
   if (!reading) return next_step_of(Verdict::no_reading, {});
   return reading->abnormal ? next_step_of(Verdict::reading_only, motor.places_not_imaged)
-                           : sentence(kInBalance);
+                           : step_in_balance(motor);
 }
 
 }  // namespace

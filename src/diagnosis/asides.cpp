@@ -49,12 +49,10 @@ Sentence why_even(const Judging& judging, const LugResult& lug) {
           ? severity::grade(judging.result.policy, lug.rise_over_like->value(), std::nullopt)
           : severity::Grade{};
   if (by_like.band && lug.hot_from_k) {
-    return sentence(
-        "the rise over like of {} is within what sound lugs and the uncertainties make by chance, "
-        "{} here",
-        rise_text(*lug.rise_over_like, 1), difference(*lug.hot_from_k, 1));
+    return sentence("the rise over like of {} is within chance: sound lugs differ by up to {} here",
+                    rise_text(*lug.rise_over_like, 1), difference(*lug.hot_from_k, 1));
   }
-  return sentence("the lugs are warm alike: {} over the air",
+  return sentence("all lugs are equally warm: {} over air",
                   difference(lug.rise_over_air->value(), 1));
 }
 
@@ -87,7 +85,7 @@ void list_asides(Judging& judging) {
     aside.why = why_even(judging, lug);
     if (component.verdict == Verdict::even) {
       aside.next_step = judging.result.policy.air_alone_action.empty()
-                            ? sentence("Image it again on the next survey under a noted load.")
+                            ? sentence("Image again at the next survey and record the load.")
                             : sentence(judging.result.policy.air_alone_action);
     }
     judging.result.warm_even.push_back(std::move(aside));

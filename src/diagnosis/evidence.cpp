@@ -25,20 +25,21 @@ const ElectricalResult* nearest_reading(const Judging& judging, const ComponentC
 
 Evidence absent_reading(const Judging& judging, const ComponentCase& component) {
   const int age_d = judging.result.options.reading_age_d;
-  Sentence age = sentence("reading age {} d (option)", number(age_d, 0));
+  Sentence age = sentence("option: readings count for {} days", number(age_d, 0));
   if (!component.counted.empty()) {
     const ElectricalResult& beyond = judging.motor_result().electrical[component.counted.front()];
     return {
-        sentence("no winding resistance reading looks through this component: the one at {} begins "
-                 "nearer to the motor",
+        sentence("no resistance test covers this component: the one at {} was taken nearer to the "
+                 "motor",
                  reading_text(beyond)),
         std::move(age)};
   }
-  std::vector<Sentence> text{sentence("no winding resistance reading within {} days of {}",
-                                      number(age_d, 0), day_text(component.day))};
+  std::vector<Sentence> text{
+      sentence("no resistance test within {} days of {} to compare with the image",
+               number(age_d, 0), day_text(component.day))};
   if (const ElectricalResult* nearest = nearest_reading(judging, component)) {
     const auto apart = std::chrono::abs(judging.days.day_of(nearest->taken_at) - component.day);
-    text.push_back(sentence("the nearest, at {}, is {} days away", reading_text(*nearest),
+    text.push_back(sentence("the nearest, at {}, is {} days apart", reading_text(*nearest),
                             number(static_cast<double>(apart.count()), 0)));
   }
   return {clauses(std::move(text)), std::move(age)};
@@ -46,7 +47,7 @@ Evidence absent_reading(const Judging& judging, const ComponentCase& component) 
 
 Evidence both_phases(const Judging& judging, const ComponentCase& component,
                      const ElectricalResult& reading) {
-  return {sentence("heat names {}, resistance names {}",
+  return {sentence("the image points to {}, the resistance test to {}",
                    phase_text(judging, judging.lug(component.hottest).phase),
                    named_phase_text(judging, *reading.resolution)),
           sentence("two independent witnesses, {}", sentence(kHouseRule))};
@@ -59,9 +60,10 @@ void say_running_time(Lines& lines, const Judging& judging, const ComponentResul
       component.images.begin(), component.images.end(),
       [&](std::size_t image) { return images[image].parameters.running_min.has_value(); });
   if (recorded || component.verdict == Verdict::even) return;
-  lines.push_back({sentence("how long the motor had run under this load was not recorded "
-                            "(running_min): a rise still growing shows less"),
-                   sentence(kHouseRule)});
+  lines.push_back(
+      {sentence("running time at this load not recorded (running_min): if the lugs were "
+                "still warming up, the rise is understated"),
+       sentence(kHouseRule)});
 }
 
 Evidence joint_text(const Judging& judging, const JointResult& joint,
@@ -69,10 +71,8 @@ Evidence joint_text(const Judging& judging, const JointResult& joint,
   const std::string& place = component.component;
   const auto& x = joint.joints;
   Sentence text = sentence(
-      joint.bad ? msg("across the joints of {}: {}, {} and {}; {} is {} % above the lowest: this "
-                      "joint is bad")
-                : msg("across the joints of {}: {}, {} and {}; {} is {} % above the lowest: the "
-                      "joints are alike"),
+      joint.bad ? msg("joints of {}: {}, {} and {}; {} is {} % above the lowest: bad joint")
+                : msg("joints of {}: {}, {} and {}; {} is {} % above the lowest: alike"),
       place, resistance(x[0]), resistance(x[1]), resistance(x[2]), phase_text(judging, joint.phase),
       number(joint.over_lowest_pct, 0));
   return {std::move(text),
@@ -87,19 +87,19 @@ void say_stretch(Lines& lines, const Judging& judging, const OhmWitness& ohms) {
   const auto& electrical = judging.motor_result().electrical;
   lines.push_back(
       {sentence(ohms.abnormal
-                    ? msg("between the readings at {} and {}, where this component lies, {} has {} "
-                          "± {} more than the others")
-                    : msg("between the readings at {} and {}, where this component lies, no phase "
-                          "stands out ({}: {} ± {})"),
+                    ? msg("this component lies between the readings at {} and {}: there {} has {} "
+                          "more than the other two")
+                    : msg("this component lies between the readings at {} and {}: no phase stands "
+                          "out there ({}: {})"),
                 place_text(electrical[ohms.reading].place),
                 place_text(electrical[*ohms.beyond].place), phase_text(judging, ohms.phase),
-                resistance(ohms.excess), resistance(ohms.excess_u)),
+                excess_text(ohms.excess, ohms.excess_u)),
        sentence(msg("the legs of one reading less those of the other (Kirchhoff)"))});
 }
 
 void say_explained(Lines& lines, const Judging& judging, const OhmWitness& ohms) {
   if (!ohms.explained_by) return;
-  lines.push_back({sentence("the excess of this reading is accounted for by {}",
+  lines.push_back({sentence("the heat at {} accounts for the excess of this reading",
                             judging.result.components[*ohms.explained_by].component),
                    sentence("one excess, one joint: {}", sentence(kHouseRule))});
 }
@@ -110,9 +110,9 @@ void say_unmeasured(Lines& lines, const Judging& judging, const ComponentResult&
     const auto& lugs = judging.result.images[image].lugs;
     for (std::size_t i = 0; i < lugs.size(); ++i) {
       if (lugs[i].temperature_c) continue;
-      lines.push_back({sentence("{} could not be measured and is missing from the comparison",
-                                lug_text(judging, {image, i})),
-                       sentence(kHouseRule)});
+      lines.push_back(
+          {sentence("{} could not be measured and was not compared", lug_text(judging, {image, i})),
+           sentence(kHouseRule)});
     }
   }
 }

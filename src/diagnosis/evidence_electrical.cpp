@@ -30,6 +30,8 @@ constexpr std::string_view kLockedRotorSource = msg(
     "negative-sequence impedance ≈ that of the locked rotor, ± 15 % (symmetrical components; the "
     "spread is a house rule)");
 constexpr double kCoverageOfExcess = 2;  // JCGM 100, 6.3
+constexpr double kLeastSaid = 0.01;
+constexpr int kPairPlaces = 2;  // what a meter of four digits resolves
 
 // Excess of a phase's leg over the mean of the two others.
 double excess_ohm(const ElectricalResult& reading, Phase phase) {
@@ -45,7 +47,7 @@ void say_cables(Lines& lines, const Judging& judging) {
     const double mean =
         (segment.resistance[0] + segment.resistance[1] + segment.resistance[2]).value() / 3;
     add(lines,
-        sentence("from {} to {} a conductor reads {} in the mean, its cable makes {}", segment.from,
+        sentence("from {} to {}: {} a conductor on average; the cable alone makes {}", segment.from,
                  segment.to, resistance(Ohm{mean}), resistance(*segment.expected_cable)),
         msg("NEC chapter 9 table 8 or IEC 60228 class 2 at 20 °C (from memory), ± 10 % (house "
             "rule)"));
@@ -54,17 +56,18 @@ void say_cables(Lines& lines, const Judging& judging) {
 
 Sentence largest_part(const Judging& judging, const SegmentResult& worst) {
   Filling from = place_text(worst.from);
-  const Number excess = resistance(worst.excess);
-  const Number u = resistance(worst.excess_u);
+  Sentence excess = excess_text(worst.excess, worst.excess_u);
   Sentence phase = phase_text(judging, worst.phase);
-  Sentence probability = probability_text(worst.probability);
+  // A bound from below cannot be "< 1 %".
+  const double least = std::max(worst.probability, kLeastSaid);
+  Sentence probability = probability_text(least);
   if (worst.to.empty()) {
-    return sentence("the largest part, {}, lies beyond {} (± {}, {}, probability at least {})",
-                    excess, std::move(from), u, std::move(phase), std::move(probability));
+    return sentence("the largest part, {} in {}, is beyond {} (probability at least {})",
+                    std::move(excess), std::move(phase), std::move(from), std::move(probability));
   }
-  return sentence(
-      "the largest part, {}, lies between {} and {} (± {}, {}, probability at least {})", excess,
-      std::move(from), worst.to, u, std::move(phase), std::move(probability));
+  return sentence("the largest part, {} in {}, is between {} and {} (probability at least {})",
+                  std::move(excess), std::move(phase), std::move(from), worst.to,
+                  std::move(probability));
 }
 
 // The readings of a circuit looked at from several places: what the excess loses between two of
@@ -88,13 +91,13 @@ void say_segment(Lines& lines, const Judging& judging, const std::vector<std::si
     }
   }
   std::vector<Sentence> text{
-      sentence("excess of {} by place: {}", phase_text(judging, worst->phase), std::move(by_place)),
+      sentence("excess in {} by place: {}", phase_text(judging, worst->phase), std::move(by_place)),
       largest_part(judging, *worst)};
   if (!worst->imaged.empty()) {
-    text.push_back(sentence("looked at there: {}", listed(worst->imaged)));
+    text.push_back(sentence("imaged there: {}", listed(worst->imaged)));
   }
   if (!worst->not_imaged.empty()) {
-    text.push_back(sentence("not yet looked at: {}", listed(worst->not_imaged)));
+    text.push_back(sentence("not imaged yet: {}", listed(worst->not_imaged)));
   }
   add(lines, clauses(std::move(text)), kSegmentSource);
   say_cables(lines, judging);
@@ -104,13 +107,12 @@ void say_spread(Lines& lines, const Judging& judging, const ComponentCase& compo
   if (!component.hot || !component.balanced_spread || !component.unexplained_from_k) return;
   const bool explained = currents_explain(judging, component);
   Sentence verdict = !component.currents_unequal
-                         ? sentence("the currents are alike and do not explain the heat")
-                     : explained ? sentence("within chance, the heat follows the currents")
-                                 : sentence("the currents do not explain the heat");
+                         ? sentence("the currents are balanced, so they are not the cause")
+                     : explained ? sentence("the unequal currents explain the heat")
+                                 : sentence("the currents are not the cause");
   add(lines,
       sentence(
-          "with the currents' part divided out the lugs' rises over air spread by {}, of which "
-          "chance makes up to {}: {}",
+          "after correcting for the currents the lugs differ by {}; up to {} would be chance: {}",
           difference(component.balanced_spread->value(), 1),
           difference(*component.unexplained_from_k, 1), std::move(verdict)),
       msg("rise over air / (I / I mean)ⁿ: heat goes with the current squared (I²R), n = 2; the air "
@@ -127,8 +129,8 @@ void say_remainder(Lines& lines, const std::array<double, 3>& currents, const Mo
     if (measured <= u * kCoverageOfExcess) return;
     return add(
         lines,
-        sentence("no line_voltage reading: whether the supply or the motor circuit unbalances "
-                 "the currents cannot be told"),
+        sentence("no line voltages were measured, so the unequal currents may come from the supply "
+                 "or from the motor circuit"),
         kHouseRule);
   }
   const auto& v = voltage->values;
@@ -139,14 +141,17 @@ void say_remainder(Lines& lines, const std::array<double, 3>& currents, const Mo
       Ampere{(currents[0] + currents[1] + currents[2]) / 3});
   if (!expected) return;
   const electrical::Remainder left = electrical::remainder_of(measured, u, *expected);
-  Sentence rest = left.significant ? sentence("{} ± {} % are left for the motor circuit",
-                                              in_percent(left.value), in_percent(left.u))
-                                   : sentence("nothing beyond ± {} % is left for the motor circuit",
-                                              in_percent(left.u));
+  Sentence rest =
+      left.significant
+          ? sentence("{} remain for the motor circuit", in_percent(left.value, left.u))
+          : sentence(
+                "the rest is within its uncertainty of {} %, so nothing points to the motor "
+                "circuit",
+                in_percent(left.u));
   add(lines,
-      sentence("of the current unbalance {} ± {} % the voltages explain {} to {} %: {}",
-               in_percent(measured), in_percent(u), in_percent(expected->low),
-               in_percent(expected->high), std::move(rest)),
+      sentence("current unbalance {}; the supply voltages explain {} to {} %: {}",
+               in_percent(measured, u), in_percent(expected->low), in_percent(expected->high),
+               std::move(rest)),
       expected->from_locked_rotor ? kLockedRotorSource : kCurrentSource);
 }
 
@@ -169,14 +174,14 @@ void say_currents(Lines& lines, const Loads& loads, const Motor* motor,
 void say_voltage(Lines& lines, const ElectricalResult& voltage) {
   Sentence derating = voltage.derating
                           ? sentence("derating factor {}", number(*voltage.derating, 2))
-                          : sentence("do not run above 5 %");
+                          : sentence("above 5 %: do not run");
   const bool above = *voltage.unbalance > electrical::kNormalVoltageUnbalance;
   add(lines,
       sentence(
-          above ? msg("voltage unbalance {} % (negative sequence {} %, {}) at {}: above 1 %")
-                : msg("voltage unbalance {} % (negative sequence {} %, {}) at {}: not above 1 %"),
-          in_percent(*voltage.unbalance), in_percent(*voltage.negative_sequence),
-          std::move(derating), reading_text(voltage)),
+          above ? msg("voltage unbalance {} % at {}, above 1 % (negative sequence {} %, {})")
+                : msg("voltage unbalance {} % at {}, not above 1 % (negative sequence {} %, {})"),
+          in_percent(*voltage.unbalance), reading_text(voltage),
+          in_percent(*voltage.negative_sequence), std::move(derating)),
       kVoltageSource);
 }
 
@@ -188,7 +193,7 @@ void say_too_close(Lines& lines, const severity::Policy& policy, const Electrica
                                           reading.resolution->pair_unbalance_u.value(), *limit))
       continue;
     return add(lines,
-               sentence("too close to call: {} begins {}, within the meter's uncertainty of ± {} %",
+               sentence("too close to call: {} begins {}, and the meter's uncertainty is {} %",
                         sentence(band.id), limit_text(*limit, kPairUnbalance.unit),
                         in_percent(reading.resolution->pair_unbalance_u)),
                kMeterSource);
@@ -199,24 +204,22 @@ void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& re
                 const Loads& loads) {
   const electrical::Resolution& r = *reading.resolution;
   add(lines,
-      sentences({sentence("{} has the highest leg (probability {}), {} ± {} above the mean of the "
-                          "two others.",
-                          phase_text(judging, r.phase), probability_text(r.phase_probability),
-                          resistance(r.excess), resistance(r.excess_u)),
+      sentences({sentence("{} reads highest, {} above the mean of the other two (probability {}).",
+                          phase_text(judging, r.phase), excess_text(r.excess, r.excess_u),
+                          probability_text(r.phase_probability)),
                  r.note}),
       kLegsSource);
   add(lines,
-      sentence("the pair unbalance carries ± {} % from a meter of {} % of the reading and a "
-               "least count of {}",
+      sentence("the unbalance is uncertain by {} % (meter accuracy {} %, last digit {})",
                in_percent(r.pair_unbalance_u), short_number(reading.meter.u.value()),
                resistance(Ohm{reading.meter.least_count.value_or(0)})),
       kMeterSource);
   if (const auto current = current_in(loads, r.phase)) {
     add(lines,
-        sentence("excess {} in {} makes {} ± {} W at {} A", resistance(r.excess),
+        sentence("the extra {} in {} gives {} at {} A", resistance(r.excess),
                  phase_text(judging, r.phase),
-                 in_watts(electrical::excess_heat(r.excess, *current).value()),
-                 in_watts(electrical::excess_heat_u(r.excess, r.excess_u, *current).value()),
+                 watts_text(electrical::excess_heat(r.excess, *current),
+                            electrical::excess_heat_u(r.excess, r.excess_u, *current)),
                  in_amperes(*current)),
         kJoule);
   }
@@ -228,15 +231,16 @@ void say_drive(Lines& lines, const Judging& judging, std::string_view component)
   const auto side = drive_side(judging, component);
   if (side != DriveSide::output) {
     add(lines,
-        sentence("drive: its input currents are peaky and unequal by some volts of the supply; an "
-                 "average-reading clamp reads low, and they say nothing of the output"),
+        sentence(
+            "drive input: the currents are peaky, and a few volts of supply unbalance make them "
+            "unequal. An average-reading clamp reads low. They say nothing about the output"),
         kDriveSource);
   }
   if (side != DriveSide::input) {
     add(lines,
-        sentence("drive: measure output currents with a true-RMS clamp that states its lowest "
-                 "frequency, averaged over 10 to 30 s; their ratio counts, and voltages at the "
-                 "output are not the supply's"),
+        sentence("drive output: measure the currents with a true-RMS clamp that states its lowest "
+                 "frequency, averaged over 10 to 30 s. Compare the phases; output voltages are "
+                 "not supply voltages"),
         kDriveSource);
   }
 }
@@ -249,10 +253,12 @@ std::vector<Evidence> reading_evidence(const Judging& judging, const ElectricalR
   Lines lines;
   const electrical::Resolution& r = *reading.resolution;
   const Reached what = reached(judging.result.policy, kPairUnbalance, reading.unbalance->value());
-  lines.push_back({sentence("pair unbalance {} % (legs {} %) of winding resistance at {}: {}",
-                            number(r.pair_unbalance.value(), what.places),
-                            in_percent(r.leg_unbalance), reading_text(reading), what.text),
-                   sentence(kUnbalanceSource, what.source)});
+  lines.push_back(
+      {sentence("winding resistance at {}: pairs {} % unbalanced, legs {} %: {}",
+                reading_text(reading),
+                number(r.pair_unbalance.value(), std::max(what.places, kPairPlaces)),
+                number(r.leg_unbalance.value(), std::max(what.places, kPairPlaces)), what.text),
+       sentence(kUnbalanceSource, what.source)});
   say_too_close(lines, judging.result.policy, reading);
   if (reading.abnormal) say_excess(lines, judging, reading, loads);
   say_segment(lines, judging, counted);
@@ -260,7 +266,7 @@ std::vector<Evidence> reading_evidence(const Judging& judging, const ElectricalR
 }
 
 Evidence open_phase_evidence(const Judging& judging, const Loads& loads, Phase phase) {
-  return {sentence("line currents {}, {} and {} A: {} carries none while the others run",
+  return {sentence("line currents {}, {} and {} A: {} carries none while the other two run",
                    in_amperes(*loads[0]), in_amperes(*loads[1]), in_amperes(*loads[2]),
                    phase_text(judging, phase)),
           sentence(msg("a line under 5 % of the two others carries none (house rule)"))};

@@ -1,3 +1,4 @@
+#include "offered/vocabulary/number_text.h"
 #include "wording.h"
 
 #include <algorithm>
@@ -28,14 +29,28 @@ void say_rises(Lines& lines, const Judging& judging, std::size_t component, LugI
   if (lug.rise_over_like) {
     say_rise(lines, policy, msg("{}: rise over like {}: {}"), name, *lug.rise_over_like, kOverLike);
   } else if (judging.components[component].lugs.size() < 2) {
-    add(lines, sentence("{} has no like lug beside it: judged by its rise over air alone", name),
+    add(lines,
+        sentence("{} has no like lug to compare with: judged by its rise over air alone", name),
         kHouseRule);
   }
   if (lug.rise_over_air) {
     say_rise(lines, policy, msg("{}: rise over air {}: {}"), name, *lug.rise_over_air, kOverAir);
   } else {
-    add(lines, sentence("{}: the air temperature is not known, no rise over air", name),
-        kHouseRule);
+    add(lines, sentence("{}: air temperature not known, so no rise over air", name), kHouseRule);
+  }
+}
+
+// A reference that cannot be relied on makes the rise over it as doubtful.
+void say_reference(Lines& lines, const Judging& judging, LugIndex at) {
+  for (const LugIndex reference : judging.lug(at).reference) {
+    if (reference.image == at.image && reference.lug == at.lug) continue;
+    for (const Flag flag : {Flag::too_small, Flag::low_emissivity, Flag::unconfirmed}) {
+      if (!judging.lug(reference).has(flag)) continue;
+      Evidence line = consequence_of(flag);
+      line.text = sentence("compared with {}, which is itself doubtful: {}",
+                           lug_text(judging, reference), std::move(line.text));
+      lines.push_back(std::move(line));
+    }
   }
 }
 
@@ -50,10 +65,9 @@ void say_sister(Lines& lines, const Judging& judging, std::size_t component, Lug
         other.image == at.image && other.lug != at.lug && sister.phase == lug.phase && !sister.hot;
     if (!is_sister) continue;
     add(lines,
-        sentence(
-            "{} stands beside {} on one phase and shares its current: where one of two is hot, "
-            "the cold one is the bad one, for the hot one carries its part",
-            lug_text(judging, at), sister.name),
+        sentence("{} shares its phase's current with {}: the colder of the two is likely the bad "
+                 "one, because the hotter one carries its current",
+                 lug_text(judging, at), sister.name),
         kSisterSource);
   }
 }
@@ -66,9 +80,9 @@ void say_hot_from(Lines& lines, const Judging& judging, LugIndex at) {
   const Number from = difference(*lug.hot_from_k, 1);
   const Number confidence = number(100 * judging.result.policy.confidence, 0);
   add(lines,
-      lug.hot ? sentence("{} is hot: chance reaches {} with {} % confidence", lug_text(judging, at),
-                         from, confidence)
-              : sentence("{} is not called hot: chance reaches {} with {} % confidence",
+      lug.hot ? sentence("{} is hot: sound lugs differ by up to {} by chance ({} % confidence)",
+                         lug_text(judging, at), from, confidence)
+              : sentence("{} is not hot: sound lugs differ by up to {} by chance ({} % confidence)",
                          lug_text(judging, at), from, confidence),
       judging.result.policy.sound_scatter.source.empty() ? kHouseRule : kScatterSource);
 }
@@ -90,10 +104,10 @@ void say_too_close(Lines& lines, const Judging& judging, LugIndex at) {
     }
   };
   say_of(lug.rise_over_like, kOverLike,
-         msg("{}: too close to call by its rise over like: {} begins {}, within the uncertainty"));
+         msg("{}: too close to call: {} begins {} over like, within the uncertainty"));
   if (!lug.rise_over_like || lug.grade.by == severity::DecidedBy::air) {
     say_of(lug.rise_over_air, kOverAir,
-           msg("{}: too close to call by its rise over air: {} begins {}, within the uncertainty"));
+           msg("{}: too close to call: {} begins {} over air, within the uncertainty"));
   }
 }
 
@@ -104,38 +118,41 @@ void say_relative(Lines& lines, const LugResult& lug) {
   const auto relative = severity::relative_difference(like, air);
   if (!relative) return;
   add(lines,
-      sentence("relative difference {} %: {} over like of {} over air; it barely depends "
-               "on the load",
-               number(100 * *relative, 1), difference(like.value(), 1), difference(air.value(), 1)),
+      sentence("{} % of this lug's rise over air is excess over the like lug ({} of {}); the "
+               "share hardly changes with load",
+               number(100 * *relative, 0), difference(like.value(), 1), difference(air.value(), 1)),
       kRelativeSource);
 }
 
 void say_projection(Lines& lines, const LugResult& lug, std::optional<Ampere> load,
                     const Motor* motor) {
   if (!load) {
-    add(lines, sentence("load at the time of the image not recorded: no projection to rated load"),
+    add(lines, sentence("load at the time of the image not recorded, so not scaled to full load"),
         kHouseRule);
     return;
   }
   if (!motor || !motor->rated_a) {
     add(lines,
-        sentence("load {} A; the rated current is not known: no projection to rated load",
+        sentence("load {} A; rated current not known, so not scaled to full load",
                  in_amperes(*load)),
         kHouseRule);
     return;
   }
   if (!lug.projected_rise) return;
   const auto& projected = *lug.projected_rise;
+  const int places = std::clamp(places_of_u(projected.u_k).value_or(1), 0, 1);
+  const auto end = [places](KelvinDifference rise) {
+    return bare(difference(rise.value(), places));
+  };
   add(lines,
-      sentence(
-          "load {} A of {} A rated ({} %): at rated load the rise over like would be {} ± {} {} "
-          "({} to {} {} with exponents {} and {})",
-          in_amperes(*load), in_amperes(*motor->rated_a),
-          number(100 * load->value() / motor->rated_a->value(), 0),
-          bare(difference(projected.rise.value(), 1)), bare(difference(projected.u_k, 1)),
-          kDifferenceUnit, bare(difference(projected.low.value(), 1)),
-          bare(difference(projected.high.value(), 1)), kDifferenceUnit,
-          number(severity::kLoadExponentLow, 1), number(severity::kLoadExponentHigh, 1)),
+      sentence("load {} A, {} % of the rated {} A: at full load the rise over like would be {} ({} "
+               "to {} "
+               "{} with exponents {} and {})",
+               in_amperes(*load), number(100 * load->value() / motor->rated_a->value(), 0),
+               in_amperes(*motor->rated_a),
+               plus_minus(difference(projected.rise.value(), 1), projected.u_k), end(projected.low),
+               end(projected.high), kDifferenceUnit, number(severity::kLoadExponentLow, 1),
+               number(severity::kLoadExponentHigh, 1)),
       kProjectionSource);
 }
 
@@ -147,17 +164,17 @@ void say_limit(Lines& lines, const LugResult& lug, std::optional<Ampere> load, c
     return temperature_beside(t.value(), against.value());
   };
   std::vector<Sentence> line{sentence(now > limit
-                                          ? msg("lug at {}: above the conductor limit of {}")
-                                          : msg("lug at {}: not above the conductor limit of {}"),
+                                          ? msg("{} now, over the conductor limit of {}")
+                                          : msg("{} now, not over the conductor limit of {}"),
                                       text(now, limit), trimmed(temperature(limit.value(), 3)))};
   if (const auto projected = projected_temperature(lug, load, motor)) {
     const bool above = *projected > limit;
     const bool held_back = above && !(now > limit) && is_low_load(load, motor);
     line.push_back(sentence(held_back
-                                ? msg("at rated load {}, above it, which does not raise the band "
-                                      "because the load was under 40 %")
-                            : above ? msg("at rated load {}, above it")
-                                    : msg("at rated load {}, not above it"),
+                                ? msg("at full load {}: over the limit, but not counted because "
+                                      "the load was under 40 %")
+                            : above ? msg("at full load {}: over the limit")
+                                    : msg("at full load {}: not over the limit"),
                             text(*projected, limit)));
   }
   add(lines, clauses(std::move(line)),
@@ -179,8 +196,7 @@ List likely_bands(const severity::Policy& policy, const std::vector<double>& pro
   double none = 1;
   const auto add_band = [&bands](std::string_view band, double p) {
     if (p < kHardly) return;
-    bands.items.emplace_back(
-        sentence("{} with {} % probability", sentence(band), number(100 * p, 0)));
+    bands.items.emplace_back(layout("{} {}", sentence(band), probability_text(p)));
   };
   for (std::size_t i = policy.bands.size(); i-- > 0;) {
     add_band(policy.bands[i].id, probability[i]);
@@ -196,9 +212,12 @@ void say_probability(Lines& lines, const Judging& judging, LugIndex at) {
   if (lug.band_probability.size() != policy.bands.size() || policy.bands.empty()) return;
   List likely = likely_bands(policy, lug.band_probability);
   if (likely.items.empty()) return;
+  const bool by_limit = lug.grade.by == severity::DecidedBy::limit;
   add(lines,
-      sentence("{}: {}, given the uncertainties of both rises", lug_text(judging, at),
-               std::move(likely)),
+      sentence(by_limit ? msg("{}: by the rises alone: {}. The conductor's temperature limit "
+                              "decides the band")
+                        : msg("{}: probability of each band: {}"),
+               lug_text(judging, at), std::move(likely)),
       lug.monte_carlo ? msg("propagation of distributions, JCGM 101:2008")
                       : msg("law of propagation of uncertainty, JCGM 100:2008, both rises normal"));
   if (judging.result.options.decision != severity::Decision::guarded) return;
@@ -206,8 +225,9 @@ void say_probability(Lines& lines, const Judging& judging, LugIndex at) {
     return sentence(judging.result.band_id(grade));
   };
   add(lines,
-      sentence("guarded: limits lowered by {} u, band {}; simple acceptance gives {}",
-               number(severity::kGuardFactor, 2), id(lug.grade), id(lug.simple_grade)),
+      sentence(
+          "guarded: limits lowered by {} standard uncertainties, band {}; without the guard {}",
+          number(severity::kGuardFactor, 2), id(lug.grade), id(lug.simple_grade)),
       msg("guard band, one-sided 5 %: JCGM 106:2012, clause 8 (from memory)"));
 }
 
@@ -223,8 +243,7 @@ void say_disagreement(Lines& lines, Sentence name, const std::optional<Spread>& 
                     kDifferenceUnit);
   };
   add(lines,
-      sentence("{}: linear propagation is not good enough here: 95 % interval {}, by Monte Carlo "
-               "{}",
+      sentence("{}: 95 % interval {} by linear propagation, {} by Monte Carlo: rely on Monte Carlo",
                std::move(name), interval(linear->value() - half, linear->value() + half),
                interval(spread->low, spread->high)),
       msg("comparison of both intervals, JCGM 101:2008, clause 8; apart by more than 0.2 u and "
@@ -238,16 +257,14 @@ void say_trials(Lines& lines, const LugResult& lug) {
   say_disagreement(lines, sentence("rise over air"), sampled.over_air, lug.rise_over_air);
   if (sampled.outside_share > 0) {
     add(lines,
-        sentence(
-            "{} % of the trials have no temperature between {} and {} {}; the Monte Carlo figures "
-            "are those of the others",
-            number(100 * sampled.outside_share, 2), bare(temperature(-60, 0)),
-            bare(temperature(1500, 0)), kTemperatureUnit),
+        sentence("{} % of the trials gave no temperature between {} and {} {} and were left out",
+                 number(100 * sampled.outside_share, 2), bare(temperature(-60, 0)),
+                 bare(temperature(1500, 0)), kTemperatureUnit),
         kHouseRule);
   }
   if (!sampled.is_stable) {
     add(lines,
-        sentence("the Monte Carlo figures were not yet stable to {} % of u after {} trials",
+        sentence("Monte Carlo was not yet stable to {} % of the uncertainty after {} trials",
                  number(100 * kTrialTolerance, 0), number(static_cast<double>(sampled.trials), 0)),
         msg("adaptive procedure, JCGM 101:2008, 7.9"));
   }
@@ -268,6 +285,7 @@ std::vector<Evidence> heat_evidence(const Judging& judging, std::size_t componen
   const auto load = judging.load_of(at);
   Lines lines;
   say_rises(lines, judging, component, at);
+  say_reference(lines, judging, at);
   say_hot_from(lines, judging, at);
   say_sister(lines, judging, component, at);
   say_too_close(lines, judging, at);

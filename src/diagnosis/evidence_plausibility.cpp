@@ -45,7 +45,7 @@ std::optional<Witness> witness_of(const Judging& judging, std::size_t index, Lug
   if (witness.current && witness.current->value() <= 0) witness.current.reset();
   witness.setting = lug_setting(judging, index, at);
   if (!witness.setting) {
-    witness.missing = sentence("rated_a or the conductor's size in circuit.csv");
+    witness.missing = sentence("rated current or conductor size (circuit.csv)");
   }
   return witness;
 }
@@ -93,42 +93,37 @@ void say_what_could_be_seen(Lines& lines, const Judging& judging, const Witness&
   add(lines,
       w.current
           ? sentence(
-                "with {} in a sound leg the pairs show an excess in {} from {} on, which would "
-                "be {} W at {} A",
+                "the pairs (a sound leg has {}) would show an excess in {} of {} or more, which "
+                "gives {} W at {} A",
                 resistance(leg), std::move(phase), resistance(visible),
                 in_watts(electrical::excess_heat(visible, *w.current).value()),
                 in_amperes(*w.current))
-          : sentence("with {} in a sound leg the pairs show an excess in {} from {} on",
+          : sentence("the pairs (a sound leg has {}) would show an excess in {} of {} or more",
                      resistance(leg), std::move(phase), resistance(visible)),
       kSightSource);
 }
 
-Sentence conclusion_on_reading(const Interval& expected_pct, const electrical::Resolution& r,
-                               const Interval& ohm) {
+Sentence conclusion_on_reading(const Interval& expected_pct, const electrical::Resolution& r) {
   const double noise = kCoverage * r.pair_unbalance_u.value();
   const double limit = electrical::kNormalPairUnbalance.value();
   const double measured = r.pair_unbalance.value();
   if (expected_pct.high <= std::max(noise, limit)) {
-    return sentence(
-        "the readings cannot see this heat; measure across the joint itself, where {} to {} would "
-        "stand alone",
-        resistance(Ohm{ohm.low}), resistance(Ohm{ohm.high}));
+    return sentence("too little to see there. Measure across the joint itself");
   }
   if (expected_pct.low > limit && expected_pct.low - measured > noise) {
-    return sentence(
-        "the readings contradict the heat, which must come from elsewhere than this excess");
+    return sentence("a joint this hot would show there, so the heat must have another cause");
   }
   return sentence(
-      "the readings may or may not see this heat; a meter with a smaller uncertainty, or one "
-      "across the joint itself, would tell");
+      "the readings may or may not show it. Use a more accurate meter or measure across the joint "
+      "itself");
 }
 
 void say_expected(Lines& lines, const Judging& judging, const Witness& w,
                   const electrical::Resolution& r) {
   if (!w.setting || !w.current) {
     add(lines,
-        sentence("whether the readings contradict the heat or cannot see it needs {}",
-                 w.setting ? sentence("the load current") : w.missing),
+        sentence("cannot tell whether the readings would show this heat: {} not known",
+                 w.setting ? sentence("load current") : w.missing),
         kHouseRule);
     return;
   }
@@ -139,21 +134,20 @@ void say_expected(Lines& lines, const Judging& judging, const Witness& w,
   const Interval pct{electrical::pair_unbalance_from(Ohm{ohm.low}, leg).value(),
                      electrical::pair_unbalance_from(Ohm{ohm.high}, leg).value()};
   add(lines,
-      sentence("{} on a lug of {} cm² take {} to {} W: an excess of {} to {} in {} at {} A, "
-               "{} to {} % in the pairs, which read {} ± {} %: {}",
-               w.rise, area_text(*w.setting), in_watts(watts.low), in_watts(watts.high),
-               resistance(Ohm{ohm.low}), resistance(Ohm{ohm.high}),
-               phase_text(judging, w.lug->phase), in_amperes(*w.current),
-               in_percent(Percent{pct.low}), in_percent(Percent{pct.high}),
-               in_percent(r.pair_unbalance), in_percent(r.pair_unbalance_u),
-               conclusion_on_reading(pct, r, ohm)),
+      sentence("a lug of {} cm² that is {} loses {} to {} W. At {} A that takes {} to {} in {}, "
+               "which changes the pairs by {} to {} %; they read {}: {}",
+               area_text(*w.setting), w.rise, in_watts(watts.low), in_watts(watts.high),
+               in_amperes(*w.current), resistance(Ohm{ohm.low}), resistance(Ohm{ohm.high}),
+               phase_text(judging, w.lug->phase), in_percent(Percent{pct.low}),
+               in_percent(Percent{pct.high}), in_percent(r.pair_unbalance, r.pair_unbalance_u),
+               conclusion_on_reading(pct, r)),
       kBalanceSource);
 }
 
 // --- an excess alone, or both: is the rise believable?
 // -------------------------------------------
 
-// What an excess and a current make, for a message that begins "{} at {} A makes {} W".
+// What an excess and a current make, for a message that begins "{} at {} A gives {} W".
 struct Made {
   Number excess;
   Number current;
@@ -164,63 +158,77 @@ Made made_by(Ohm excess, Ampere current) {
           in_watts(electrical::excess_heat(excess, current).value())};
 }
 
-void say_contact(Lines& lines, Ohm excess, const Witness& w) {
-  const Volt drop{excess.value() * w.current->value()};
-  List reached;
-  for (const electrical::ContactMetal& metal : electrical::contact_metals()) {
-    if (drop < metal.softening) continue;
-    reached.items.emplace_back(
-        sentence(drop < metal.melting ? msg("{} softens") : msg("{} melts"), sentence(metal.name)));
+// The conductor's metal at a component, by circuit.csv; absent: not known.
+using Metal = std::optional<ConductorMaterial>;
+Metal metal_at(const Judging& judging, std::size_t index) {
+  const std::string place = folded(judging.result.components[index].component);
+  for (const CircuitStop* stop : judging.circuit) {
+    if (!stop->size.empty() && folded(stop->place) == place) return stop->material;
   }
-  if (reached.items.empty()) return;
+  return std::nullopt;
+}
+
+// Plating of tin and the conductor's own metal are what a lug is sure to have.
+bool may_be_there(std::string_view name, Metal metal) {
+  if (name == "tin") return true;
+  if (name == "copper") return metal != ConductorMaterial::aluminium;
+  return name == "aluminium" && metal != ConductorMaterial::copper;
+}
+
+void say_contact(Lines& lines, Ohm excess, const Witness& w, Metal metal) {
+  const Volt drop{excess.value() * w.current->value()};
+  List effects;
+  for (const electrical::ContactMetal& its : electrical::contact_metals()) {
+    if (drop < its.softening || !may_be_there(its.name, metal)) continue;
+    effects.items.emplace_back(
+        sentence(drop < its.melting ? msg("soften {}") : msg("melt {}"), sentence(its.name)));
+  }
+  if (effects.items.empty()) return;
   add(lines,
-      sentence("danger sign: {} × {} A are {} mV across the contact; there a spot of {}",
-               resistance(excess), in_amperes(*w.current), number(drop.value() * 1e3, 0),
-               std::move(reached)),
+      sentence(
+          "if all of it is in one contact, {} mV across it is enough to {} at the contact spot",
+          number(drop.value() * 1e3, 0), std::move(effects)),
       kHolmSource);
 }
 
 Sentence conclusion_on_size(Size size) {
   switch (size) {
     case Size::agrees:
-      return sentence("consistent");
+      return sentence("they agree");
     case Size::heat_too_small:
-      return sentence(
-          "less than the whole excess makes here: part of it lies elsewhere in the circuit");
+      return sentence("less than all of it would make here, so part of it is elsewhere");
     case Size::heat_too_large:
-      return sentence("more than the excess explains: more heat comes from elsewhere");
+      return sentence("more than it explains, so there is another source of heat");
     case Size::unknown:
       break;
   }
   return sentence("the two cannot be compared");
 }
 
-void say_size(Lines& lines, const Witness& w, Ohm excess, Size size) {
+void say_size(Lines& lines, const Witness& w, Ohm excess, Size size, Metal metal) {
   if (!w.current) {
-    add(lines,
-        sentence(
-            "the current was not recorded: whether heat and ohms are of one size is not known"),
+    add(lines, sentence("current not recorded, so heat and resistance cannot be compared in size"),
         kHouseRule);
     return;
   }
   if (excess.value() <= 0) return;
   const Made made = made_by(excess, *w.current);
   if (!w.setting) {
-    add(lines,
-        sentence("{} at {} A makes {} W for {}; whether that fits needs {}", made.excess,
-                 made.current, made.watts, w.rise, w.missing),
-        kJoule);
-    return say_contact(lines, excess, w);
+    return add(lines,
+               sentence("{} at {} A gives {} W; the lug is {}. Cannot tell whether they agree: {} "
+                        "not known",
+                        made.excess, made.current, made.watts, w.rise, w.missing),
+               kJoule);
   }
   const Interval rise =
       electrical::rise_from(*w.setting, electrical::excess_heat(excess, *w.current));
   add(lines,
-      sentence("{} at {} A makes {} W; a lug of {} cm² losing that stands {} over its like lugs; "
-               "measured {}: {}",
+      sentence("{} at {} A gives {} W. That should raise a lug of {} cm² by {}; measured {}: {}",
                made.excess, made.current, made.watts, area_text(*w.setting), between_k(rise),
                w.rise, conclusion_on_size(size)),
       kBalanceSource);
-  say_contact(lines, excess, w);
+  // Only where the heat says that the whole excess may be in this joint.
+  if (size == Size::agrees) say_contact(lines, excess, w, metal);
 }
 
 // The current at which the rise would reach a value: rises go with a power of it, the load
@@ -234,30 +242,28 @@ void say_reading_alone(Lines& lines, const Judging& judging, const Witness& w,
   const auto limit = severity::first_like_limit(judging.result.policy);
   if (!w.current || !w.setting || r.excess.value() <= 0 || !limit) {
     add(lines,
-        sentence("whether the heat contradicts the readings or could not show needs {}",
-                 w.current ? w.missing.empty() ? sentence("an excess") : w.missing
-                           : sentence("an image under load")),
+        sentence("cannot tell whether the image would show this excess: {} not known",
+                 w.current ? w.missing.empty() ? sentence("its size") : w.missing
+                           : sentence("load current")),
         kHouseRule);
     return;
   }
   const Interval rise =
       electrical::rise_from(*w.setting, electrical::excess_heat(r.excess, *w.current));
   const double visible = std::max(limit->value, kCoverage * w.rise_u_k);
-  Sentence verdict = sentence("the image may or may not show it; more load would tell");
+  Sentence verdict = sentence("the image may or may not show that. Image again at higher load");
   if (rise.low > w.rise_k + kCoverage * w.rise_u_k && rise.low > visible) {
-    verdict = sentence(
-        "the heat contradicts an excess at this component: it lies elsewhere in the circuit");
+    verdict = sentence("this lug is too cool for that, so the excess is elsewhere in the circuit");
   } else if (rise.high < visible) {
-    verdict = sentence("the image could not show it; from {} A on it would",
+    verdict = sentence("too little to see. Image again at {} A or more",
                        in_amperes(Ampere{current_for(rise.high, visible, w.current->value())}));
   }
   const Made made = made_by(r.excess, *w.current);
   add(lines,
-      sentence("{} at {} A makes {} W; here it would make {} in {}, measured {}: {}", made.excess,
-               made.current, made.watts, between_k(rise), phase_text(judging, w.lug->phase), w.rise,
-               std::move(verdict)),
+      sentence("{} at {} A gives {} W. In one lug of {} that would be {}; measured {}: {}",
+               made.excess, made.current, made.watts, phase_text(judging, w.lug->phase),
+               between_k(rise), w.rise, std::move(verdict)),
       kBalanceSource);
-  say_contact(lines, r.excess, w);
 }
 
 }  // namespace
@@ -284,7 +290,7 @@ std::vector<Evidence> plausibility_evidence(const Judging& judging, std::size_t 
     say_expected(lines, judging, *witness, r);
   } else if (verdict == Verdict::confirmed || verdict == Verdict::phase_agrees) {
     const Ohm excess = joint && joint->bad ? joint->excess : component.ohms->excess;
-    say_size(lines, *witness, excess, component.size.size);
+    say_size(lines, *witness, excess, component.size.size, metal_at(judging, index));
   }
   return lines;
 }

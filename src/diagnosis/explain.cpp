@@ -261,6 +261,14 @@ std::vector<Explanation> explanations_of(const std::vector<double>& probability,
   return list;
 }
 
+// As much of the rated current as a new image at higher load asks for.
+bool has_load(const Judging& judging, std::size_t component) {
+  constexpr double kHigherLoad = 0.7;
+  const auto& load = judging.result.components[component].mean_load_a;
+  return load && judging.row && judging.row->rated_a &&
+         load->value() >= kHigherLoad * judging.row->rated_a->value();
+}
+
 bool is_offered(TestNeeds needs, const Judging& judging, std::size_t component) {
   const bool has_reading = judging.reading_of(component) != nullptr;
   switch (needs) {
@@ -272,6 +280,12 @@ bool is_offered(TestNeeds needs, const Judging& judging, std::size_t component) 
       return !has_reading;
     case TestNeeds::drive:
       return judging.row && judging.row->fed_by == Feed::drive;
+    case TestNeeds::no_joint_reading:
+      return judging.joint_of(component) == nullptr;
+    case TestNeeds::no_voltage:
+      return !judging.components[component].voltage;
+    case TestNeeds::low_load:
+      return !has_load(judging, component);
   }
   return true;
 }
@@ -335,11 +349,31 @@ std::vector<std::string> explanation_ids() {
   return ids;
 }
 
-Sentence telling_test(const Explained& explained) {
-  if (explained.tests.empty()) return {};
-  if (explained.tests.front().id == kTapeTest)
-    return sentence("The next test: {}.", explained.tests.front().title);
-  return sentence("The test that would tell most now: {}.", explained.tests.front().title);
+Sentence with_telling_test(Sentence step, Verdict verdict, const Explained& explained) {
+  switch (verdict) {
+    case Verdict::confirmed:  // known: what is left is the repair
+    case Verdict::even:
+    case Verdict::not_judged:
+    case Verdict::open_phase:
+      return step;
+    default:
+      break;
+  }
+  if (explained.tests.empty() || holds_test(verdict, explained.tests.front().id)) return step;
+  const NextTest& test = explained.tests.front();
+  const auto rows = test_rows();
+  const auto row = std::find_if(rows.begin(), rows.end(),
+                                [&test](const TestRow& known) { return known.id == test.id; });
+  if (row != rows.end() && row->motor == WhileMotor::runs) {
+    return sentences(
+        {sentence("Best first, with the motor running: {}.", test.title), std::move(step)});
+  }
+  if (test.id == kTapeTest) {
+    return sentences(
+        {sentence("Best first, locked out and verified dead: {}.", test.title), std::move(step)});
+  }
+  return sentences(
+      {std::move(step), sentence("Best test while it is locked out: {}.", test.title)});
 }
 
 }  // namespace ohmglow::diagnosis

@@ -20,25 +20,24 @@ namespace ohmglow::diagnosis {
 namespace {
 
 constexpr std::array<CauseRow, kCauses> kCauseRows{{
-    {"sound", msg("nothing is wrong between the phases"), 0.331},
-    {"lug_joint", msg("a bad joint in this lug"), 0.229},
+    {"sound", msg("no fault between the phases"), 0.331},
+    {"lug_joint", msg("bad joint at this lug"), 0.229},
     {"double_conductor",
-     msg("two conductors in one lug, or one of two lugs of this phase is bad: then the cold one"),
-     0.032},
-    {"switch_contact", msg("a worn contact in this disconnect or starter"), 0.032},
-    {"upstream_joint", msg("a bad joint or contact upstream, towards the supply"), 0.032},
-    {"downstream_joint", msg("a bad joint downstream, towards the motor"), 0.032},
-    {"swapped_marking", msg("a bad joint, and lead markings that are swapped"), 0.020},
-    {"winding", msg("a fault in the winding"), 0.050},
-    {"meter_lead", msg("a bad clip or lead of the meter"), 0.041},
-    {"unequal_load", msg("unequal currents that the motor or its circuit draws"), 0.046},
-    {"unequal_supply", msg("unequal voltages of the supply"), 0.046},
-    {"drive", msg("the unequal currents that a drive draws from its supply"), 0.028},
-    {"unlike_emissivity", msg("unlike emissivity: one lug's surface is not what was entered"),
+     msg("parallel conductors or lugs on this phase, and the colder one is bad"), 0.032},
+    {"switch_contact", msg("worn contact in this disconnect or starter"), 0.032},
+    {"upstream_joint", msg("bad joint or contact upstream, towards the supply"), 0.032},
+    {"downstream_joint", msg("bad joint downstream, towards the motor"), 0.032},
+    {"swapped_marking", msg("bad joint, with the lead markings swapped"), 0.020},
+    {"winding", msg("fault in the winding"), 0.050},
+    {"meter_lead", msg("bad clip or test lead of the meter"), 0.041},
+    {"unequal_load", msg("unequal currents from the motor or its circuit"), 0.046},
+    {"unequal_supply", msg("unequal supply voltages"), 0.046},
+    {"drive", msg("unequal input currents of a drive"), 0.028},
+    {"unlike_emissivity", msg("wrong emissivity: one lug's surface is not what was entered"),
      0.028},
-    {"reflection", msg("something warm mirrored in one lug"), 0.018},
+    {"reflection", msg("reflection of something warm in one lug"), 0.018},
     {"sun", msg("sun on one side"), 0.018},
-    {"open_phase", msg("one line is open: the motor runs on two phases"), 0.017},
+    {"open_phase", msg("open line: the motor runs on two phases"), 0.017},
 }};
 
 // clang-format off
@@ -46,43 +45,43 @@ constexpr std::array<CauseRow, kCauses> kCauseRows{{
 // sound, lug_joint, double_conductor, switch_contact, upstream_joint, downstream_joint, swapped_marking, winding,
 // meter_lead, unequal_load, unequal_supply, drive, unlike_emissivity, reflection, sun, open_phase
 constexpr std::array<FactRow, kFacts> kFactRows{{
-    {"heat_even", msg("the lugs are even"),
+    {"heat_even", msg("the lugs are equally warm"),
      {0.992, 0.024, 0.059, 0.047, 0.994, 0.957, 0.035, 0.772, 0.990, 0.864, 0.295, 0.705, 0.570, 0.029, 0.447, 0.031}},
-    {"heat_one_lug", msg("one lug alone is hot, and the currents do not explain it"),
+    {"heat_one_lug", msg("one lug is hot and current does not explain it"),
      {0.005, 0.952, 0.563, 0.924, 0.003, 0.006, 0.959, 0.016, 0.006, 0.004, 0.036, 0.010, 0.156, 0.966, 0.056, 0.012}},
-    {"heat_uneven", msg("the three lugs differ from each other, and the currents do not explain it"),
+    {"heat_uneven", msg("all three lugs differ and current does not explain it"),
      {0.001, 0.022, 0.374, 0.025, 0.001, 0.001, 0.001, 0.006, 0.001, 0.006, 0.011, 0.028, 0.019, 0.001, 0.471, 0.001}},
-    {"heat_two_lugs", msg("two lugs are hot and one is cool"),
+    {"heat_two_lugs", msg("two lugs are hot, one is cool"),
      {0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.006, 0.006, 0.001, 0.251, 0.001, 0.022, 0.953}},
     {"heat_follows_currents", msg("the heat follows the currents"),
      {0.001, 0.001, 0.003, 0.003, 0.001, 0.035, 0.004, 0.205, 0.002, 0.120, 0.652, 0.256, 0.004, 0.003, 0.004, 0.003}},
 
-    {"heat_slight", msg("the hot lug stands out by little"),
+    {"heat_slight", msg("the hot lug stands out only a little"),
      {0.683, 0.129, 0.160, 0.121, 0.260, 0.484, 0.032, 0.195, 0.260, 0.911, 0.668, 0.533, 0.568, 0.285, 0.268, 0.259}},
-    {"heat_strong", msg("the hot lug stands far out"),
+    {"heat_strong", msg("the hot lug stands out clearly"),
      {0.317, 0.871, 0.840, 0.879, 0.740, 0.516, 0.968, 0.805, 0.740, 0.089, 0.332, 0.467, 0.432, 0.715, 0.732, 0.741}},
 
     {"spot_whole", msg("the hot lug is warm all over"),
      {0.976, 0.999, 0.998, 0.998, 0.944, 0.988, 0.997, 0.996, 0.944, 0.993, 0.999, 0.993, 0.994, 0.119, 0.994, 0.997}},
-    {"spot_part", msg("a part of the hot lug alone is warm"),
+    {"spot_part", msg("only part of the hot lug is warm"),
      {0.024, 0.001, 0.002, 0.002, 0.056, 0.012, 0.003, 0.004, 0.056, 0.007, 0.001, 0.007, 0.006, 0.881, 0.006, 0.003}},
 
-    {"resistance_in_balance", msg("the pairs are in balance, and would show this heat"),
+    {"resistance_in_balance", msg("the pairs are balanced, though a joint this hot would show in them"),
      {0.988, 0.675, 0.946, 0.662, 0.962, 0.935, 0.506, 0.315, 0.694, 0.982, 0.963, 0.990, 0.992, 0.937, 0.977, 0.656}},
-    {"resistance_one_size", msg("the pairs name the hot lug's phase, and a fault of its size"),
+    {"resistance_one_size", msg("the pairs point to the hot lug's phase and agree in size"),
      {0.001, 0.214, 0.006, 0.104, 0.001, 0.001, 0.003, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.007, 0.003, 0.011}},
-    {"resistance_other_size", msg("the pairs name the hot lug's phase, but not a fault of its size"),
+    {"resistance_other_size", msg("the pairs point to the hot lug's phase but differ in size"),
      {0.001, 0.088, 0.003, 0.102, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.003, 0.001, 0.005}},
-    {"resistance_names_other", msg("the pairs name a phase whose lug is not the hot one"),
+    {"resistance_names_other", msg("the pairs point to another phase than the hot lug"),
      {0.001, 0.001, 0.002, 0.002, 0.001, 0.001, 0.472, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.003, 0.001, 0.004}},
-    {"resistance_without_heat", msg("the pairs are out of balance, and no lug is hot"),
+    {"resistance_without_heat", msg("the pairs are unbalanced and no lug is hot"),
      {0.007, 0.011, 0.017, 0.012, 0.031, 0.061, 0.007, 0.145, 0.159, 0.001, 0.029, 0.003, 0.002, 0.020, 0.007, 0.029}},
-    {"resistance_one_pair", msg("one pair alone is high, as a winding or a clip makes it"),
+    {"resistance_one_pair", msg("only one pair is high, which points to a winding or a test clip"),
      {0.002, 0.011, 0.026, 0.118, 0.004, 0.001, 0.011, 0.537, 0.144, 0.014, 0.005, 0.004, 0.003, 0.030, 0.011, 0.295}},
 
-    {"stretch_sound", msg("the readings on either side find nothing between them"),
+    {"stretch_sound", msg("the readings on either side show no excess between them"),
      {0.667, 0.333, 0.667, 0.667, 0.667, 0.500, 0.667, 0.917, 0.667, 0.667, 0.667, 0.667, 0.667, 0.667, 0.667, 0.667}},
-    {"stretch_bad", msg("the readings on either side find the excess between them"),
+    {"stretch_bad", msg("the readings on either side place the excess between them"),
      {0.333, 0.667, 0.333, 0.333, 0.333, 0.500, 0.333, 0.083, 0.333, 0.333, 0.333, 0.333, 0.333, 0.333, 0.333, 0.333}},
 
     {"joint_bad", msg("this joint itself measures high"),
@@ -90,23 +89,23 @@ constexpr std::array<FactRow, kFacts> kFactRows{{
     {"joint_alike", msg("the three joints measure alike"),
      {0.989, 0.076, 0.625, 0.950, 0.750, 0.750, 0.250, 0.942, 0.950, 0.925, 0.950, 0.906, 0.906, 0.906, 0.893, 0.875}},
 
-    {"voltage_balanced", msg("the supply's voltages are in balance"),
+    {"voltage_balanced", msg("the supply voltages are balanced"),
      {0.999, 0.963, 0.984, 0.985, 0.996, 0.968, 0.977, 0.991, 0.991, 0.996, 0.013, 0.181, 0.982, 0.980, 0.977, 0.978}},
-    {"voltage_unbalanced", msg("the supply's voltages are out of balance"),
+    {"voltage_unbalanced", msg("the supply voltages are unbalanced"),
      {0.001, 0.037, 0.016, 0.015, 0.004, 0.032, 0.023, 0.009, 0.009, 0.004, 0.987, 0.819, 0.018, 0.020, 0.023, 0.022}},
 
-    {"current_even", msg("the currents are alike"),
+    {"current_even", msg("the currents are balanced"),
      {0.976, 0.931, 0.993, 0.993, 0.966, 0.937, 0.990, 0.436, 0.964, 0.152, 0.013, 0.573, 0.986, 0.992, 0.968, 0.038}},
-    {"current_unequal", msg("the currents are unequal"),
+    {"current_unequal", msg("the currents are unbalanced"),
      {0.023, 0.068, 0.006, 0.006, 0.033, 0.062, 0.009, 0.563, 0.035, 0.847, 0.986, 0.426, 0.013, 0.007, 0.031, 0.007}},
     {"current_none", msg("one line carries no current"),
      {0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.955}},
 
-    {"surface_alike", msg("the lugs have one finish"),
+    {"surface_alike", msg("all lugs have the same finish"),
      {0.521, 0.922, 0.895, 0.884, 0.883, 0.974, 0.902, 0.990, 0.883, 0.985, 0.944, 0.984, 0.678, 0.373, 0.987, 0.895}},
-    {"surface_differs", msg("the hot lug's finish differs from its likes'"),
+    {"surface_differs", msg("the hot lug's finish differs from the others"),
      {0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001, 0.001}},
-    {"surface_bare", msg("the hot lug's surface is bare and reflects"),
+    {"surface_bare", msg("the hot lug is bare metal and reflects"),
      {0.478, 0.077, 0.104, 0.115, 0.116, 0.025, 0.097, 0.009, 0.116, 0.014, 0.055, 0.015, 0.321, 0.626, 0.012, 0.104}},
 
     {"place_switch", msg("the component is a switching device"),
@@ -119,18 +118,18 @@ constexpr std::array<FactRow, kFacts> kFactRows{{
     {"feed_drive", msg("the motor is fed by a drive"),
      {0.001, 0.076, 0.006, 0.004, 0.001, 0.113, 0.008, 0.002, 0.002, 0.002, 0.002, 0.965, 0.003, 0.005, 0.009, 0.006}},
 
-    {"others_even", msg("the motor's other components are even"),
+    {"others_even", msg("the motor's other components show no hot lug"),
      {0.839, 0.961, 0.966, 0.986, 0.679, 0.234, 0.979, 0.183, 0.679, 0.739, 0.130, 0.949, 0.503, 0.076, 0.679, 0.052}},
-    {"others_same_phase", msg("the same phase is hot at another component of the motor"),
+    {"others_same_phase", msg("the same phase is hot at another of the motor's components"),
      {0.139, 0.015, 0.029, 0.012, 0.277, 0.295, 0.018, 0.811, 0.277, 0.254, 0.849, 0.044, 0.403, 0.921, 0.277, 0.637}},
-    {"others_other_phase", msg("another phase is hot at another component of the motor"),
+    {"others_other_phase", msg("a different phase is hot at another of the motor's components"),
      {0.022, 0.024, 0.005, 0.002, 0.044, 0.471, 0.003, 0.006, 0.044, 0.007, 0.021, 0.007, 0.094, 0.003, 0.044, 0.311}},
 
-    {"note_none", msg("the note tells of no sun and no reflection"),
+    {"note_none", msg("the note mentions neither sun nor reflection"),
      {0.705, 0.705, 0.968, 0.705, 0.926, 0.920, 0.705, 0.705, 0.705, 0.705, 0.705, 0.705, 0.705, 0.705, 0.111, 0.705}},
-    {"note_sun", msg("the note tells of sun"),
+    {"note_sun", msg("the note mentions sun"),
      {0.279, 0.279, 0.030, 0.279, 0.070, 0.076, 0.279, 0.279, 0.279, 0.279, 0.279, 0.279, 0.279, 0.279, 0.886, 0.279}},
-    {"note_reflection", msg("the note tells of a reflection"),
+    {"note_reflection", msg("the note mentions a reflection"),
      {0.016, 0.016, 0.002, 0.016, 0.004, 0.004, 0.016, 0.016, 0.016, 0.016, 0.016, 0.016, 0.016, 0.016, 0.003, 0.016}},
 }};
 
@@ -232,63 +231,63 @@ constexpr std::array kThreePairs{
 // clang-format on
 
 constexpr std::array kTestRows{
-    TestRow{"reimage_higher_load", msg("a new image at higher load"),
+    TestRow{"reimage_higher_load", msg("a new image at 70 % of rated current or more"),
             msg("Take the image again at 70 % of rated current or more, half an hour after the "
-                "change."),
-            30, TestNeeds::nothing, kReimageHigherLoad},
-    TestRow{"joint_resistance", msg("micro-ohms across each joint"),
-            msg("De-energised, locked out and verified dead: measure across each of the three "
-                "joints with a low-resistance meter and compare."),
-            40, TestNeeds::nothing, kJointResistance},
-    TestRow{"lead_rotation", msg("all three leads moved on by one position"),
-            msg("De-energised, locked out and verified dead: move all three leads on by one "
-                "position (the sense of rotation stays), run, and look which of line, lead or "
-                "joint the high phase follows."),
-            90, TestNeeds::nothing, kLeadRotation},
-    TestRow{"joint_drop", msg("millivolts across each joint under load"),
+                "load came on."),
+            30, TestNeeds::low_load, WhileMotor::runs, kReimageHigherLoad},
+    TestRow{"joint_resistance", msg("resistance across each joint, in micro-ohms"),
+            msg("Lock out and verify dead. Measure across each of the three joints with a "
+                "low-resistance meter and compare."),
+            40, TestNeeds::no_joint_reading, WhileMotor::is_locked_out, kJointResistance},
+    TestRow{"lead_rotation", msg("the three motor leads rotated one position"),
+            msg("Lock out and verify dead. Rotate the three motor leads one position (1→2→3→1; the "
+                "motor turns the same way). Run, and see whether the high phase moves with the "
+                "lead, stays with the line or stays at the joint."),
+            90, TestNeeds::nothing, WhileMotor::is_locked_out, kLeadRotation},
+    TestRow{"joint_drop", msg("voltage drop across each joint"),
             msg("Qualified people with the required protection: measure the voltage drop across "
-                "each of the three joints under the same load and compare."),
-            30, TestNeeds::nothing, kJointDrop},
-    TestRow{"terminal_voltage", msg("line voltages at the terminals and at the supply, under load"),
+                "each of the three joints at the same load and compare."),
+            30, TestNeeds::no_joint_reading, WhileMotor::runs, kJointDrop},
+    TestRow{"terminal_voltage", msg("line voltages at the motor and at the supply"),
             msg("Qualified people with the required protection: measure the three line voltages at "
                 "the motor and at the supply under load."),
-            25, TestNeeds::nothing, kTerminalVoltage},
-    TestRow{"winding_at_box", msg("winding resistance at the terminal box, leads parted"),
-            msg("De-energised, locked out and verified dead: part the motor leads from the cable "
-                "in the terminal box and measure the three pairs of the winding alone."),
-            45, TestNeeds::nothing, kWindingAtBox},
-    TestRow{"emissivity_tape", msg("tape of known emissivity on all three lugs"),
-            msg("De-energised, locked out and verified dead: put tape of known emissivity on all "
-                "three lugs; run at the same load and take the image again."),
-            35, TestNeeds::nothing, kEmissivityTape},
-    TestRow{"contact_drop", msg("millivolts across each pole of the disconnect and starter"),
+            25, TestNeeds::no_voltage, WhileMotor::runs, kTerminalVoltage},
+    TestRow{"winding_at_box", msg("winding resistance at the terminal box, leads disconnected"),
+            msg("Lock out and verify dead. Disconnect the motor leads from the cable in the "
+                "terminal box and measure the three pairs of the winding alone."),
+            45, TestNeeds::nothing, WhileMotor::is_locked_out, kWindingAtBox},
+    TestRow{"emissivity_tape", msg("tape of known emissivity on all three lugs, then a new image"),
+            msg("Lock out and verify dead. Put tape of known emissivity on all three lugs, run at "
+                "the same load and take the image again."),
+            35, TestNeeds::nothing, WhileMotor::is_locked_out, kEmissivityTape},
+    TestRow{"contact_drop", msg("voltage drop across each pole of the disconnect or starter"),
             msg("Qualified people with the required protection: measure the voltage drop across "
-                "each closed pole under the same load and compare."),
-            30, TestNeeds::nothing, kContactDrop},
+                "each closed pole at the same load and compare."),
+            30, TestNeeds::nothing, WhileMotor::runs, kContactDrop},
     TestRow{"lead_markings", msg("each lead traced from the lug to the meter"),
-            msg("De-energised, locked out and verified dead: trace each lead by continuity from "
-                "the lug to where the meter was, and compare with the markings."),
-            25, TestNeeds::nothing, kLeadMarkings},
-    TestRow{"pairs_again", msg("the three pairs again, clips cleaned and moved"),
-            msg("De-energised, locked out and verified dead: clean the contact points, clip on "
-                "anew (four-wire where the meter can) and measure the three pairs again."),
-            20, TestNeeds::reading, kPairsAgain},
-    TestRow{"shade", msg("the image again in shade, or after dark"),
-            msg("Shade the enclosure for half an hour, or come again after dark at the same load, "
+            msg("Lock out and verify dead. Trace each lead by continuity from the lug to the point "
+                "where the meter was connected, and compare with the markings."),
+            25, TestNeeds::reading, WhileMotor::is_locked_out, kLeadMarkings},
+    TestRow{"pairs_again", msg("the three pairs again, with clips cleaned and moved"),
+            msg("Lock out and verify dead. Clean the contact points, clip on again (four-wire if "
+                "the meter can) and measure the three pairs again."),
+            20, TestNeeds::reading, WhileMotor::is_locked_out, kPairsAgain},
+    TestRow{"shade", msg("the image again in shade or after dark"),
+            msg("Shade the enclosure for half an hour, or come back after dark at the same load, "
                 "and take the image again."),
-            40, TestNeeds::nothing, kShade},
+            40, TestNeeds::nothing, WhileMotor::runs, kShade},
     TestRow{"other_angle", msg("the image from another side"),
-            msg("Take the image again from two other sides: a mirrored spot moves over the lug, a "
-                "warm lug does not."),
-            5, TestNeeds::nothing, kOtherAngle},
-    TestRow{"drive_output_currents", msg("line currents at the drive's output"),
+            msg("Take the image from two other sides. A reflection moves over the lug; a warm lug "
+                "does not."),
+            5, TestNeeds::nothing, WhileMotor::runs, kOtherAngle},
+    TestRow{"drive_output_currents", msg("line currents at the drive output"),
             msg("Qualified people with the required protection: measure the three currents at the "
-                "drive's output with a true-RMS clamp that states its lowest frequency."),
-            20, TestNeeds::drive, kDriveOutputCurrents},
+                "drive output with a true-RMS clamp that states its lowest frequency."),
+            20, TestNeeds::drive, WhileMotor::runs, kDriveOutputCurrents},
     TestRow{"three_pairs", msg("winding resistance of the three pairs"),
-            msg("De-energised, locked out and verified dead: measure the three pairs through this "
-                "component with a low-resistance meter."),
-            30, TestNeeds::no_reading, kThreePairs},
+            msg("Lock out and verify dead. Measure the three pairs through this component with a "
+                "low-resistance meter."),
+            30, TestNeeds::no_reading, WhileMotor::is_locked_out, kThreePairs},
 };
 
 }  // namespace

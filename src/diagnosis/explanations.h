@@ -91,14 +91,25 @@ struct OutcomeRow {
   std::string_view text;
   PerCause likelihood;
 };
-// What must be there, or not yet, for a test to be worth offering.
-enum class TestNeeds { nothing, reading, no_reading, drive };
+// What must be there, or not yet, for a test to be worth offering: none that was made already.
+enum class TestNeeds {
+  nothing,
+  reading,
+  no_reading,
+  drive,
+  no_joint_reading,
+  no_voltage,
+  low_load,  // under the load that the test asks for
+};
+// Whether the motor runs while the test is made.
+enum class WhileMotor { runs, is_locked_out };
 struct TestRow {
   std::string_view id;
   std::string_view title;
   std::string_view how;
   double effort_min;
   TestNeeds needs;
+  WhileMotor motor;
   std::span<const OutcomeRow> outcomes;
 };
 [[nodiscard]] std::span<const TestRow> test_rows();

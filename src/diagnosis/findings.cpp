@@ -20,10 +20,46 @@ std::optional<double> expected_loss(const severity::Policy& policy, const severi
   return *probability * (motor->replacement_cost.value_or(0) + downtime);
 }
 
+// A band's action is about a bad connection; where that is not the verdict, another one holds.
+Sentence action_of(Verdict verdict, std::size_t band, const severity::Policy& policy) {
+  const bool is_worst = band + 1 == policy.bands.size();
+  switch (verdict) {
+    case Verdict::open_phase:
+      return sentence("Stop the motor now: it runs on two phases.");
+    case Verdict::supply_unbalance:
+    case Verdict::load_unbalance:
+      return is_worst ? sentence(
+                            "Stop this motor at the first safe opportunity. Correct the "
+                            "unequal currents before restarting.")
+                      : sentence(
+                            "Correct the unequal currents. The connection itself shows no "
+                            "fault.");
+    case Verdict::unmarked_hot_spot:
+      return is_worst ? sentence("Find out today what is hot here.")
+                      : sentence("Find out what is hot here.");
+    default:
+      return sentence(policy.bands.at(band).action);
+  }
+}
+
+// The same for a lug that has a band without being hotter than its neighbours.
+Sentence action_for_warm(const severity::Grade& grade, const severity::Policy& policy) {
+  if (grade.by == severity::DecidedBy::limit) {
+    return sentence(
+        "This lug is, or at full load would be, over its conductor's temperature "
+        "limit, and so are its neighbours or nearly so. Do not load the motor further; "
+        "check the conductor size, the load and the ventilation.");
+  }
+  if (!policy.air_alone_action.empty()) return sentence(policy.air_alone_action);
+  return sentence(
+      "All lugs run equally warm. Check the load, the ventilation and the conductor "
+      "size.");
+}
+
 }  // namespace
 
 void add_action(Finding& finding, const severity::Policy& policy, const Motor* motor) {
-  finding.action = sentence(policy.bands.at(*finding.grade.band).action);
+  finding.action = action_of(finding.verdict, *finding.grade.band, policy);
   finding.cautions = cautions();
   finding.expected_loss = expected_loss(policy, finding.grade, motor);
 }
@@ -108,16 +144,14 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
   auto shared = shared_evidence(judging, component);
   std::move(shared.begin(), shared.end(), std::back_inserter(finding.evidence));
   add_action(finding, judging.result.policy, judging.row);
-  const bool warm_alike =
-      !lug.hot && lug.rise_over_like && lug.grade.by == severity::DecidedBy::air;
-  if (warm_alike && !judging.result.policy.air_alone_action.empty()) {
-    finding.action = sentence(judging.result.policy.air_alone_action);
+  if (!lug.hot && lug.rise_over_like && lug.grade.by != severity::DecidedBy::like) {
+    finding.action = action_for_warm(lug.grade, judging.result.policy);
   }
   if (lug.has(Flag::unconfirmed)) {
     finding.next_step = sentences(
         {sentence(
-             "Look first whether the marks lie on their lugs and have the right phases: nobody "
-             "has confirmed them."),
+             "First check that the marks lie on their lugs and have the right phases: nobody has "
+             "confirmed them."),
          std::move(finding.next_step)});
   }
   return finding;
@@ -240,7 +274,7 @@ std::optional<Finding> reading_finding(const Judging& judging) {
                                    {reading.excess_at_a, reading.excess_at_a, reading.excess_at_a});
   if (components.empty()) {
     finding.evidence.push_back(
-        {sentence("no lug of this motor was measured: the reading stands alone"),
+        {sentence("no lug of this motor was imaged, so there is nothing to compare with"),
          sentence(kHouseRule)});
   }
   add_action(finding, judging.result.policy, judging.row);
@@ -280,7 +314,6 @@ Finding open_phase_finding(const Judging& judging, const std::string& component,
   finding.next_step = next_step_of(Verdict::open_phase, {});
   finding.evidence = std::move(evidence);
   add_action(finding, judging.result.policy, judging.row);
-  finding.action = sentence("Stop the motor now: it is running on two phases.");
   return finding;
 }
 
@@ -337,6 +370,22 @@ std::vector<Finding> findings_of(const Judging& judging) {
   std::move(spots.begin(), spots.end(), std::back_inserter(findings));
   if (auto finding = reading_finding(judging)) findings.push_back(std::move(*finding));
   return findings;
+}
+
+Sentence meaning_of(const Assessment& assessment, const Finding& finding) {
+  if (finding.verdict == Verdict::reading_only && finding.phase) {
+    return sentence("This joint itself measures high, though no lug stands out in the image.");
+  }
+  Sentence meaning = sentence(meaning_of(finding.verdict));
+  const bool is_about_one_joint =
+      finding.verdict == Verdict::confirmed || finding.verdict == Verdict::phase_agrees;
+  if (!is_about_one_joint || !finding.image || !finding.phase) return meaning;
+  const ComponentResult* component = assessment.component_of(*finding.image);
+  const MotorResult* motor = assessment.find_motor(finding.motor);
+  if (!component || !motor) return meaning;
+  const SegmentResult* elsewhere = larger_part_elsewhere(*motor, *component, *finding.phase);
+  if (!elsewhere) return meaning;
+  return sentences({std::move(meaning), larger_part_text(*elsewhere)});
 }
 
 }  // namespace ohmglow::diagnosis

@@ -15,34 +15,31 @@ struct FlagRow {
 // In the order of Flag.
 constexpr std::array<FlagRow, 9> kFlags{{
     {"low_load",
-     msg("the load was under 40 % of the rated current: the rise may hide a worse fault and is not "
-         "trusted beyond this load"),
+     msg("load was under 40 % of rated; the fault may be worse than it looks. Image again at 40 % "
+         "load or more"),
      msg("NFPA 70B:2023 7.4.5 and 7.4.6, from memory")},
-    {"no_load", msg("the motor carried no current: without load a bad joint makes no heat"),
+    {"no_load", msg("the motor carried no current; without load a bad joint does not heat up"),
      msg("I²R; load applied, ANSI/NETA thermographic survey")},
     {"too_small",
-     msg("the lug covers less than 3 × 3 measurable pixels once its edges' blur is left out: the "
-         "temperature is a lower bound"),
+     msg("the lug covers less than 3 × 3 sharp pixels; it is at least this warm, perhaps warmer"),
      msg("common practice, no source")},
     {"low_emissivity",
-     msg("the emissivity is below 0.5: reflections weigh more than the lug's own radiation; put "
-         "tape "
-         "or "
-         "a painted target beside the lug and mark that"),
+     msg("emissivity is below 0.5, so the reading is mostly reflection. Do not rely on it: put "
+         "tape or a painted target beside the lug and mark that"),
      msg("ASTM E1934-99a, note 1: care with low emissivity")},
-    {"wind", msg("the wind was above 5 m/s: it cools the lug, the rise in still air is higher"),
+    {"wind", msg("wind was above 5 m/s and cooled the lug; in still air the rise is higher"),
      msg("DL/T 664-2016, from memory")},
-    {"no_data_pixels", msg("some pixels of the mark hold no data: a hotter spot may be among them"),
+    {"no_data_pixels", msg("some pixels of the mark hold no data; a hotter spot may be among them"),
      msg("house rule (docs/method.md)")},
     {"outside_table",
-     msg("the radiation balance has no solution between −60 and 1500 °C: not measurable"),
+     msg("no surface temperature between −60 and 1500 °C fits this reading: not measurable"),
      msg("house rule (docs/method.md)")},
     {"assumed_air",
-     msg("no reflected apparent temperature was given: the air temperature stood in for it"),
+     msg("the reflected temperature was not given; the air temperature was used instead"),
      msg("house rule (docs/method.md)")},
     {"unconfirmed",
-     msg("a program set the mark and nobody has confirmed it: it may lie beside the lug, or on "
-         "that of another phase"),
+     msg("the mark was set by the program and nobody has confirmed it; it may lie beside the lug "
+         "or on another phase"),
      msg("common practice, no source")},
 }};
 

@@ -8,8 +8,8 @@ namespace ohmglow::diagnosis {
 namespace {
 
 constexpr std::string_view kSpotMayBe =
-    msg("it may be a connection that nobody marked, a part that runs warm by design (a coil, a "
-        "transformer, a heater), a reflection, or the sun or a hot wall behind");
+    msg("it may be an unmarked connection, a part that runs warm by design (coil, transformer, "
+        "heater), a reflection, or the sun or a hot wall behind it");
 
 // The coolest lug measured on an image.
 std::optional<LugIndex> coolest_of(const Judging& judging, std::size_t image) {
@@ -72,13 +72,13 @@ std::vector<Evidence> spot_evidence(const Judging& judging, const ImageResult& i
   const Sentence name = sentence("the spot");
   Lines lines;
   add(lines,
-      sentence("outside every mark, at pixel {}, {}: {}, the hottest of {} pixels in one piece",
+      sentence("outside the marks, at pixel {}, {}: {}, the hottest of {} connected pixels",
                number(spot.hottest.x, 0), number(spot.hottest.y, 0),
                temperature(spot.temperature_c->value(), 1),
                number(static_cast<double>(spot.pixels), 0)),
       kHouseRule);
   add(lines,
-      sentence("its surface is not known: with emissivity {}; a barer one is hotter than that",
+      sentence("its surface is not known: emissivity {} was assumed; bare metal would be hotter",
                number(spot.emissivity.value(), 2)),
       kHouseRule);
   if (spot.rise_over_like) {

@@ -1,6 +1,7 @@
 #include "judging.h"
 #include "offered/diagnosis/ranking.h"
 #include "sanity.h"
+#include "wording.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -165,12 +166,15 @@ void decide_components(Judging& judging) {
             : next_step_of(component.verdict, judging.motor_result().places_not_imaged);
     component.verdict_probability = verdict_probability(judging, c, draws);
     component.explained = explain(judging, c);
-    const bool needs_test = component.verdict != Verdict::even &&
-                            component.verdict != Verdict::not_judged &&
-                            component.verdict != Verdict::open_phase;
-    if (needs_test) {
-      component.next_step =
-          sentences({std::move(component.next_step), telling_test(component.explained)});
+    component.next_step =
+        with_telling_test(std::move(component.next_step), component.verdict, component.explained);
+    if (component.verdict == Verdict::confirmed) {
+      const auto* elsewhere =
+          larger_part_elsewhere(judging.motor_result(), component, judging.lug(its.hottest).phase);
+      if (elsewhere) {
+        component.next_step =
+            sentences({std::move(component.next_step), larger_part_text(*elsewhere)});
+      }
     }
     component.evidence = heat_evidence(judging, c, its.hottest);
     auto shared = shared_evidence(judging, c);

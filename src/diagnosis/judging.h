@@ -223,6 +223,9 @@ void add_action(Finding& finding, const severity::Policy& policy, const Motor* m
 // verdict_table.cpp; for reading_only with the places that were not imaged.
 [[nodiscard]] Sentence next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged);
 
+// Whether that step already asks for a next test, by its id.
+[[nodiscard]] bool holds_test(Verdict verdict, std::string_view test);
+
 // At what load a component that was not judged can be.
 [[nodiscard]] Sentence image_again(const ComponentResult& component);
 
@@ -252,8 +255,15 @@ class NormalDraws {
                                                       NormalDraws& draws);
 // explain.cpp
 [[nodiscard]] Explained explain(const Judging& judging, std::size_t component);
-// "The test that would tell most …", for the end of a next step; empty where there is none.
-[[nodiscard]] Sentence telling_test(const Explained& explained);
+// The next step of a verdict with the test that tells most: before it where the test wants the
+// motor running and the step begins with a lock-out, else after it.
+[[nodiscard]] Sentence with_telling_test(Sentence step, Verdict verdict,
+                                         const Explained& explained);
+// segments.cpp: the stretch that has most of the excess which a component's heat was held against,
+// where it is not the component's own; null: none.
+[[nodiscard]] const SegmentResult* larger_part_elsewhere(const MotorResult& motor,
+                                                         const ComponentResult& component,
+                                                         Phase phase);
 
 // evidence_plausibility.cpp: whether heat and ohms fit each other, in watts.
 [[nodiscard]] std::vector<Evidence> plausibility_evidence(const Judging& judging,

@@ -137,4 +137,18 @@ void find_segments(Judging& judging) {
   }
 }
 
+const SegmentResult* larger_part_elsewhere(const MotorResult& motor,
+                                           const ComponentResult& component, Phase phase) {
+  if (!component.reading || *component.reading >= motor.electrical.size()) return nullptr;
+  const std::string place = folded(motor.electrical[*component.reading].place);
+  const SegmentResult* own = nullptr;
+  const SegmentResult* largest = nullptr;
+  for (const SegmentResult& segment : motor.segments) {
+    if (segment.phase != phase) continue;
+    if (folded(segment.from) == place) own = &segment;
+    if (!largest || segment.excess > largest->excess) largest = &segment;
+  }
+  return own && largest != own ? largest : nullptr;
+}
+
 }  // namespace ohmglow::diagnosis

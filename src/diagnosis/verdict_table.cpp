@@ -10,74 +10,76 @@ struct Row {
   std::string_view id;
   std::string_view meaning;
   std::string_view next_step;
+  std::string_view holds_test;  // the next test that this step is already, or that follows from it
+  std::string_view other_test;  // and another
 };
 
 // In the order of Verdict.
 constexpr std::array<Row, kFindingVerdicts> kVerdictRows{{
     {"open_phase",
-     msg("One line carries no current while the others run: the motor runs on two phases."),
-     msg("Stop the motor now; do not start it again. De-energise, lock out and verify dead; look "
-         "for "
-         "a blown fuse, an open contact, a parted cable or a burnt lug in this phase, from the "
-         "supply "
-         "to the motor, and measure the three pairs of the winding before it runs again.")},
+     msg("One line carries no current while the other two run: the motor runs on two phases."),
+     msg("Stop the motor now and do not restart it. Lock out and verify dead. From the supply to "
+         "the motor, look in this phase for a blown fuse, an open contact, a broken cable or a "
+         "burnt lug. Measure the three pairs of the winding before the motor runs again."),
+     "", ""},
     {"confirmed",
-     msg("Heat and resistance name the same phase and one size of fault: a bad connection in that "
-         "phase."),
-     msg("De-energise, lock out and verify dead; open the connection of this phase, clean or "
-         "replace "
-         "what is burnt, loose or corroded, tighten to the stated torque, measure the three pairs "
-         "again, and take a new image under load.")},
+     msg("The thermal image and the resistance test point to the same phase and agree in size: a "
+         "bad connection in that phase."),
+     msg("Lock out and verify dead. Open the connection of this phase; clean or replace what is "
+         "burnt, loose or corroded; tighten to the stated torque. Measure the three pairs again "
+         "and take a new image under load."),
+     "", ""},
     {"phase_agrees",
-     msg("Heat and resistance name the same phase but not the same size: part of the excess is "
-         "elsewhere in this phase."),
-     msg("De-energised, locked out and verified dead, measure across this joint alone with a "
-         "low-resistance meter, then at one place after the other along the circuit: mend the "
-         "joint that makes the excess.")},
+     msg("The thermal image and the resistance test point to the same phase but differ in size: "
+         "part of the extra resistance is elsewhere in this phase."),
+     msg("Lock out and verify dead. Measure across this joint alone with a low-resistance meter, "
+         "then at each point along the circuit. Repair the joint that is high."),
+     "joint_resistance", "joint_drop"},
     {"phase_conflict",
-     msg("Heat and resistance are both abnormal, but they name different phases."),
-     msg("Check the lead markings first: de-energised, locked out and verified dead, trace each "
-         "lead "
-         "from the lug to the meter and measure the three pairs again at this place; if they still "
-         "disagree, look for two faults.")},
-    {"heat_only", msg("A lug is hot, and the readings name no fault in its joint."),
-     msg("Check that the three lugs have the same finish and emissivity; then, de-energised, "
-         "locked "
-         "out and verified dead, measure across each joint alone with a low-resistance meter and "
-         "compare the three phases.")},
+     msg("The thermal image and the resistance test are both abnormal but point to different "
+         "phases."),
+     msg("Lock out and verify dead. Check the lead markings first: trace each lead from the lug to "
+         "the point where the meter was connected, then measure the three pairs there again. If "
+         "the two still disagree, look for two faults."),
+     "lead_markings", "pairs_again"},
+    {"heat_only", msg("A lug is hot, but the resistance readings show no fault in its joint."),
+     msg("Lock out and verify dead. Check that the three lugs have the same finish and emissivity. "
+         "Then measure across each joint with a low-resistance meter and compare the phases."),
+     "joint_resistance", "joint_drop"},
     {"reading_only",
-     msg("The readings are out of balance while no lug stands out: the fault shows in the readings "
-         "alone."),
-     msg("De-energised, locked out and verified dead, measure the three pairs at one place after "
-         "the "
-         "other along the circuit: the fault lies where the unbalance comes or goes.")},
+     msg("The resistance readings are unbalanced, but no lug stands out in the image."),
+     msg("Lock out and verify dead. Measure line-to-line resistance at each point from the starter "
+         "to the motor. The bad joint is between the last point that shows the unbalance and the "
+         "first that does not."),
+     "three_pairs", "winding_at_box"},
     {"no_reading",
-     msg("No resistance reading that looks through this component is recent enough to hold against "
-         "the image."),
-     msg("De-energised, locked out and verified dead, measure the three pairs of winding "
-         "resistance "
-         "at this place, one after the other at the same winding temperature.")},
+     msg("There is no recent resistance test through this component to compare with the image."),
+     msg("Lock out and verify dead. Measure winding resistance here on all three pairs, one after "
+         "the other at the same winding temperature."),
+     "three_pairs", ""},
     {"supply_unbalance",
-     msg("The currents are unequal, the supply's voltages are out of balance, and no heat is left "
-         "that the currents do not account for."),
-     msg("Measure the three line voltages at the motor and towards the supply under load; "
-         "de-energised, move all three leads on by one position: a high current that stays with "
-         "the "
-         "supply line comes from the supply.")},
-    {"load_unbalance",
-     msg("The currents are unequal, and no heat is left that they do not account for."),
-     msg("Measure the three line voltages and currents together under load; de-energised, move all "
-         "three leads on by one position: a high current that goes along with the motor lead comes "
-         "from the motor, one that stays with the line comes from the supply.")},
-    {"not_judged",
-     msg("No fault could have shown here: this image calls the component neither sound nor bad."),
-     msg("Take the image again under more load.")},
-    {"even", msg("Nothing abnormal between the phases."),
-     msg("Nothing to mend between the phases.")},
-    {"unmarked_hot_spot", msg("Something is hot that no mark covers."),
-     msg("Look at the place on the image and on site. If it is a connection, mark it and assess "
-         "again; if it mirrors something or has the sun or a hot wall behind it, take the image "
-         "again from another side.")},
+     msg("The currents are unequal because the supply voltages are. They explain the heat."),
+     msg("With the motor running, measure the three line voltages at the motor and towards the "
+         "supply. Then lock out, verify dead and rotate the three motor leads one position. A high "
+         "current that stays with the line comes from the supply."),
+     "terminal_voltage", "lead_rotation"},
+    {"load_unbalance", msg("The currents are unequal. They explain the heat."),
+     msg("With the motor running, measure the three line voltages and currents together. Then lock "
+         "out, verify dead and rotate the three motor leads one position. A high current that "
+         "moves with the lead comes from the motor; one that stays with the line comes from the "
+         "supply."),
+     "terminal_voltage", "lead_rotation"},
+    {"not_judged", msg("Not judged: a bad connection would not have shown in this image."),
+     msg("Take the image again under more load."), "", ""},
+    {"even", msg("No bad connection found: no lug is hotter than its neighbours."),
+     msg("No repair needed. If all lugs run hot, check the load, the ventilation and the air "
+         "temperature you entered."),
+     "", ""},
+    {"unmarked_hot_spot", msg("Something outside the marks is hot."),
+     msg("Look at this place in the image and on site. If it is a connection, mark it and run the "
+         "assessment again. If it is a reflection, or has the sun or a hot wall behind it, take "
+         "the image from another side."),
+     "", ""},
 }};
 static_assert(!kVerdictRows.back().id.empty());
 
@@ -100,34 +102,36 @@ Sentence image_again(const ComponentResult& component) {
                     in_amperes(*component.image_again_from));
   }
   if (!component.mean_load_a || component.mean_load_a->value() <= 0) {
-    return sentence("Take the image again under load, and note the currents.");
+    return sentence("Take the image again under load and note the currents.");
   }
   return sentence(
-      "De-energised, locked out and verified dead, put tape of known emissivity on the lugs; then "
-      "take the image again under load.");
+      "Lock out and verify dead. Put tape of known emissivity on the lugs, then take the image "
+      "again under load.");
 }
 
 Sentence next_step_of(Verdict verdict, const std::vector<std::string>& not_imaged) {
   Sentence step = sentence(row_of(verdict).next_step);
   if (verdict != Verdict::reading_only || not_imaged.empty()) return step;
-  return sentences({std::move(step),
-                    sentence("Not imaged yet, to be seen under load: {}.", listed(not_imaged))});
+  return sentences({std::move(step), sentence("Image under load: {}.", listed(not_imaged))});
+}
+
+bool holds_test(Verdict verdict, std::string_view test) {
+  const Row& row = row_of(verdict);
+  return !test.empty() && (test == row.holds_test || test == row.other_test);
 }
 
 std::vector<Sentence> cautions() {
   return {
-      sentence("Only qualified people open an energised enclosure, with the arc-flash and shock "
-               "protection "
-               "that local rules require; nothing in this result is permission to open one."),
-      sentence(
-          "Resistance is measured on de-energised equipment only: all sources disconnected, locked "
-          "out and tagged, verified dead, capacitors discharged, drives and capacitors "
-          "disconnected."),
-      sentence(
-          "These findings help a qualified person decide; the limits are guidance, local codes and "
-          "the licensed person come first."),
+      sentence("Only qualified people may open a live enclosure, with the arc-flash and shock "
+               "protection that local rules require. Nothing in this result is permission to open "
+               "one."),
+      sentence("Measure resistance on dead equipment only: all sources disconnected, locked out, "
+               "tagged and verified dead; capacitors discharged; drives and capacitors "
+               "disconnected."),
+      sentence("These findings help a qualified person decide. The limits are guidance; local "
+               "codes and the responsible person come first."),
       sentence("A rise measured at low load understates the fault."),
-      sentence("The absence of a hot spot does not prove that a joint is sound."),
+      sentence("No hot spot does not prove a sound joint."),
   };
 }
 

@@ -87,16 +87,16 @@ Number percent(double share) {
 
 Sentence too_little_load(double load_a, double rated_a, const Limits& limits, double share) {
   return sentence(
-      "at {} A, {} % of rated, a fault of {} over like at rated load would show as {}, under the "
-      "first band",
+      "load {} A, {} % of rated: a fault of {} over like at full load would show as only {}, below "
+      "the first band",
       in_amperes(Ampere{load_a}), percent(load_a / rated_a), difference(limits.next, 1),
       difference(limits.next * share, 1));
 }
 
 Sentence too_short(double minutes, double constant, const Limits& limits, double share) {
   return sentence(
-      "{} minutes under this load are short for a lug that takes about {}: a fault of {} over like "
-      "would show as {}, under the first band",
+      "only {} minutes under this load, and the lug takes about {} to warm up: a fault of {} over "
+      "like would show as only {}, below the first band",
       number(minutes, 0), number(constant, 0), difference(limits.next, 1),
       difference(limits.next * share, 1));
 }
@@ -122,8 +122,8 @@ void fill_by_load(Judging& judging, std::size_t index, const Limits& limits, dou
     result.image_again_from = Ampere{load_a};
   } else if (limits.last * share < from) {
     result.why_not_judged = sentence(
-        "the lugs' temperatures are too uncertain: only a rise over like from {} on would stand "
-        "out, and a fault of {} at rated load shows as {} here",
+        "the temperatures are too uncertain: only a rise over like of {} or more would stand out, "
+        "and a fault of {} at full load shows as {} here",
         difference(from, 1), difference(limits.last, 1), difference(limits.last * share, 1));
     if (from < limits.last) result.image_again_from = current_for(from / limits.last);
   }
@@ -151,13 +151,14 @@ void fill_visibility(Judging& judging, std::size_t index) {
   if (component.hot || !limits) return;
   const auto& load = result.mean_load_a;
   if (load && load->value() <= 0) {
-    result.why_not_judged = sentence("no current flowed: without load a bad joint makes no heat");
+    result.why_not_judged =
+        sentence("motor not running: without load a bad joint does not heat up");
   } else if (load && judging.row && judging.row->rated_a && judging.row->rated_a->value() > 0) {
     fill_by_load(judging, index, *limits, load->value());
   } else if (!is_warm(judging, component)) {
     result.why_not_judged =
-        load ? sentence("the rated current is not known, and the lugs are no warmer than the air")
-             : sentence("the load was not recorded, and the lugs are no warmer than the air");
+        load ? sentence("rated current not known, and the lugs are no warmer than the air")
+             : sentence("load not recorded, and the lugs are no warmer than the air");
   }
   if (!result.why_not_judged.empty() && !result.image_again_from && judging.row &&
       judging.row->rated_a && component.lugs.size() > 1 && (!load || load->value() <= 0)) {

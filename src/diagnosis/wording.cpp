@@ -1,5 +1,7 @@
 #include "wording.h"
 
+#include "offered/vocabulary/number_text.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -15,12 +17,12 @@ int places_beside(double value, double limit) {
   return std::fabs(value - limit) < kNearLimit ? 3 : 1;
 }
 
+// About two significant digits.
 int places_for_small(double value) {
   const double magnitude = std::fabs(value);
-  if (magnitude >= 10) return 0;
+  if (magnitude >= 9.95) return 0;
   if (magnitude >= 0.995) return 1;
-  if (magnitude >= 0.0995) return 2;
-  return magnitude >= 0.00005 ? 4 : 1;
+  return magnitude >= 0.0995 || magnitude < 0.0005 ? 2 : 3;
 }
 
 }  // namespace
@@ -35,7 +37,7 @@ Sentence lug_text(const Judging& judging, LugIndex at) {
 }
 
 Filling place_text(const std::string& place) {
-  return place.empty() ? Filling(sentence("a place not named")) : Filling(place);
+  return place.empty() ? Filling(sentence("an unnamed place")) : Filling(place);
 }
 
 Sentence reading_text(const ElectricalResult& reading) {
@@ -61,14 +63,22 @@ Number difference_beside(double kelvin, double limit) {
 }
 
 Sentence rise_text(const radiometry::Estimate& rise, int places) {
+  if (!places_of_u(rise.u())) return layout("{}", difference(rise.value(), places));
+  if (places == 1) return layout("{}", plus_minus(difference(rise.value(), 1), rise.u()));
   return layout("{} ± {} {}", bare(difference(rise.value(), places)),
-                one_more_place_below(0.0995, bare(difference(rise.u(), 1))), kDifferenceUnit);
+                bare(difference(rise.u(), places)), kDifferenceUnit);
 }
 
 Number in_percent(Percent value) {
   const double x = value.value();
   const int beside = places_beside(x, electrical::kNormalPairUnbalance.value());
-  return number(x, std::max(beside, places_for_small(x)));
+  const double magnitude = std::fabs(x);
+  const bool is_small = magnitude >= 0.005 && magnitude < 0.995;
+  return number(x, std::max(beside, is_small ? 2 : 1));
+}
+
+Sentence in_percent(Percent value, Percent u) {
+  return layout("{} %", plus_minus(in_percent(value), u.value()));
 }
 
 Number in_watts(double value_w) {
@@ -79,10 +89,16 @@ Number in_amperes(Ampere value) {
   return number(value.value(), value.value() < 99.95 ? 1 : 0);
 }
 
+Sentence watts_text(Watt value, Watt u) {
+  return layout("{} W", plus_minus(in_watts(value.value()), u.value()));
+}
+
+Sentence excess_text(Ohm value, Ohm u) {
+  return layout("{}", plus_minus(resistance(value), u.value()));
+}
+
 Sentence probability_text(double value) {
-  if (value > 0.999) return layout("> {}", number(0.999, 3));
-  if (value < 0.001) return layout("< {}", number(0.001, 3));
-  return layout("{}", number(value, value > 0.99 || value < 0.01 ? 3 : 2));
+  return layout("{}", percent_of(value));
 }
 
 Sentence named_phase_text(const Judging& judging, const electrical::Resolution& r) {
@@ -93,6 +109,19 @@ Sentence named_phase_text(const Judging& judging, const electrical::Resolution& 
     text = text.empty() ? std::move(name) : sentence("{} or {}", std::move(text), std::move(name));
   }
   return text;
+}
+
+Sentence larger_part_text(const SegmentResult& stretch) {
+  Sentence excess = excess_text(stretch.excess, stretch.excess_u);
+  Filling from = place_text(stretch.from);
+  if (stretch.to.empty()) {
+    return sentence(
+        "But the larger part of the extra resistance, {}, is beyond {}: look there too.",
+        std::move(excess), std::move(from));
+  }
+  return sentence(
+      "But the larger part of the extra resistance, {}, is between {} and {}: look there too.",
+      std::move(excess), std::move(from), stretch.to);
 }
 
 List listed(const std::vector<std::string>& names) {
@@ -115,7 +144,7 @@ Reached reached(const severity::Policy& policy, const Column& column, double val
     what.text =
         layout("{} → {}", limit_text(*(band->*column.limit), column.unit), sentence(band->id));
   } else if (first) {
-    what.text = sentence("no band, the first begins {}", limit_text(*first, column.unit));
+    what.text = sentence("below the first band, which begins {}", limit_text(*first, column.unit));
   } else {
     what.text = sentence("this policy has no limit for it");
   }

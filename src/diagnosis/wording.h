@@ -33,15 +33,21 @@ inline void add(Lines& lines, Sentence text, std::string_view source) {
 [[nodiscard]] Number difference_beside(double kelvin, double limit);
 // "18.4 ± 0.9 K"
 [[nodiscard]] Sentence rise_text(const radiometry::Estimate& rise, int places);
-// Percent with as many decimals as a small one needs.
+// Percent with as many decimals as a small one needs; "2.26 ± 0.16 %".
 [[nodiscard]] Number in_percent(Percent value);
+[[nodiscard]] Sentence in_percent(Percent value, Percent u);
 // Watts likewise.
 [[nodiscard]] Number in_watts(double value_w);
 [[nodiscard]] Number in_amperes(Ampere value);
-// "0.97", "> 0.999", "< 0.001"
+// "10.7 ± 0.9 W" and "2.19 ± 0.05 mΩ"
+[[nodiscard]] Sentence watts_text(Watt value, Watt u);
+[[nodiscard]] Sentence excess_text(Ohm value, Ohm u);
+// "97 %", "> 99 %", "< 1 %"
 [[nodiscard]] Sentence probability_text(double value);
 // "phase B", or the two phases that readings of an unknown connection may mean.
 [[nodiscard]] Sentence named_phase_text(const Judging& judging, const electrical::Resolution& r);
+// That most of the excess is in a stretch, for a finding that names one joint.
+[[nodiscard]] Sentence larger_part_text(const SegmentResult& stretch);
 // Names, parted by commas.
 [[nodiscard]] List listed(const std::vector<std::string>& names);
 

@@ -78,35 +78,35 @@ struct Pointing {
 
 Pointing pointing_of_delta(const PerPair<Ohm>& pairs, double middle) {
   if (middle < kNearLow) {
-    return {PointsTo::winding,
-            sentence("Pair {} alone is high: in a delta that points into the winding between these "
-                     "two leads rather than to a lead.",
-                     std::string(highest_pair(pairs)))};
-  }
-  if (middle > kNearHigh) {
-    return {PointsTo::lead,
-            sentence("Two pairs are high: in a delta that points to the lead they share.")};
-  }
-  return {
-      PointsTo::unclear,
-      sentence("The three pairs differ from each other: in a delta that points neither to one lead "
-               "nor to one winding.")};
-}
-
-Pointing pointing_of_wye(const PerPair<Ohm>& pairs, double middle) {
-  if (middle < kNearLow) {
     return {
-        PointsTo::lead,
-        sentence("Pair {} alone is high: the third phase reads low rather than one phase high, as "
-                 "shorted turns would make it.",
+        PointsTo::winding,
+        sentence("Only pair {} is high. In a delta that points to the winding between these two "
+                 "leads, not to a lead.",
                  std::string(highest_pair(pairs)))};
   }
   if (middle > kNearHigh) {
     return {PointsTo::lead,
-            sentence("Two pairs are high, as a bad connection in the lead they share makes them.")};
+            sentence("Two of the three pairs are high. In a delta that points to the lead they "
+                     "share.")};
   }
-  return {PointsTo::lead,
-          sentence("The three pairs differ from each other: more than one phase is off.")};
+  return {PointsTo::unclear,
+          sentence("All three pairs differ. In a delta that points neither to one lead nor to one "
+                   "winding.")};
+}
+
+Pointing pointing_of_wye(const PerPair<Ohm>& pairs, double middle) {
+  if (middle < kNearLow) {
+    return {PointsTo::lead,
+            sentence(
+                "Only pair {} is high: the third phase reads low, which points to shorted turns in "
+                "it.",
+                std::string(highest_pair(pairs)))};
+  }
+  if (middle > kNearHigh) {
+    return {PointsTo::lead,
+            sentence("Two of the three pairs are high, which points to the lead they share.")};
+  }
+  return {PointsTo::lead, sentence("All three pairs differ: more than one phase is off.")};
 }
 
 // An unknown connection is looked at both ways; the phase stands only where both name one lead.
@@ -116,8 +116,8 @@ Pointing pointing_of_unknown(const PerPair<Ohm>& pairs, double middle) {
   if (delta.to == PointsTo::lead) return wye;
   return {PointsTo::unclear,
           sentences(
-              {wye.note, sentence("That is for a wye; the connection is not known."), delta.note,
-               sentence("Either lead of pair {} may be meant.", std::string(highest_pair(pairs)))}),
+              {wye.note, sentence("That holds for a wye; the connection is not known."), delta.note,
+               sentence("It may be either lead of pair {}.", std::string(highest_pair(pairs)))}),
           false};
 }
 

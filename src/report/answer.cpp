@@ -70,14 +70,6 @@ std::string_view another_look(Verdict verdict) {
   }
 }
 
-/// Nothing measured is certain.
-std::string certainty(double probability) {
-  constexpr double kLeast = 0.01;
-  if (probability > 1 - kLeast) return "> 99 %";
-  if (probability < kLeast) return "< 1 %";
-  return decimals(100 * probability, 0) + " %";
-}
-
 }  // namespace
 
 std::string plain_action(const Finding& f) {
@@ -109,7 +101,7 @@ std::string how_sure(const Finding& f, const diagnosis::ComponentResult* compone
     return f.image ? "" : tr("by the readings alone");
   }
   const auto& likeliest = component->explained.explanations.front();
-  return fmt::format("{}: {}", written(likeliest.title), certainty(likeliest.probability));
+  return fmt::format("{}: {}", written(likeliest.title), probability_text(likeliest.probability));
 }
 
 // Of a finding by the readings alone: the component that it names.
@@ -131,15 +123,10 @@ std::string places_of_case(const Assessment& a, const Finding& lead) {
 
 namespace {
 
-std::string area_of(const Motor* row) {
-  if (row == nullptr) return "";
-  const auto area = row->extra.find("area");
-  return area == row->extra.end() ? "" : area->second;
-}
-
 AnswerLine line_of(const Lookup& lookup, const Finding& f) {
   const Motor* row = lookup.row(f.motor);
-  const std::string area = area_of(row);
+  const Survey& survey = lookup.assessment.survey;
+  const std::string area = work_site(row, survey.find_place(f.motor, f.component)).area;
   return {f.rank,
           f.case_number,
           band_level(lookup.assessment.policy, f.grade.band),

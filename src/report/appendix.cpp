@@ -48,9 +48,8 @@ std::string emissivities(const ImageResult& image) {
   for (const LugResult& lug : image.lugs) each.insert(decimals(lug.emissivity.value(), 2));
   if (each.empty()) return "—";
   return joined({each.begin(), each.end()}, ", ") +
-         (each.size() > 1
-              ? " (" + tr("each lug corrected with its own before they are compared") + ")"
-              : "");
+         (each.size() > 1 ? " (" + tr("each lug corrected with its own before comparing") + ")"
+                          : "");
 }
 
 // The parameters of an image as the cells of its row, in the order of the table's columns.
@@ -86,6 +85,9 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
   };
 }
 
+// A bound from below cannot be "< 1 %".
+constexpr double kLeastSaid = 0.01;
+
 }  // namespace
 
 Listing even(const Lookup& lookup) {
@@ -99,7 +101,7 @@ Listing even(const Lookup& lookup) {
     }
   }
   Listing list{"others",
-               tr("Even connections: no lug of these reaches a band."),
+               tr("Connections within limits"),
                {{tr("Motor"), 0.9},
                 {tr("Component"), 1.1},
                 {tr("Visit"), 0.9, true},
@@ -120,7 +122,7 @@ Listing even(const Lookup& lookup) {
 
 Listing readings(const Assessment& a) {
   Listing list{"readings",
-               tr("Pairs are measured between two terminals; legs are worked out from them."),
+               tr("Pairs are measured between two terminals; legs are calculated from them."),
                {{tr("Motor"), 0.8},
                 {tr("Test"), 1},
                 {tr("Place"), 1.1},
@@ -143,27 +145,26 @@ Listing readings(const Assessment& a) {
 
 // The stretches of every circuit that was read at two places or more.
 Listing stretches(const Assessment& a) {
-  Listing list{
-      "stretches",
-      tr("Readings at several places of one circuit solved together: where the excess lies"),
-      {{tr("Motor"), 0.9},
-       {tr("From"), 1},
-       {tr("To"), 1},
-       {tr("Highest phase"), 0.8},
-       {tr("Excess over the mean of the two others"), 1.3, true},
-       {tr("Largest of the circuit with probability at least"), 1.1, true},
-       {tr("One conductor of the cable"), 1, true},
-       {tr("Looked at"), 1},
-       {tr("Not yet looked at"), 1}},
-      {},
-      ""};
+  Listing list{"stretches",
+               tr("Where the extra resistance is, from readings at several places of one circuit"),
+               {{tr("Motor"), 0.9},
+                {tr("From"), 1},
+                {tr("To"), 1},
+                {tr("Highest phase"), 0.8},
+                {tr("Excess over the mean of the other two"), 1.3, true},
+                {tr("Largest in the circuit: probability at least"), 1.1, true},
+                {tr("One conductor of the cable"), 1, true},
+                {tr("Imaged"), 1},
+                {tr("Not imaged yet"), 1}},
+               {},
+               ""};
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const diagnosis::SegmentResult& s : motor.segments) {
       list.rows.push_back({ListCell{motor.motor}, ListCell{s.from},
                            ListCell{s.to.empty() ? tr("the winding") : s.to},
                            ListCell{phase_title(a.survey, s.phase)},
-                           ListCell{ohms(s.excess) + " ± " + ohms(s.excess_u)},
-                           ListCell{decimals(s.probability, 2)},
+                           ListCell{ohms_with_u(s.excess, s.excess_u)},
+                           ListCell{percent_of(std::max(s.probability, kLeastSaid))},
                            ListCell{s.expected_cable ? ohms(*s.expected_cable) : std::string("—")},
                            ListCell{joined(s.imaged, ", ")}, ListCell{joined(s.not_imaged, ", ")}});
     }
@@ -184,8 +185,8 @@ Listing parameters(const Assessment& a) {
   }
   Listing list{
       "parameters",
-      tr("Images measured with the same parameters share a row; uncertainties are standard "
-         "ones."),
+      tr("One row per set of identical parameters; uncertainties are standard uncertainties "
+         "(k = 1)."),
       {{tr("Images"), 2},
        {tr("Emissivity"), 0.85},
        {tr("Reflected"), 1.1},
@@ -193,7 +194,7 @@ Listing parameters(const Assessment& a) {
        {tr("Atmosphere transmits"), 0.9},
        {tr("Window transmits"), 0.9},
        {tr("Stored for emissivity"), 0.9},
-       {tr("Stored numbers mean"), 1.35},
+       {tr("Scale of the stored numbers"), 1.35},
        {tr("Uncertainties"), 3.6}},
       {},
       tr("No image was measured.")};
@@ -207,10 +208,10 @@ Listing parameters(const Assessment& a) {
 
 Listing problems(std::span<const Problem> problems) {
   Listing list{"problems",
-               tr("Problems met on the way; rows count as a spreadsheet shows them"),
+               tr("Data problems (row numbers as in the spreadsheet)"),
                {{tr("File"), 1.4}, {tr("Row"), 0.4, true}, {tr("Column"), 0.8}, {tr("Message"), 4}},
                {},
-               tr("No problem was met.")};
+               tr("No data problems.")};
   for (const Problem& p : problems) {
     list.rows.push_back({ListCell{p.file}, ListCell{p.row ? std::to_string(*p.row) : ""},
                          ListCell{p.column}, ListCell{p.message}});

@@ -36,12 +36,12 @@ std::string rise_of(const std::optional<radiometry::Estimate>& rise) {
 
 Listing not_judged(const Assessment& a) {
   Listing list{"not-judged",
-               tr("Components on which a fault could not have shown"),
+               tr("Not judged: a bad connection would not have shown in these images"),
                {{tr("Motor"), 0.9},
                 {tr("Component"), 1.1},
                 {tr("Load"), 0.9},
                 {tr("Why not judged"), 2.4},
-                {tr("Image again from"), 0.8, true},
+                {tr("Image again at"), 0.8, true},
                 {tr("Next step"), 2.2}},
                {},
                tr("Every measured component was judged.")};
@@ -54,17 +54,18 @@ Listing not_judged(const Assessment& a) {
 }
 
 Listing warm_even(const Assessment& a) {
-  Listing list{"warm-even",
-               tr("Components that the table gives a band, while nothing tells their lugs apart"),
-               {{tr("Motor"), 0.9},
-                {tr("Component"), 1},
-                {tr("Warmest lug"), 1.3},
-                {tr("Rise over like"), 1, true},
-                {tr("Over air"), 1, true},
-                {tr("Band of the table"), 0.8},
-                {tr("Why it is no finding"), 2.2}},
-               {},
-               tr("No even component is warm enough for a band of the table.")};
+  Listing list{
+      "warm-even",
+      tr("Warm and even: the table gives a band, but no lug is hotter than its neighbours"),
+      {{tr("Motor"), 0.9},
+       {tr("Component"), 1},
+       {tr("Warmest lug"), 1.3},
+       {tr("Rise over like"), 1, true},
+       {tr("Over air"), 1, true},
+       {tr("Band of the table"), 0.8},
+       {tr("Why it is not a finding"), 2.2}},
+      {},
+      tr("No even component is warm enough for a band of the table.")};
   for (const Aside& aside : a.warm_even) {
     list.rows.push_back(
         {ListCell{aside.motor}, ListCell{aside.component}, ListCell{warmest_lug(a.survey, aside)},

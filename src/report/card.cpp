@@ -199,10 +199,11 @@ std::vector<BudgetTable> budgets(const Finding& f) {
 std::vector<Fact> probabilities(const severity::Policy& policy, const Finding& f) {
   std::vector<Fact> facts;
   if (f.band_probability.size() != policy.bands.size()) return facts;
+  if (!has_telling_probabilities(f)) return facts;
   double none = 1;
   for (const double p : f.band_probability) none -= p;
   const auto add = [&facts](const std::string& title, double p) {
-    facts.push_back({title, decimals(100 * p, 0) + " %"});
+    facts.push_back({title, probability_text(p)});
   };
   add(tr("no band"), std::max(0.0, none));
   for (std::size_t i = 0; i < policy.bands.size(); ++i) {
@@ -229,7 +230,7 @@ void add_explanations(Card& card, const diagnosis::ComponentResult& component) {
     if (card.causes.size() == kShown) break;
     Cause& cause = card.causes.emplace_back();
     cause.title = written(e.title);
-    cause.percent = decimals(100 * e.probability, 0) + " %";
+    cause.percent = probability_text(e.probability);
     add_arguments(cause.arguments, tr("for it"), e.in_favour);
     add_arguments(cause.arguments, tr("against it"), e.against);
   }
@@ -241,7 +242,7 @@ void add_explanations(Card& card, const diagnosis::ComponentResult& component) {
   }
   const auto verdict = static_cast<std::size_t>(component.verdict);
   if (verdict < component.verdict_probability.size()) {
-    card.sure = decimals(100 * component.verdict_probability[verdict], 0) + " %";
+    card.sure = probability_text(component.verdict_probability[verdict]);
   }
 }
 

@@ -1,6 +1,7 @@
 #include "ohmglow/reader.h"
 #include "page.h"
 #include "page_templates.h"
+#include "words.h"
 
 #include <string>
 
@@ -54,8 +55,9 @@ List budget_list(const std::vector<BudgetTable>& budgets) {
 List evidence_list(const std::vector<diagnosis::Evidence>& evidence) {
   List list;
   for (const diagnosis::Evidence& e : evidence) {
-    list.push_back(Fields{
-        {"text", written(e.text)}, {"source", written(e.source)}, {"sourced", !e.source.empty()}});
+    const std::string source = short_source(e.source);
+    list.push_back(
+        Fields{{"text", written(e.text)}, {"source", source}, {"sourced", !source.empty()}});
   }
   return list;
 }

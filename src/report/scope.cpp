@@ -25,7 +25,7 @@ std::vector<std::string> reasons(const ImageResult& image) {
 std::string state_of(const ImageResult& image) {
   switch (image.status) {
     case ImageStatus::measured:
-      return tr("measured in part");
+      return tr("partly measured");
     case ImageStatus::unmarked:
       return tr("unmarked");
     case ImageStatus::rejected:
@@ -59,13 +59,12 @@ std::vector<NotCovered> not_covered_places(const Lookup& lookup) {
   const auto imaged = motors_with_an_image(a);
   for (const Motor& motor : a.survey.motors) {
     if (imaged.contains(motor.id)) continue;
-    list.push_back({motor.id, tr("every one"), "", tr("not inspected"),
-                    tr("the survey holds no image of this motor")});
+    list.push_back({motor.id, tr("all"), "", tr("not inspected"), tr("no image of this motor")});
   }
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const std::string& place : motor.places_not_imaged) {
-      list.push_back({motor.motor, place, "", tr("not inspected"),
-                      tr("readings were taken here, but no image")});
+      list.push_back(
+          {motor.motor, place, "", tr("not inspected"), tr("readings taken here, but no image")});
     }
   }
   add_images(list, lookup);
@@ -74,7 +73,7 @@ std::vector<NotCovered> not_covered_places(const Lookup& lookup) {
 
 Listing not_covered(const Lookup& lookup) {
   Listing list{"not-measured",
-               tr("Motors and places without an image; images, or lugs on them, without a number"),
+               tr("Not inspected or not measured"),
                {{tr("Motor"), 0.9},
                 {tr("Component"), 1},
                 {tr("Image"), 1.3},

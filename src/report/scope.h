@@ -11,7 +11,7 @@ namespace ohmglow::report {
 /// Something without a number, and why.
 struct NotCovered {
   std::string motor;
-  std::string component;  ///< "every one" of a motor without any image
+  std::string component;  ///< "all" of a motor without any image
   std::string image;      ///< empty: there is none
   std::string state;
   std::string why;

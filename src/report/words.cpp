@@ -2,6 +2,7 @@
 
 #include "offered/vocabulary/number_text.h"
 
+#include <algorithm>
 #include <array>
 #include <date/date.h>
 #include <fmt/format.h>
@@ -14,17 +15,16 @@ using diagnosis::Flag;
 using severity::DecidedBy;
 
 constexpr std::array<std::pair<Flag, std::string_view>, 9> kFlags{{
-    {Flag::low_load, msg("load under 40 % of rated: a worse fault may hide")},
+    {Flag::low_load, msg("load under 40 % of rated: the fault may be worse than it looks")},
     {Flag::no_load, msg("no load current: the motor was not running")},
-    {Flag::too_small,
-     msg("the lug is small for the camera and its blur: the temperature is a lower bound")},
-    {Flag::low_emissivity, msg("emissivity under 0.5: the temperature leans on the surroundings")},
-    {Flag::wind, msg("wind over 5 m/s: the rise is likely understated")},
+    {Flag::too_small, msg("lug too small in the image: at least this warm, perhaps warmer")},
+    {Flag::low_emissivity,
+     msg("emissivity below 0.5: the reading is mostly reflection; do not rely on it")},
+    {Flag::wind, msg("wind above 5 m/s: the rise in still air is higher")},
     {Flag::no_data_pixels, msg("some pixels of the mark hold no data")},
-    {Flag::outside_table,
-     msg("not measurable: no surface temperature fits this emissivity and scene")},
-    {Flag::assumed_air, msg("the reflected temperature was not given: the air's stood in for it")},
-    {Flag::unconfirmed, msg("nobody has confirmed the mark: look whether it lies on this lug")},
+    {Flag::outside_table, msg("not measurable: no surface temperature fits this reading")},
+    {Flag::assumed_air, msg("reflected temperature not given: the air temperature was used")},
+    {Flag::unconfirmed, msg("mark not confirmed: check that it lies on this lug")},
 }};
 
 constexpr std::array<std::pair<DecidedBy, std::string_view>, 5> kDecidedBy{{
@@ -59,7 +59,71 @@ constexpr std::array<std::string_view, diagnosis::kFindingVerdicts> kVerdictTitl
 
 constexpr int kLevels = 4;
 
+// Sources by their first words, and what is said of them beside the evidence. One that is not here
+// is printed as it stands, or not at all where it bears one of the marks below.
+constexpr auto kShortSources = std::to_array<std::pair<std::string_view, std::string_view>>({
+    {"ANSI/NETA Table 100.18", msg("ANSI/NETA Table 100.18")},
+    {"ANSI/NETA: investigate", msg("ANSI/NETA")},
+    {"MIL-STD-2194 (SH)", msg("MIL-STD-2194 (SH)")},
+    {"NFPA 70B:2023", msg("NFPA 70B:2023")},
+    {"ASTM E1934-99a", msg("ASTM E1934-99a")},
+    {"DL/T 664-2016", msg("DL/T 664-2016")},
+    {"relative temperature difference, DL/T 664-2016", msg("DL/T 664-2016")},
+    {"NEC chapter 9 table 8 or IEC 60228", msg("NEC chapter 9 table 8, IEC 60228")},
+    {"NEMA MG 1 definition and derating curve", msg("NEMA MG 1, IEC 61000-4-30")},
+    {"NEMA MG 1: about 6 to 10 times", msg("NEMA MG 1")},
+    {"negative-sequence impedance", msg("symmetrical components")},
+    {"linear propagation (JCGM 100", msg("JCGM 100")},
+    {"1.96 standard uncertainties", msg("JCGM 100")},
+    {"law of propagation of uncertainty, JCGM 100", msg("JCGM 100")},
+    {"propagation of distributions, JCGM 101", msg("JCGM 101")},
+    {"adaptive procedure, JCGM 101", msg("JCGM 101")},
+    {"comparison of both intervals, JCGM 101", msg("JCGM 101")},
+    {"guard band, one-sided 5 %: JCGM 106", msg("JCGM 106")},
+    {"the distances of like lugs", msg("order statistics (Pearson & Hartley)")},
+    {"readings at several places of one circuit", msg("Kirchhoff's laws")},
+    {"the legs of one reading less those", msg("Kirchhoff's laws")},
+    {"legs R1 = ", msg("IEC 60034-2")},
+    {"free convection (Churchill and Chu)", msg("heat balance of a lug")},
+    {"V² = 4 L (T² − T0²)", msg("Holm's contact voltages")},
+    {"an excess x in one leg", msg("circuit theory")},
+    {"parallel conductors: shares", msg("circuit theory")},
+    {"rise over air / (I / I mean)", msg("I²R (Joule's law)")},
+});
+
+// Words that say how sure a source is: they belong in the appendix.
+constexpr std::array<std::string_view, 6> kMarksOfSources{
+    "docs/method.md", "from memory", "house rule", "common practice", "no source", "assumed"};
+
+bool has_mark(std::string_view text) {
+  return std::any_of(kMarksOfSources.begin(), kMarksOfSources.end(), [text](std::string_view mark) {
+    return text.find(mark) != std::string_view::npos;
+  });
+}
+
 }  // namespace
+
+std::string short_source(const Sentence& source) {
+  for (const auto& [begin, said] : kShortSources) {
+    if (source.message.rfind(begin, 0) == 0) return tr(said);
+  }
+  // "100 × max|x − mean| / mean, NEMA MG 1 definition; limits: {}"
+  if (source.message.rfind("100 × max", 0) == 0) return tr("NEMA MG 1");
+  if (!has_mark(plainly(source))) return written(source);
+  return "";
+}
+
+std::string whole_source(const Sentence& source) {
+  return written(source);
+}
+
+std::string probability_text(double probability) {
+  return percent_of(probability);
+}
+
+bool has_telling_probabilities(const diagnosis::Finding& finding) {
+  return finding.grade.by == DecidedBy::like || finding.grade.by == DecidedBy::air;
+}
 
 std::string title_of(diagnosis::Verdict verdict) {
   return tr(kVerdictTitles.at(static_cast<std::size_t>(verdict)));
@@ -109,13 +173,11 @@ int band_level(const severity::Policy& policy, std::optional<std::size_t> band) 
 }
 
 std::string temperature_with_u(double celsius, double u_k) {
-  return fmt::format("{} ± {} {}", decimals(shown_temperature(celsius), 1),
-                     decimals(shown_difference(u_k), 1), temperature_unit());
+  return with_u(shown_temperature(celsius), shown_difference(u_k), temperature_unit(), 1);
 }
 
 std::string difference_with_u(double kelvin, double u_k) {
-  return fmt::format("{} ± {} {}", decimals(shown_difference(kelvin), 1),
-                     decimals(shown_difference(u_k), 1), difference_unit());
+  return with_u(shown_difference(kelvin), shown_difference(u_k), difference_unit(), 1);
 }
 
 std::string difference_with_u(const radiometry::Estimate& rise) {

@@ -23,6 +23,19 @@ namespace ohmglow::report {
 /// A flag as a clause a person understands.
 [[nodiscard]] std::string words_of(diagnosis::Flag flag);
 
+/// What the body of a report prints of a source: "ANSI/NETA Table 100.18"; nothing for a rule of
+/// the program's own or common practice, and no word on how it was read.
+[[nodiscard]] std::string short_source(const Sentence& source);
+/// What the appendix prints: the whole source, with its mark ("from memory", "house rule").
+[[nodiscard]] std::string whole_source(const Sentence& source);
+
+/// A probability: "94 %", "> 99 %", "< 1 %".
+[[nodiscard]] std::string probability_text(double probability);
+/// Whether the probabilities of its bands are about what decided its band: they are worked out from
+/// the rises, so a conductor's limit or a reading that decided makes them look like a
+/// contradiction.
+[[nodiscard]] bool has_telling_probabilities(const diagnosis::Finding& finding);
+
 /// What decided a band, as the end of "decided by …".
 [[nodiscard]] std::string words_of(severity::DecidedBy by);
 
@@ -37,7 +50,8 @@ namespace ohmglow::report {
 /// 1 (mild) to 4 (severe), 0 for none: which of the four tints and weights a band gets.
 [[nodiscard]] int band_level(const severity::Policy& policy, std::optional<std::size_t> band);
 
-/// "38.4 ± 0.4 °C" and "12.3 ± 0.4 K"; the uncertainty is the standard one.
+/// "38.4 ± 0.4 °C" and "12.3 ± 0.4 K"; the uncertainty is the standard one, and decides the
+/// decimals of both.
 [[nodiscard]] std::string temperature_with_u(double celsius, double u_k);
 [[nodiscard]] std::string difference_with_u(double kelvin, double u_k);
 [[nodiscard]] std::string difference_with_u(const radiometry::Estimate& rise);

@@ -1,5 +1,6 @@
 #include "offered/vocabulary/number_text.h"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -32,6 +33,21 @@ int places_for(double magnitude) {
   return magnitude >= 9.995 ? 1 : 2;
 }
 
+// NaN compares with nothing: it is written in ohms.
+const OhmUnit& unit_for(double magnitude) {
+  for (const OhmUnit& unit : kOhmUnits) {
+    if (magnitude >= unit.from_ohm) return unit;
+  }
+  return kOhmUnits[2];
+}
+
+// Negative places round before the point: 121 with -1 is "120".
+std::string rounded(double value, int places, const Reader& its) {
+  if (places >= 0) return decimals(value, places, its);
+  const double step = std::pow(10, -places);
+  return decimals(std::round(value / step) * step, 0, its);
+}
+
 }  // namespace
 
 std::string decimals(double value, int places, const Reader& its) {
@@ -49,14 +65,41 @@ std::string decimals(double value, int places, const Reader& its) {
 }
 
 std::string ohms(Ohm value, const Reader& its) {
-  const double magnitude = std::fabs(value.value());
-  for (const OhmUnit& unit : kOhmUnits) {
-    if (magnitude < unit.from_ohm) continue;
-    const double scaled = value.value() * unit.per_ohm;
-    std::string text = decimals(scaled, places_for(std::fabs(scaled)), its);
-    return text.append(" ").append(unit.name);
-  }
-  return decimals(value.value(), 0, its) + " Ω";  // NaN compares with nothing
+  const OhmUnit& unit = unit_for(std::fabs(value.value()));
+  const double scaled = value.value() * unit.per_ohm;
+  std::string text = decimals(scaled, places_for(std::fabs(scaled)), its);
+  return text.append(" ").append(unit.name);
+}
+
+std::optional<int> places_of_u(double u) {
+  constexpr double kLeast = 1e-9;  // below it nothing that is measured here has a digit
+  if (!std::isfinite(u) || u < kLeast) return std::nullopt;
+  const int exponent = static_cast<int>(std::floor(std::log10(u)));
+  constexpr double kOneDigitFrom = 4;
+  return u / std::pow(10, exponent) < kOneDigitFrom ? 1 - exponent : -exponent;
+}
+
+std::string with_u(double value, double u, std::string_view unit, int places_without,
+                   const Reader& its) {
+  const auto places = places_of_u(u);
+  std::string text = rounded(value, places.value_or(places_without), its);
+  if (places) text.append(" ± ").append(rounded(u, *places, its));
+  if (!unit.empty()) text.append(" ").append(unit);
+  return text;
+}
+
+std::string ohms_with_u(Ohm value, Ohm u, const Reader& its) {
+  if (!places_of_u(u.value())) return ohms(value, its);
+  const OhmUnit& unit = unit_for(std::max(std::fabs(value.value()), u.value()));
+  return with_u(value.value() * unit.per_ohm, u.value() * unit.per_ohm, unit.name, 0, its);
+}
+
+std::string percent_of(double probability) {
+  constexpr double kMost = 0.995;  // what rounds to 100 % or to 0 % is said by a bound
+  constexpr double kLeast = 0.005;
+  if (probability >= kMost) return "> 99 %";
+  if (probability < kLeast) return "< 1 %";
+  return decimals(100 * probability, 0, default_reader()) + " %";
 }
 
 }  // namespace ohmglow

@@ -25,6 +25,8 @@ constexpr std::string_view text_of(List::Between between) {
       return ", ";
     case List::Between::semicolons:
       return "; ";
+    case List::Between::plus_minus:
+      return " ± ";
     case List::Between::blanks:
       break;
   }
@@ -67,7 +69,20 @@ std::string text_of(const Number& number, const Reader& reader) {
 
 std::string text_of(const Filling& filling, const Reader& reader);
 
+std::string value_and_u(const Number& value, const Number& u, const Reader& reader) {
+  if (value.of == Number::Of::resistance) {
+    return ohms_with_u(Ohm{value.value}, Ohm{u.value}, reader);
+  }
+  return with_u(shown(value, reader), shown(u, reader),
+                value.has_unit ? unit_text(value.of, reader) : "", value.places, reader);
+}
+
 std::string text_of(const List& list, const Reader& reader) {
+  if (list.between == List::Between::plus_minus && list.items.size() == 2) {
+    const auto* value = std::get_if<Number>(&list.items[0].is);
+    const auto* u = std::get_if<Number>(&list.items[1].is);
+    if (value != nullptr && u != nullptr) return value_and_u(*value, *u, reader);
+  }
   std::string text;
   for (const Filling& item : list.items) {
     const std::string next = text_of(item, reader);
@@ -144,6 +159,14 @@ Sentence clauses(std::vector<Sentence> parts) {
 
 Sentence sentences(std::vector<Sentence> parts) {
   return in_a_row(std::move(parts), List::Between::blanks);
+}
+
+List plus_minus(const Number& value, double u) {
+  Number uncertainty = value;
+  uncertainty.value = u;
+  // An uncertainty of a temperature is a difference.
+  if (value.of == Number::Of::temperature) uncertainty.of = Number::Of::difference;
+  return {{value, uncertainty}, List::Between::plus_minus};
 }
 
 std::string written(const Sentence& sentence, const Reader& reader) {

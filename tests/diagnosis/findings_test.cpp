@@ -64,7 +64,7 @@ TEST_CASE("lugs that are warm alike below monitor stand beside the list, not in 
   CHECK(*aside.lug == "T2");
   CHECK(a.band_id(aside.grade) == "plan");
   CHECK(aside.verdict == Verdict::even);
-  CHECK(plainly(aside.why) == "the lugs are warm alike: 18.4 K over the air");
+  CHECK(plainly(aside.why) == "all lugs are equally warm: 18.4 K over air");
   CHECK(plainly(aside.next_step) == "look at load and ventilation");
   CHECK(*a.motors[0].verdict == Verdict::even);
 }
@@ -131,8 +131,7 @@ TEST_CASE("a watch rise within the scatter of sound lugs stands beside the list"
   CHECK(*a.warm_even[0].lug == "T3");
   CHECK(*a.warm_even[0].load_pct == Approx(100));
   CHECK(plainly(a.warm_even[0].why)
-            .find("is within what sound lugs and the uncertainties make by "
-                  "chance") != std::string::npos);
+            .find("is within chance: sound lugs differ by up to") != std::string::npos);
   // The lug keeps the table's letter, and is not hot.
   CHECK(lug(a, 0, 2).grade.band);
   CHECK_FALSE(lug(a, 0, 2).hot);
@@ -215,7 +214,7 @@ TEST_CASE("a value within its uncertainty of a limit is too close to call, in wo
   p.image.lugs[0].temperature_c = Estimate{54.9, {Contribution{Input{InputKind::noise, 0}, 0.1}}};
   lug.see(p);
   CHECK(says(lug.judge().findings.at(0).evidence,
-             "T1 (phase 1): too close to call by its rise over like: urgent begins above 15 K"));
+             "T1 (phase 1): too close to call: urgent begins above 15 K over like"));
 }
 
 TEST_CASE("a reading that names another phase or says less raises nothing") {
@@ -451,7 +450,7 @@ TEST_CASE("phases are shown under the survey's own names") {
   c.ohms("M1", pairs_with(Phase::two, 0.05), "box", "2026-02-11");
   const Assessment a = c.judge();
   CHECK(says(a.findings.at(0).evidence, "T2 (phase Y): rise over like"));
-  CHECK(says(a.findings.at(0).evidence, "phase Y has the highest leg"));
+  CHECK(says(a.findings.at(0).evidence, "phase Y reads highest"));
 }
 
 TEST_CASE("nothing at all gives nothing at all") {

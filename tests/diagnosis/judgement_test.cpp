@@ -216,7 +216,7 @@ TEST_CASE("too short a time under load is not judged either") {
   };
   const Assessment early = verdict_after(8.4, 20);
   CHECK(box(early).verdict == Verdict::not_judged);
-  CHECK(holds(box(early).why_not_judged, "8 minutes under this load are short"));
+  CHECK(holds(box(early).why_not_judged, "only 8 minutes under this load"));
   CHECK(box(early).image_again_from->value() == 100);  // the same load, for longer
   CHECK(box(verdict_after(8.6, 20)).verdict == Verdict::even);
   CHECK(box(verdict_after(16.9, 80)).verdict == Verdict::not_judged);
@@ -251,12 +251,12 @@ TEST_CASE("with the load not known warm lugs are judged, lugs at air temperature
   }
   const Assessment a = cold.judge();
   CHECK(box(a).verdict == Verdict::not_judged);
-  CHECK(holds(box(a).why_not_judged, "the load was not recorded"));
+  CHECK(holds(box(a).why_not_judged, "load not recorded"));
   CHECK(box(a).image_again_from->value() == Approx(56.09).margin(5e-3));
   Case no_rating = cold;
   no_rating.survey.motors[0].rated_a.reset();
   no_rating.images[0].load_a = {Ampere{5}, Ampere{5}, Ampere{5}};
-  CHECK(holds(box(no_rating.judge()).why_not_judged, "the rated current is not known"));
+  CHECK(holds(box(no_rating.judge()).why_not_judged, "rated current not known"));
 }
 
 TEST_CASE("an open phase is said before anything else, in the most severe band") {
@@ -277,7 +277,7 @@ TEST_CASE("an open phase is said before anything else, in the most severe band")
   CHECK(a.band_id(f.grade) == "urgent");
   CHECK(*f.phase == Phase::two);
   CHECK_FALSE(f.lug);
-  CHECK(plainly(f.action) == "Stop the motor now: it is running on two phases.");
+  CHECK(plainly(f.action) == "Stop the motor now: it runs on two phases.");
   CHECK(holds(f.next_step, "Stop the motor now"));
   CHECK(says(f.evidence, "line currents 90.0, 0.0 and 88.0 A: phase 2 carries none"));
   const ComponentResult& component = *a.component_of("a.tif");

@@ -50,10 +50,10 @@ TEST_CASE("of one phase, but not of one size, heat and resistance only agree in 
   CHECK(with_excess(0.00090).components[0].verdict == Verdict::confirmed);
   const Assessment too_cold = with_excess(0.0011);
   CHECK(too_cold.components[0].verdict == Verdict::phase_agrees);
-  CHECK(says(too_cold.components[0].evidence, "part of it lies elsewhere in the circuit"));
+  CHECK(says(too_cold.components[0].evidence, "less than all of it would make here, so part of it is elsewhere"));
   const Assessment too_hot = with_excess(0.00008);
   CHECK(too_hot.components[0].verdict == Verdict::phase_agrees);
-  CHECK(says(too_hot.components[0].evidence, "more than the excess explains"));
+  CHECK(says(too_hot.components[0].evidence, "more than it explains"));
 }
 
 TEST_CASE("without the current or the rating no size is known, and nothing is confirmed") {
@@ -73,7 +73,7 @@ TEST_CASE("heat and resistance naming different phases is a phase conflict") {
   c.ohms("M1", pairs_with(Phase::two, 0.02), "terminal box", "2026-02-11");
   const Assessment a = c.judge();
   CHECK(a.components[0].verdict == Verdict::phase_conflict);
-  CHECK(says(a.components[0].evidence, "heat names phase 1, resistance names phase 2"));
+  CHECK(says(a.components[0].evidence, "the image points to phase 1, the resistance test to phase 2"));
 }
 
 TEST_CASE("a hot lug with readings in balance is heat only") {
@@ -136,8 +136,8 @@ TEST_CASE("heat that follows unequal currents is a load unbalance") {
   const Assessment a = following_currents().judge();
   CHECK(a.components[0].verdict == Verdict::load_unbalance);
   CHECK(says(a.components[0].evidence,
-             "spread by 0.0 K, of which chance makes up to 2.6 K: within chance, the heat follows "
-             "the currents"));
+             "the lugs differ by 0.0 K; up to 2.6 K would be chance: the unequal currents explain "
+             "the heat"));
   CHECK(says(a.components[0].evidence, "current unbalance 20.0 %"));
 }
 

@@ -10,9 +10,9 @@ import sys
 
 # ISO 216 and ANSI/ASME Y14.1, in points
 SIZES = {"a4": (595.276, 841.89), "letter": (612, 792)}
-CAUTIONS = ["Only qualified people open an energised enclosure", "Resistance is measured on de-energised equipment only"]
-COVER = CAUTIONS + ["local codes and the licensed person come first", "A rise measured at low load understates the fault",
-                    "The absence of a hot spot does not prove that a joint is sound"]
+CAUTIONS = ["Only qualified people may open a live enclosure", "Measure resistance on dead equipment only"]
+COVER = CAUTIONS + ["local codes and the responsible person come first", "A rise measured at low load understates the fault",
+                    "No hot spot does not prove a sound joint"]
 
 path, paper, findings, expected = sys.argv[1:]
 wrong = []

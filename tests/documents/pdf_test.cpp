@@ -28,7 +28,7 @@ TEST_CASE("the PDF holds every finding with its numbers, on either paper") {
       "CV-3 <script>alert('x')</script> — starter \"load\" side & Förderband",
       "BE-1 — terminal box — phase B, lug T2",
       "87.3 ± 1.1 °C",
-      "46.1 ± 0.3 K",
+      "46.10 ± 0.30 K",
       "38.2 A, 69 % of rated",
       "Recommended action: Stop and repair now.",
       "The lug is 46.1 K over the coolest like lug.",
@@ -38,7 +38,7 @@ TEST_CASE("the PDF holds every finding with its numbers, on either paper") {
       "lug T5 not measured",
       "0.01 × stored + 0 K, by images.csv",
       "Inspected by, name and certificate",
-      "readings were taken here, but no image",
+      "readings taken here, but no image",
       "L1 31.4 °C, L2 31.2 °C, L3 31.6 °C"};
   CHECK(wrong_with_pdf("a4.pdf", a, Paper::a4, lines) == "");
   CHECK(wrong_with_pdf("letter.pdf", a, Paper::letter, lines) == "");

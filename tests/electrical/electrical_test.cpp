@@ -108,7 +108,7 @@ TEST_CASE("an unknown connection names a phase only where wye and delta name the
   CHECK(torn->may_mean(Phase::one));
   CHECK(torn->may_mean(Phase::two));
   CHECK_FALSE(torn->may_mean(Phase::three));
-  CHECK(plainly(torn->note).find("Either lead of pair 1-2 may be meant") != std::string::npos);
+  CHECK(plainly(torn->note).find("It may be either lead of pair 1-2") != std::string::npos);
   CHECK(resolve(pairs(1.02, 1, 1), Connection::wye)->phase_agreed);
 }
 
@@ -144,7 +144,7 @@ TEST_CASE("three different pairs of a delta, or three alike, point nowhere") {
 TEST_CASE("one pair alone high in a wye is said to be one phase low") {
   // Kirchhoff: a leg that reads low lowers both pairs that touch it.
   const auto r = resolve(pairs(2.0, 1.9, 1.9), Connection::wye);
-  CHECK(plainly(r->note).find("Pair 1-2 alone is high: the third phase reads low") !=
+  CHECK(plainly(r->note).find("Only pair 1-2 is high: the third phase reads low") !=
         std::string::npos);
 }
 

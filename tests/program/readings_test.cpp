@@ -27,7 +27,7 @@ TEST_CASE("readings alone name phase, excess, severity, the hot spot to expect a
   const Outcome text = run("readings '" + folder.string() + "'");
   INFO(text.out << text.err);
   CHECK(text.exit_code == 0);
-  for (const char* part : {"phase 2", "50", "watch", "expected: At the rated 20.0 A", "next: "}) {
+  for (const char* part : {"phase 2", "50", "watch", "expected: At full load (20.0 A)", "next: "}) {
     INFO(part);
     CHECK(text.out.find(part) != std::string::npos);
   }

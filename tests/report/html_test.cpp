@@ -51,7 +51,7 @@ TEST_CASE("the report lists what was not judged and what is warm and even, with 
                  Catch::Contains("Take the image again at 22.5 A or more."));
   CHECK_THAT(section("warm-even"),
              Catch::Contains(">isolator<") && Catch::Contains("phase C, lug L3, 41.4 °C") &&
-                 Catch::Contains("0.5 ± 0.3 K") && Catch::Contains("17.4 ± 1.2 K") &&
+                 Catch::Contains("0.50 ± 0.30 K") && Catch::Contains("17.4 ± 1.2 K") &&
                  Catch::Contains(">Plan repair<") &&
                  Catch::Contains("the lugs are warm &lt;alike&gt;: 17.4 K over the air"));
   // Neither is told again among the even ones.
@@ -173,8 +173,8 @@ TEST_CASE("the report tells its scope, shows photographs, and has lines to sign 
   for (const char* part :
        {"The photograph could not be shown: it is lost", "SHA-256 of findings.json: <code>7777",
         "12 lugs on 4 components of 3 motors, in 4 measured images",
-        "readings were taken here, but no image", "the survey holds no image of this motor",
-        "Inspected by", "Cases of each band on each kind of component"}) {
+        "readings taken here, but no image", "no image of this motor", "Inspected by",
+        "Cases of each band on each kind of component"}) {
     CHECK_THAT(*html, Catch::Contains(part));
   }
 }

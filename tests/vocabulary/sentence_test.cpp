@@ -135,3 +135,16 @@ TEST_CASE("sentences are equal by what they say, not by how it reads", "[sentenc
   CHECK_FALSE(layout("{}", List{{number(1, 0)}}) ==
               layout("{}", List{{number(1, 0)}, List::Between::blanks}));
 }
+
+TEST_CASE("a value and its uncertainty share unit and decimals in the reader's own unit",
+          "[sentence]") {
+  // JCGM 100:2008, 7.2.6; 1 K is 1.8 °F of interval (NIST SP 811, from memory).
+  const Sentence rise = layout("{}", plus_minus(difference(10, 1), 1));
+  CHECK(plainly(rise) == "10.0 ± 1.0 K");
+  CHECK(written(rise, american()) == "18.0 ± 1.8 °F");
+  const Sentence lug = layout("{}", plus_minus(temperature(37, 1), 1));
+  CHECK(plainly(lug) == "37.0 ± 1.0 °C");
+  CHECK(written(lug, american()) == "98.6 ± 1.8 °F");
+  CHECK(plainly(layout("{}", plus_minus(resistance(Ohm{27e-6}), 0.15e-3))) == "0.03 ± 0.15 mΩ");
+  CHECK(plainly(layout("{} %", plus_minus(number(2.26, 2), 0.16))) == "2.26 ± 0.16 %");
+}
