@@ -110,13 +110,11 @@ Result<void> write_pdf_report(Writing& writing) {
   if (!extras) return fail(extras.error());
   const auto part = documents_part();
   if (!part) return fail(part.error());
-  const auto whole = writing.whole();
-  if (!whole) return fail(whole.error());
   const Reported& of = writing.of;
-  const auto content =
-      (*part)->pdf(**whole, image_opener(of), *extras, paper_of(of), *of.reader);
-  if (!content) return fail(content.error());
-  return writing.outputs.write(std::string(kPdfFile), *content);
+  return writing.outputs.write(std::string(kPdfFile), [&](const records::Sink& sink) {
+    return (*part)->pdf(pieces_of(of.results), image_opener(of), *extras, paper_of(of), sink,
+                        *of.reader);
+  });
 }
 
 Result<void> write_xlsx_report(Writing& writing) {

@@ -47,7 +47,7 @@ Sentence in_short(const Finding& finding, const PhaseNames& names) {
     place.items.emplace_back(sentence("phase {}", names.at(index_of(*finding.phase))));
   }
   if (finding.lug) place.items.emplace_back(sentence("lug {}", *finding.lug));
-  if (!finding.rise_over_like) return sentence("{}", std::move(place));
+  if (!finding.rise_over_like) return layout("{}", std::move(place));
   return sentence("{}: {} over like", std::move(place),
                   difference(finding.rise_over_like->value(), 1));
 }

@@ -23,11 +23,6 @@ struct Size {
 constexpr Size kA4{210 * kMillimetre, 297 * kMillimetre};
 constexpr Size kLetterPaper{612, 792};
 
-cairo_status_t append(void* out, const unsigned char* data, unsigned int length) {
-  static_cast<std::string*>(out)->append(reinterpret_cast<const char*>(data), length);
-  return CAIRO_STATUS_SUCCESS;
-}
-
 Error not_composed_for(const char* reason) {
   return {ErrorKind::system,
           "the PDF could not be composed",
@@ -40,14 +35,20 @@ Error not_composed_for(const char* reason) {
 }  // namespace
 
 Pages::Pages(const Letters& letters, Paper paper, Running running, PlacesInPages known,
-             std::string* out)
-    : letters_(letters), running_(std::move(running)), known_(std::move(known)), out_(out) {
+             const records::Sink* out)
+    : letters_(letters), running_(std::move(running)), known_(std::move(known)), out_{out} {
+  const auto append = [](void* to, const unsigned char* data, unsigned int length) {
+    Out& its = *static_cast<Out*>(to);
+    if (its.written) {
+      its.written = (*its.sink)({reinterpret_cast<const char*>(data), std::size_t{length}});
+    }
+    return its.written ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
+  };
   const Size size = paper == Paper::a4 ? kA4 : kLetterPaper;
   paper_width_ = size.width;
   paper_height_ = size.height;
-  surface_ = out_ != nullptr
-                 ? cairo_pdf_surface_create_for_stream(append, out_, size.width, size.height)
-                 : cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
+  surface_ = !is_dry() ? cairo_pdf_surface_create_for_stream(append, &out_, size.width, size.height)
+                       : cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
   cr_ = cairo_create(surface_);
 }
 
@@ -110,6 +111,7 @@ Result<void> Pages::finish() {
   if (is_dry()) return {};
   cairo_show_page(cr_);
   cairo_surface_finish(surface_);
+  if (!out_.written) return out_.written;
   for (const cairo_status_t status : {cairo_status(cr_), cairo_surface_status(surface_)}) {
     if (status != CAIRO_STATUS_SUCCESS && status != CAIRO_STATUS_SURFACE_FINISHED) {
       return fail(not_composed_for(cairo_status_to_string(status)));
@@ -151,8 +153,9 @@ void Pages::end(const char* tag) {
   if (!is_dry()) cairo_tag_end(cr_, tag);
 }
 
-Result<std::string> printed_twice(Paper paper, const Running& running,
-                                  const std::function<void(Pages&)>& compose) {
+Result<void> print_twice(Paper paper, const Running& running,
+                         const std::function<Result<void>(Pages&)>& compose,
+                         const records::Sink& out) {
   const Letters letters;
   if (!letters.found()) {
     return fail({ErrorKind::missing,
@@ -165,14 +168,12 @@ Result<std::string> printed_twice(Paper paper, const Running& running,
   PlacesInPages places;
   {
     Pages dry(letters, paper, running, {}, nullptr);
-    compose(dry);
+    if (auto composed = compose(dry); !composed) return composed;
     places = dry.places();
   }
-  std::string out;
   Pages pages(letters, paper, running, std::move(places), &out);
-  compose(pages);
-  if (const auto finished = pages.finish(); !finished) return fail(finished.error());
-  return out;
+  if (auto composed = compose(pages); !composed) return composed;
+  return pages.finish();
 }
 
 Error pdf_not_composed(const std::exception& error) {

@@ -3,6 +3,7 @@
 /// twice: a dry run finds the pages that anchors fall on, the second run prints their numbers.
 
 #include "offered/documents/documents.h"
+#include "offered/files/output_file.h"
 #include "text.h"
 
 #include <cairo-pdf.h>
@@ -32,12 +33,12 @@ class Pages {
  public:
   /// Prints to `out`; a dry run where `out` is null.
   Pages(const Letters& letters, Paper paper, Running running, PlacesInPages known,
-        std::string* out);
+        const records::Sink* out);
   ~Pages();
   Pages(const Pages&) = delete;
   Pages& operator=(const Pages&) = delete;
 
-  [[nodiscard]] bool is_dry() const { return out_ == nullptr; }
+  [[nodiscard]] bool is_dry() const { return out_.sink == nullptr; }
   [[nodiscard]] const Letters& letters() const { return letters_; }
   [[nodiscard]] cairo_t* cr() const { return cr_; }
   [[nodiscard]] double left() const;
@@ -52,7 +53,7 @@ class Pages {
   std::string chapter;
 
   void new_page();
-  /// Ends the last page. Errors: the surface could not be written.
+  /// Ends the last page. Errors: those of the sink; the surface could not be written.
   [[nodiscard]] Result<void> finish();
 
   /// A place that links and bookmarks lead to, at the cursor.
@@ -74,7 +75,11 @@ class Pages {
   const Letters& letters_;
   Running running_;
   PlacesInPages known_;
-  std::string* out_;
+  struct Out {
+    const records::Sink* sink;
+    Result<void> written = {};
+  };
+  Out out_;
   double paper_width_;
   double paper_height_;
   cairo_surface_t* surface_ = nullptr;
@@ -83,9 +88,11 @@ class Pages {
   std::map<std::string, int> found_;
 };
 
-/// Lays a document out twice and gives its bytes. Errors: no font at all, or it cannot be written.
-[[nodiscard]] Result<std::string> printed_twice(Paper paper, const Running& running,
-                                                const std::function<void(Pages&)>& compose);
+/// Lays a document out twice and writes it page by page. Errors: no font at all; those of composing
+/// and of the sink.
+[[nodiscard]] Result<void> print_twice(Paper paper, const Running& running,
+                                       const std::function<Result<void>(Pages&)>& compose,
+                                       const records::Sink& out);
 /// Out of memory, or whatever else ended the composing.
 [[nodiscard]] Error pdf_not_composed(const std::exception& error);
 

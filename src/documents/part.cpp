@@ -3,7 +3,11 @@
 
 const ohmglow::documents::Part* ohmglow_part() {
   using namespace ohmglow;
-  static const documents::Part part{kVersion, &documents::report_pdf, &documents::report_xlsx, &documents::shutdown_pdf, &documents::shutdown_xlsx,
+  static const documents::Part part{kVersion,
+                                    &documents::report_pdf,
+                                    &documents::report_xlsx,
+                                    &documents::shutdown_pdf,
+                                    &documents::shutdown_xlsx,
                                     &documents::photograph};
   return &part;
 }

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
+#include <functional>
 
 namespace ohmglow::documents {
 namespace {
@@ -231,46 +232,46 @@ void begin_section(Pages& pages, const std::string& title, const std::string& an
   flow(pages, std::move(blocks));
 }
 
-void answer(Pages& pages, const Source& source) {
+void answer(Pages& pages, const Document& of) {
   pages.anchor("answer");
   pages.bookmark(0, tr("What to do"), "answer");
   Blocks blocks;
   std::string line = tr("Motor connections, thermal and electrical");
-  if (!source.contents.surveyed.empty()) {
-    line += " · " + say("surveyed {}", source.contents.surveyed);
+  if (!of.contents.surveyed.empty()) {
+    line += " · " + say("surveyed {}", of.contents.surveyed);
   }
-  add_heading(blocks, pages, source.contents.site, pages.width(), kTitle, "H1");
+  add_heading(blocks, pages, of.contents.site, pages.width(), kTitle, "H1");
   blocks.back().keeps_next = false;
   add_text(blocks, pages, line, pages.width(), Style{.tone = tone("muted")}, 0, 0);
-  for (const report::AnswerGroup& group : source.contents.answer) add_answer(blocks, pages, group);
+  for (const report::AnswerGroup& group : of.contents.answer) add_answer(blocks, pages, group);
   blocks.push_back(
-      framed_block(pages, tr("Before anyone opens an enclosure"), source.contents.cautions));
+      framed_block(pages, tr("Before anyone opens an enclosure"), of.contents.cautions));
   flow(pages, std::move(blocks));
   pages.y += 6;
   Blocks parts;
-  add_contents(parts, pages, source.extras.detail);
+  add_contents(parts, pages, of.extras.detail);
   flow(pages, std::move(parts));
 }
 
-void summary(Pages& pages, const Source& source) {
+static void summary(Pages& pages, const report::Contents& contents) {
   begin_section(pages, tr("Scope and summary"), "scope", false);
   Blocks blocks;
-  blocks.push_back(tallies_block(pages, source.contents.tallies));
+  blocks.push_back(tallies_block(pages, contents.tallies));
   blocks.push_back({0, 8, false, nullptr, [](Pages&, double, double) {}});
-  add_facts(blocks, pages, source.contents.scope);
+  add_facts(blocks, pages, contents.scope);
   flow(pages, std::move(blocks));
   pages.y += 10;
-  flow_listing(pages, source.contents.by_component);
+  flow_listing(pages, contents.by_component);
   begin_section(pages, tr("Rules and sources"), "rules", false);
   Blocks rules;
-  add_facts(rules, pages, source.contents.facts);
+  add_facts(rules, pages, contents.facts);
   flow(pages, std::move(rules));
 }
 
-void ranked_list(Pages& pages, const Source& source) {
+void ranked_list(Pages& pages, const report::Contents& contents) {
   begin_section(pages, tr("Ranked list"), "ranked", false);
   // On paper a link is a page number.
-  report::Listing list = source.contents.ranked;
+  report::Listing list = contents.ranked;
   list.columns.push_back({tr("Page"), 0.5, true});
   for (auto& row : list.rows) {
     const int rank = row.front().finding;
@@ -278,30 +279,56 @@ void ranked_list(Pages& pages, const Source& source) {
   }
   flow_listing(pages, list);
   begin_section(pages, tr("Not judged"), "not-judged", false);
-  flow_listing(pages, source.contents.not_judged);
+  flow_listing(pages, contents.not_judged);
 }
 
-void findings(Pages& pages, const Source& source) {
+namespace {
+
+// Each finding by rank, whatever the survey's size.
+Result<void> for_each_finding(
+    const Document& of,
+    const std::function<void(const Source&, const diagnosis::Finding&)>& do_with) {
+  for (std::size_t first = 0; first < of.survey.findings; first += report::kFindingsOnAPage) {
+    const auto some = of.survey.findings_page(first, report::kFindingsOnAPage);
+    if (!some) return fail(some.error());
+    const report::Lookup lookup(*some);
+    const Source source{*some, lookup, of.open_image, of.extras};
+    for (const diagnosis::Finding& finding : some->findings) do_with(source, finding);
+  }
+  return {};
+}
+
+}  // namespace
+
+Result<void> findings(Pages& pages, const Document& of) {
   // The bookmark of all findings leads to the first; with none there is a page that says so.
-  if (source.assessment.findings.empty()) {
+  if (of.survey.findings == 0) {
     begin_section(pages, tr("Findings, one by one"), "findings", false);
     Blocks blocks;
     add_text(blocks, pages, tr("No lug and no reading reaches a band."), pages.width(), Style{});
     flow(pages, std::move(blocks));
-    return;
+    return {};
   }
   int parent = 0;
-  for (const diagnosis::Finding& finding : source.assessment.findings) {
-    if (!finding.leads_case) continue;
+  auto written = for_each_finding(of, [&](const Source& source, const diagnosis::Finding& finding) {
+    if (!finding.leads_case) return;
     pages.chapter = say("finding {}", finding.case_number);
     pages.new_page();
-    if (&finding == &source.assessment.findings.front()) {
+    if (finding.rank == 1) {
       pages.anchor("findings");
       parent = pages.bookmark(0, tr("Findings, one by one"), "findings");
     }
     finding_page(pages, source, finding, parent);
-  }
+  });
   pages.chapter.clear();
+  return written;
+}
+
+Result<void> evidence(Pages& pages, const Document& of) {
+  begin_section(pages, tr("Evidence"), "evidence", true);
+  return for_each_finding(of, [&pages](const Source& source, const diagnosis::Finding& finding) {
+    evidence_of(pages, source, finding);
+  });
 }
 
 namespace {
@@ -329,23 +356,17 @@ void parameters(Pages& pages, const report::Listing& listing) {
 
 }  // namespace
 
-void beside_the_findings(Pages& pages, const Source& source) {
-  const report::Contents& contents = source.contents;
+void beside_the_findings(Pages& pages, const report::Contents& contents) {
   begin_section(pages, tr("Warm and even"), "warm-even", true);
   flow_listing(pages, contents.warm_even);
   begin_section(pages, tr("Not inspected or not measurable"), "not-measured", false);
   flow_listing(pages, contents.not_covered);
-  summary(pages, source);
+  summary(pages, contents);
   begin_section(pages, tr("Problems"), "problems", false);
   flow_listing(pages, contents.problems);
 }
 
-void appendices(Pages& pages, const Source& source) {
-  const report::Contents& contents = source.contents;
-  begin_section(pages, tr("Evidence"), "evidence", true);
-  for (const diagnosis::Finding& finding : source.assessment.findings) {
-    evidence_of(pages, source, finding);
-  }
+void appendices(Pages& pages, const report::Contents& contents) {
   begin_section(pages, tr("Even connections"), "others", true);
   flow_listing(pages, contents.even);
   begin_section(pages, tr("Readings of the motors"), "readings", false);
@@ -405,7 +426,7 @@ Block signature_block(const Pages& pages, const std::string& who) {
 
 }  // namespace
 
-void sign_off(Pages& pages, const Source& source) {
+void sign_off(Pages& pages, const Document& of) {
   constexpr double kRoomNeeded = 250;
   begin_section(pages, tr("Sign-off"), "sign-off", pages.y + kRoomNeeded > pages.bottom());
   Blocks blocks;
@@ -415,13 +436,13 @@ void sign_off(Pages& pages, const Source& source) {
          "hand:"),
       pages.width(), Style{});
   blocks.push_back(empty_lines(pages));
-  for (const std::string& who : source.contents.signs) {
+  for (const std::string& who : of.contents.signs) {
     blocks.push_back(signature_block(pages, who));
   }
-  if (!source.extras.findings_sha256.empty()) {
+  if (!of.extras.findings_sha256.empty()) {
     add_text(blocks, pages,
              say("SHA-256 of findings.json, which holds every number of this report: {}",
-                 source.extras.findings_sha256),
+                 of.extras.findings_sha256),
              pages.width(), Style{.size = kSmall}, 0, 8);
   }
   flow(pages, std::move(blocks));

@@ -8,23 +8,31 @@
 namespace ohmglow::documents {
 
 /// What every part is made from.
+struct Document {
+  const report::Pieces& survey;
+  const report::Contents& contents;
+  const report::OpenImage& open_image;
+  const report::Extras& extras;
+};
+/// The findings that are read at one time, with the motors that they belong to.
 struct Source {
   const diagnosis::Assessment& assessment;
   const report::Lookup& lookup;
-  const report::Contents& contents;
   const report::OpenImage& open_image;
   const report::Extras& extras;
 };
 
 /// The first page: what each person acts on.
-void answer(Pages& pages, const Source& source);
-void ranked_list(Pages& pages, const Source& source);
-void findings(Pages& pages, const Source& source);
+void answer(Pages& pages, const Document& of);
+void ranked_list(Pages& pages, const report::Contents& contents);
+/// A page a case. Errors: those of reading.
+[[nodiscard]] Result<void> findings(Pages& pages, const Document& of);
 /// What was not judged, even or not seen; scope, rules and problems.
-void beside_the_findings(Pages& pages, const Source& source);
-/// What only a full report holds.
-void appendices(Pages& pages, const Source& source);
-void sign_off(Pages& pages, const Source& source);
+void beside_the_findings(Pages& pages, const report::Contents& contents);
+/// What only a full report holds. Errors: those of reading.
+[[nodiscard]] Result<void> evidence(Pages& pages, const Document& of);
+void appendices(Pages& pages, const report::Contents& contents);
+void sign_off(Pages& pages, const Document& of);
 
 /// A heading with its anchor and bookmark, on a page of its own where asked for.
 void begin_section(Pages& pages, const std::string& title, const std::string& anchor,

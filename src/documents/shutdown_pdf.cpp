@@ -140,7 +140,8 @@ Block needs_block(const Pages& pages, const report::ShutdownCase& each) {
 void add_case(Blocks& blocks, const Pages& pages, const report::ShutdownSheet& sheet,
               const report::ShutdownCase& each) {
   blocks.push_back(case_title(pages, each));
-  add_text(blocks, pages, each.action + (each.sure.empty() ? "" : " " + say("How sure: {}.", each.sure)),
+  add_text(blocks, pages,
+           each.action + (each.sure.empty() ? "" : " " + say("How sure: {}.", each.sure)),
            pages.width(), Style{}, 0, 1);
   blocks.back().keeps_next = true;
   blocks.push_back(needs_block(pages, each));
@@ -172,7 +173,8 @@ void compose_sheet(Pages& pages, const report::ShutdownSheet& sheet) {
     if (group.crew_h > 0) {
       std::string hours = say("{} crew hours", decimals(group.crew_h, 1));
       if (group.without_h > 0) hours += ", " + say("without {} cases", group.without_h);
-      add_text(blocks, pages, hours, pages.width(), Style{.size = kSmall, .tone = tone("muted")}, 0, 0);
+      add_text(blocks, pages, hours, pages.width(), Style{.size = kSmall, .tone = tone("muted")}, 0,
+               0);
       blocks.back().keeps_next = true;
     }
     for (const report::ShutdownCase& each : group.cases) add_case(blocks, pages, sheet, each);
@@ -191,8 +193,19 @@ Result<std::string> shutdown_pdf(const diagnosis::Assessment& assessment, Paper 
     Running running{sheet.site, tr("Shutdown sheet"),
                     sheet.cautions.size() > 1 ? sheet.cautions[1] : ""};
     if (!sheet.surveyed.empty()) running.right += " · " + say("surveyed {}", sheet.surveyed);
-    return printed_twice(paper, running,
-                         [&sheet](Pages& pages) { compose_sheet(pages, sheet); });
+    std::string bytes;
+    const auto printed = print_twice(
+        paper, running,
+        [&sheet](Pages& pages) -> Result<void> {
+          compose_sheet(pages, sheet);
+          return {};
+        },
+        [&bytes](std::string_view part) -> Result<void> {
+          bytes += part;
+          return {};
+        });
+    if (!printed) return fail(printed.error());
+    return bytes;
   } catch (const std::exception& error) {
     return fail(pdf_not_composed(error));
   }

@@ -13,12 +13,12 @@ constexpr std::size_t kShutdownBand = 3;
 
 // What stands before the columns that are written in by hand.
 const SheetColumn kShutdownColumns[] = {
-    {msg("Area"), 12, Look::wrapped},      {msg("Lock out at"), 18, Look::wrapped},
-    {msg("No."), 5, Look::whole},          {msg("Band"), 11, Look::text},
-    {msg("Motor"), 11, Look::wrapped},     {msg("Drives"), 22, Look::wrapped},
-    {msg("Where"), 24, Look::wrapped},     {msg("Do"), 36, Look::wrapped},
-    {msg("How sure"), 24, Look::wrapped},  {msg("Crew hours"), 8, Look::one_place},
-    {msg("Parts"), 20, Look::wrapped},     {msg("Torque, N·m"), 8, Look::one_place}};
+    {msg("Area"), 12, Look::wrapped},     {msg("Lock out at"), 18, Look::wrapped},
+    {msg("No."), 5, Look::whole},         {msg("Band"), 11, Look::text},
+    {msg("Motor"), 11, Look::wrapped},    {msg("Drives"), 22, Look::wrapped},
+    {msg("Where"), 24, Look::wrapped},    {msg("Do"), 36, Look::wrapped},
+    {msg("How sure"), 24, Look::wrapped}, {msg("Crew hours"), 8, Look::one_place},
+    {msg("Parts"), 20, Look::wrapped},    {msg("Torque, N·m"), 8, Look::one_place}};
 
 struct ToWrite {
   std::vector<std::string> titles;
@@ -34,7 +34,8 @@ ToWrite to_write(const report::ShutdownSheet& sheet) {
       }
     }
   }
-  for (const std::string& title : {tr("Found"), tr("New image"), tr("Load, A"), tr("Done by, date")}) {
+  for (const std::string& title :
+       {tr("Found"), tr("New image"), tr("Load, A"), tr("Done by, date")}) {
     blanks.titles.push_back(title);
   }
   return blanks;

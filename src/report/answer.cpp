@@ -174,12 +174,34 @@ void AnswerOf::add_motors(const Lookup& motors) {
   }
 }
 
+// The lines of each group that the first page has room for: the milder ones give way first.
+std::array<std::size_t, AnswerOf::kNotSeen + 1> AnswerOf::lines_shown() const {
+  constexpr std::size_t kOfPage = 17;
+  constexpr std::size_t kLeast = 3;
+  std::array<std::size_t, kNotSeen + 1> shown{};
+  std::size_t all = 0;
+  for (std::size_t i = 0; i < lines_.size(); ++i) {
+    shown.at(i) = lines_.at(i).size();
+    if (i < kNotSeen) all += shown.at(i);
+  }
+  for (std::size_t group = kNotSeen; group-- > 0 && all > kOfPage;) {
+    const std::size_t least = group == 0 ? 0 : std::min(kLeast, shown.at(group));
+    const std::size_t fewer = std::min(all - kOfPage, shown.at(group) - least);
+    shown.at(group) -= fewer;
+    all -= fewer;
+  }
+  return shown;
+}
+
 std::vector<AnswerGroup> AnswerOf::groups() const {
+  const auto shown = lines_shown();
   std::vector<AnswerGroup> groups;
   for (std::size_t i = 0; i < kGroups.size(); ++i) {
     const GroupOf& of = kGroups.at(i);
-    groups.push_back({std::string(of.id), tr(of.title), of.level, lines_.at(i),
-                      counts_.at(i) - lines_.at(i).size(), tr(of.when_empty)});
+    std::vector<AnswerLine> lines = lines_.at(i);
+    lines.resize(shown.at(i));
+    groups.push_back({std::string(of.id), tr(of.title), of.level, std::move(lines),
+                      counts_.at(i) - shown.at(i), tr(of.when_empty)});
   }
   return groups;
 }

@@ -24,6 +24,7 @@ class AnswerOf {
   static constexpr std::size_t kNotSeen = 3;  ///< behind the three decisions
 
   void add(std::size_t group, AnswerLine line);
+  [[nodiscard]] std::array<std::size_t, kNotSeen + 1> lines_shown() const;
 
   std::array<std::vector<AnswerLine>, kNotSeen + 1> lines_;
   std::array<std::size_t, kNotSeen + 1> counts_{};
@@ -31,8 +32,6 @@ class AnswerOf {
 
 [[nodiscard]] std::vector<AnswerGroup> answer_of(const Lookup& lookup);
 
-/// One plain sentence: what to do about the case that a finding leads.
-[[nodiscard]] std::string plain_action(const diagnosis::Finding& finding);
 /// "bad joint in this lug: 98 %"; empty where no probability is known.
 [[nodiscard]] std::string how_sure(const diagnosis::Finding& finding,
                                    const diagnosis::ComponentResult* component);

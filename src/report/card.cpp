@@ -291,8 +291,8 @@ std::vector<Fact> decisive_numbers(const Assessment& a, const Finding& f,
                  difference_text(f.projected_rise->high.value(), 1)));
   }
   if (f.excess_ohm && f.electrical_phase) {
-    rows.add(tr("Resistance"),
-             say("{} + {}", phase_title(a.survey, *f.electrical_phase), ohms(*f.excess_ohm)));
+    rows.add(tr("Resistance"), fmt::format("{} + {}", phase_title(a.survey, *f.electrical_phase),
+                                           ohms(*f.excess_ohm)));
   }
   if (f.resistance_unbalance) {
     rows.add(tr("Unbalance of the pairs"), decimals(f.resistance_unbalance->value(), 2) + " %");

@@ -3,6 +3,7 @@
 #include "answer.h"
 #include "appendix.h"
 #include "asides.h"
+#include "offered/report/report.h"
 #include "offered/report/report_contents.h"
 #include "offered/vocabulary/number_text.h"
 #include "ohmglow/version.h"
@@ -11,6 +12,7 @@
 #include "words.h"
 
 #include <fmt/format.h>
+#include <iterator>
 
 namespace ohmglow::report {
 namespace {
@@ -135,22 +137,70 @@ void set_overview(Contents& contents, const Assessment& head, const Summary& sum
   contents.signs = {tr("Inspected by"), tr("Reviewed by"), tr("Accepted for the owner by")};
 }
 
+namespace {
+
+/// Motors that are in memory at once while contents are gathered.
+constexpr std::size_t kMotorsOfContents = 100;
+
+void append(Listing& to, Listing rows) {
+  if (to.columns.empty()) {
+    to = std::move(rows);
+    return;
+  }
+  std::move(rows.rows.begin(), rows.rows.end(), std::back_inserter(to.rows));
+}
+
+/// Motors with all that belongs to them, their findings apart.
+void append_motors(Contents& contents, const Lookup& lookup) {
+  const Assessment& a = lookup.assessment;
+  append(contents.not_covered, not_covered(lookup));
+  append(contents.not_judged, not_judged(a));
+  append(contents.warm_even, warm_even(a));
+  append(contents.even, even(lookup));
+  append(contents.readings, readings(a));
+  append(contents.stretches, stretches(a));
+  append(contents.parameters, parameters(a));
+}
+
+}  // namespace
+
 Contents contents_of(const Lookup& lookup) {
   const Assessment& a = lookup.assessment;
   Contents contents;
   Summary summary;
   summary.add(a);
   set_overview(contents, a, summary, a.problems.size());
-  contents.not_covered = not_covered(lookup);
   contents.answer = answer_of(lookup);
   contents.ranked = ranked(a);
-  contents.not_judged = not_judged(a);
-  contents.warm_even = warm_even(a);
-  contents.even = even(lookup);
-  contents.readings = readings(a);
-  contents.stretches = stretches(a);
-  contents.parameters = parameters(a);
+  append_motors(contents, lookup);
   contents.problems = problems(a.problems);
+  return contents;
+}
+
+Result<Contents> contents_of(const Pieces& survey) {
+  auto head = survey.motors(0, 0);
+  if (!head) return fail(head.error());
+  Contents contents;
+  Summary summary;
+  AnswerOf answer;
+  for (std::size_t first = 0; first == 0 || first < survey.findings; first += kFindingsOnAPage) {
+    const auto page = survey.findings_page(first, kFindingsOnAPage);
+    if (!page) return fail(page.error());
+    answer.add_findings(Lookup(*page));
+    append(contents.ranked, ranked(*page));
+  }
+  for (std::size_t first = 0; first == 0 || first < survey.motor_count;
+       first += kMotorsOfContents) {
+    const auto some = survey.motors(first, kMotorsOfContents);
+    if (!some) return fail(some.error());
+    const Lookup lookup(*some);
+    summary.add(*some);
+    answer.add_motors(lookup);
+    append_motors(contents, lookup);
+  }
+  set_overview(contents, *head, summary, survey.problems.size());
+  contents.answer = answer.groups();
+  contents.problems = problems(survey.problems);
   return contents;
 }
 

@@ -39,8 +39,8 @@ ShutdownCase case_of(const Lookup& lookup, const Finding& f, const WorkSite& sit
   if (row != nullptr && row->repair_h) {
     const int people = site.crew.value_or(1);
     out.crew_h = people * *row->repair_h;
-    out.crew = say("{}, {} h", counted(static_cast<std::size_t>(people), msg("{} person"),
-                                       msg("{} people")),
+    out.crew = say("{}, {} h",
+                   counted(static_cast<std::size_t>(people), msg("{} person"), msg("{} people")),
                    decimals(*row->repair_h, 1));
   }
   out.parts = site.parts;
@@ -58,8 +58,7 @@ ShutdownSheet shutdown_sheet(const Lookup& lookup) {
   if (a.survey.surveyed_on) sheet.surveyed = a.survey.surveyed_on->text;
   for (const Finding& f : a.findings) {
     if (!f.leads_case || f.decision == diagnosis::Decision::image_again) continue;
-    const WorkSite site =
-        work_site(lookup.row(f.motor), a.survey.find_place(f.motor, f.component));
+    const WorkSite site = work_site(lookup.row(f.motor), a.survey.find_place(f.motor, f.component));
     auto group = std::find_if(sheet.groups.begin(), sheet.groups.end(), [&site](const auto& g) {
       return g.area == site.area && g.lockout == site.lockout;
     });
@@ -70,8 +69,14 @@ ShutdownSheet shutdown_sheet(const Lookup& lookup) {
     group->crew_h += group->cases.back().crew_h.value_or(0);
     group->without_h += group->cases.back().crew_h ? 0 : 1;
   }
-  sheet.steps = {tr("locked out, tagged"), tr("verified dead"), tr("opened"), tr("cleaned"),
-                 tr("remade"),             tr("torque"),        tr("closed"), tr("new image")};
+  sheet.steps = {tr("locked out, tagged"),
+                 tr("verified dead"),
+                 tr("opened"),
+                 tr("cleaned"),
+                 tr("remade"),
+                 tr("torque"),
+                 tr("closed"),
+                 tr("new image")};
   sheet.cautions = cautions_in_words();
   sheet.when_empty = tr("No case asks for a stop.");
   return sheet;

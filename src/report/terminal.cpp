@@ -160,19 +160,18 @@ std::string ranked_text(const Assessment& page, const diagnosis::Totals& totals,
 
 std::string ranked_text(const Assessment& assessment, const TextOptions& options) {
   const Counts images = count_images(assessment);
-  return ranked_text(
-      assessment,
-      {.findings = assessment.findings.size(),
-       .cases = static_cast<std::size_t>(
-           std::count_if(assessment.findings.begin(), assessment.findings.end(),
-                         [](const Finding& f) { return f.leads_case; })),
-       .warm_even = assessment.warm_even.size(),
-       .not_judged = assessment.not_judged.size(),
-       .measured = images.measured,
-       .unmarked = images.unmarked,
-       .rejected = images.rejected,
-       .problems = assessment.problems.size()},
-      options);
+  return ranked_text(assessment,
+                     {.findings = assessment.findings.size(),
+                      .cases = static_cast<std::size_t>(
+                          std::count_if(assessment.findings.begin(), assessment.findings.end(),
+                                        [](const Finding& f) { return f.leads_case; })),
+                      .warm_even = assessment.warm_even.size(),
+                      .not_judged = assessment.not_judged.size(),
+                      .measured = images.measured,
+                      .unmarked = images.unmarked,
+                      .rejected = images.rejected,
+                      .problems = assessment.problems.size()},
+                     options);
 }
 
 std::string readings_text(const Assessment& assessment, const TextOptions& options) {

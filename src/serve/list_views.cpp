@@ -1,3 +1,4 @@
+#include "offered/report/report_contents.h"
 #include "serve/parts_of_answers.h"
 #include "serve/routes.h"
 
@@ -5,6 +6,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
+#include <map>
 #include <set>
 
 namespace ohmglow::serve {
@@ -96,14 +98,11 @@ struct FindingRow {
   const diagnosis::Finding* finding;
   const Motor* motor;
   std::size_t rank;
+  std::size_t case_number;
+  std::string action;
 };
 
-/// 1 where it rests on a mark that nobody has confirmed.
-std::size_t unconfirmed_count(const diagnosis::Finding& finding) {
-  return std::count(finding.flags.begin(), finding.flags.end(), diagnosis::Flag::unconfirmed);
-}
-
-constexpr std::array<Column<FindingRow>, 17> kFindingColumns{{
+constexpr std::array<Column<FindingRow>, 21> kFindingColumns{{
     {"rank", [](const FindingRow& r) { return Cell(r.rank); }},
     {"motor", [](const FindingRow& r) { return Cell(r.finding->motor); }},
     {"description",
@@ -126,7 +125,10 @@ constexpr std::array<Column<FindingRow>, 17> kFindingColumns{{
     {"band", [](const FindingRow& r) { return Cell(r.assessment->band_id(r.finding->grade)); }},
     {"band_by", [](const FindingRow& r) { return Cell(severity::name_of(r.finding->grade.by)); }},
     {"verdict", [](const FindingRow& r) { return Cell(diagnosis::id_of(r.finding->verdict)); }},
-    {"unconfirmed", [](const FindingRow& r) { return Cell(unconfirmed_count(*r.finding)); }},
+    {"unconfirmed",
+     [](const FindingRow& r) {
+       return Cell(std::size_t{r.finding->has(diagnosis::Flag::unconfirmed)});
+     }},
     {"temperature_c", [](const FindingRow& r) { return Cell(r.finding->temperature_c); }},
     {"rise_over_like_c", [](const FindingRow& r) { return Cell(r.finding->rise_over_like); }},
     {"rise_over_like_u_c",
@@ -140,6 +142,10 @@ constexpr std::array<Column<FindingRow>, 17> kFindingColumns{{
        const auto& projected = r.finding->projected_rise;
        return projected ? Cell(std::optional(projected->rise.value())) : Cell();
      }},
+    {"case", [](const FindingRow& r) { return Cell(r.case_number); }},
+    {"leads_case", [](const FindingRow& r) { return Cell(std::size_t{r.finding->leads_case}); }},
+    {"decision", [](const FindingRow& r) { return Cell(diagnosis::id_of(r.finding->decision)); }},
+    {"do", [](const FindingRow& r) { return Cell(r.action); }},
 }};
 
 // --- components beside the ranked list
@@ -352,10 +358,13 @@ Answer get_findings(OpenSurvey& served, const Request& request) {
   const auto ranked = served.bench().ranked();
   std::vector<FindingRow> rows;
   if (!is_known(request, ranked->revision)) {
+    std::map<std::string_view, std::size_t> cases;
     for (const assessment::Ranked& next : ranked->findings) {
       const auto& assessment = next.motor->assessment;
-      rows.push_back(
-          {&assessment, &assessment.findings[next.finding], next.motor->row(), rows.size() + 1});
+      const diagnosis::Finding& finding = assessment.findings[next.finding];
+      const auto number = cases.emplace(finding.case_id, cases.size() + 1).first->second;
+      rows.push_back({&assessment, &finding, next.motor->row(), rows.size() + 1, number,
+                      report::plain_action(finding)});
     }
   }
   return list_answer(request, ranked->revision, list_body(ranked->revision, kFindingColumns, rows));

@@ -11,12 +11,22 @@ namespace ohmglow::documents_test {
 
 using documents::Paper;
 
-std::string pdf_of(const diagnosis::Assessment& assessment, Paper paper) {
-  const auto pdf =
-      documents::report_pdf(assessment, report_test::synthetic_images(),
-                            {.open_photo = {}, .findings_sha256 = std::string(64, 'a')}, paper);
-  REQUIRE(pdf.has_value());
-  return *pdf;
+std::string pdf_with(const diagnosis::Assessment& assessment, const report::OpenImage& open_image,
+                     const report::Extras& extras, Paper paper) {
+  std::string pdf;
+  const auto written = documents::report_pdf(report_test::pieces_of(assessment), open_image, extras,
+                                             paper, [&pdf](std::string_view part) -> Result<void> {
+                                               pdf += part;
+                                               return {};
+                                             });
+  REQUIRE(written.has_value());
+  return pdf;
+}
+
+std::string pdf_of(const diagnosis::Assessment& assessment, Paper paper, report::Detail detail) {
+  return pdf_with(assessment, report_test::synthetic_images(),
+                  {.open_photo = {}, .findings_sha256 = std::string(64, 'a'), .detail = detail},
+                  paper);
 }
 
 std::string wrong_with_pdf(const std::string& name, const diagnosis::Assessment& assessment,

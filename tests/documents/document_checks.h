@@ -8,7 +8,11 @@
 
 namespace ohmglow::documents_test {
 
-[[nodiscard]] std::string pdf_of(const diagnosis::Assessment& assessment, documents::Paper paper);
+[[nodiscard]] std::string pdf_with(const diagnosis::Assessment& assessment,
+                                   const report::OpenImage& open_image,
+                                   const report::Extras& extras, documents::Paper paper);
+[[nodiscard]] std::string pdf_of(const diagnosis::Assessment& assessment, documents::Paper paper,
+                                 report::Detail detail = report::Detail::full);
 
 /// What check_pdf.py finds wrong; each of `expected` must be in the text. "" where all is well.
 [[nodiscard]] std::string wrong_with_pdf(const std::string& name,

@@ -44,9 +44,24 @@ TEST_CASE("the PDF holds every finding with its numbers, on either paper") {
   CHECK(wrong_with_pdf("letter.pdf", a, Paper::letter, lines) == "");
 }
 
+TEST_CASE("a brief PDF gives each case a page and leaves the evidence to findings.json") {
+  const auto a = report_test::bexley_creek();
+  const std::string pdf = pdf_of(a, Paper::a4, report::Detail::brief);
+  CHECK(documents_test::wrong_with_pdf_bytes(
+            "brief.pdf", pdf, a, Paper::a4,
+            {"Stop now (2)", "At the next planned stop (2)", "Measure or image again (1)",
+             "Open, clean and remake this connection.", "The numbers that decide", "46.10 ± 0.30 K",
+             "A qualified electrician"}) == "");
+  const std::string path = report_test::write_output("brief-pages.pdf", pdf);
+  // The first page, the list, a page for each of five cases, and what stands beside them.
+  CHECK(documents_test::shell("pdftotext '" + path + "' - | grep -c 'finding [1-5]$'") == "5\n");
+  CHECK(documents_test::shell("pdftotext '" + path +
+                              "' - | grep -c 'Where the uncertainties'; true") == "0\n");
+}
+
 TEST_CASE("the PDF says what must stop, what was not judged and what is warm and even") {
   CHECK(wrong_with_pdf("beside.pdf", report_test::beside_the_list(), Paper::a4,
-                       {"Stop motor DF-4 now: it runs on two phases.",
+                       {"Stop it and do not start it again: it runs on two phases.",
                         "at 12 % of rated a fault would not show", "22.5 A",
                         "the lugs are warm <alike>: 17.4 K over the air", "17.4 ± 1.2 K"}) == "");
 }
@@ -84,14 +99,13 @@ TEST_CASE("a survey without findings, and an empty one, make a PDF that says so"
 
 TEST_CASE("an image that cannot be opened again leaves words in its place") {
   const auto a = report_test::bexley_creek();
-  const auto pdf = report_pdf(
+  const auto pdf = documents_test::pdf_with(
       a,
       [](const ImageEntry&) -> Result<imaging::ThermalImage> {
         return fail({ErrorKind::missing, "the file is gone", "", "", "", {}});
       },
       {}, Paper::a4);
-  REQUIRE(pdf.has_value());
-  CHECK(documents_test::wrong_with_pdf_bytes("gone.pdf", *pdf, a, Paper::a4,
+  CHECK(documents_test::wrong_with_pdf_bytes("gone.pdf", pdf, a, Paper::a4,
                                              {"be-1_box.tiff: the file is gone"}) == "");
 }
 
@@ -112,8 +126,8 @@ TEST_CASE("a table longer than a page repeats its head") {
         "for page in 2 3 4 5 6 7 8; do pdftotext -raw -f $page -l $page '" + path +
         "' - | grep -q '" + pattern + "' && echo $page; done; true");
   };
-  const std::string heads = pages_with("^Rank Band Motor Component");
-  CHECK(heads == pages_with("^[0-9]* Urgent M-[0-9]* terminal box"));
+  const std::string heads = pages_with("^No. Band Motor Component");
+  CHECK(heads == pages_with("^[0-9]* Urgent M-[0-9]* terminal box phase"));
   CHECK(heads.size() > 4);
 }
 

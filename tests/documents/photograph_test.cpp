@@ -106,9 +106,9 @@ TEST_CASE("a finding's page shows its photograph, JPEG and PNG alike") {
     if (!bytes) return fail(bytes.error());
     return report::Photograph{std::move(*bytes), is_png ? "image/png" : "image/jpeg", 320, 240};
   };
-  const auto pdf = report_pdf(a, report_test::synthetic_images(), {open, ""}, Paper::a4);
-  REQUIRE(pdf.has_value());
-  CHECK(documents_test::wrong_with_pdf_bytes("photos.pdf", *pdf, a, Paper::a4,
+  const auto pdf = documents_test::pdf_with(a, report_test::synthetic_images(),
+                                            {.open_photo = open, .findings_sha256 = ""}, Paper::a4);
+  CHECK(documents_test::wrong_with_pdf_bytes("photos.pdf", pdf, a, Paper::a4,
                                              {"Photograph: door.jpg", "Photograph: door.png"}) ==
         "");
   // 3 thermal images and 2 photographs.

@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
+#include <set>
 
 namespace {
 
@@ -36,6 +37,12 @@ std::string expected_of(const nlohmann::json& findings) {
   return lines;
 }
 
+std::size_t cases_of(const nlohmann::json& findings) {
+  std::set<int> cases;
+  for (const auto& f : findings["findings"]) cases.insert(f["case"].get<int>());
+  return cases.size();
+}
+
 std::string says(const std::string& script, const std::string& arguments) {
   const Outcome outcome =
       shell(OHMGLOW_PYTHON " '" OHMGLOW_SOURCE_DIR "/tests/documents/" + script + "' " + arguments);
@@ -48,18 +55,43 @@ TEST_CASE("assess writes the PDF and the spreadsheet of the demo, as findings.js
   const auto out = program_test::fresh_folder("documents");
   const std::string survey = program_test::demo_survey().string();
   const Outcome outcome = run("assess '" + survey + "' -o '" + out.string() +
-                              "' --format json,pdf,xlsx --paper letter");
+                              "' --format json,pdf,xlsx --paper letter --detail full");
   CHECK(outcome.exit_code == 1);
   const auto findings = program_test::json_of(out / "findings.json");
   program_test::write(out / "expected.txt", expected_of(findings));
   CHECK(says("check_pdf.py", fmt::format("'{0}/report.pdf' letter {1} '{0}/expected.txt'",
-                                         out.string(), findings["findings"].size())) == "");
+                                         out.string(), cases_of(findings))) == "");
   CHECK(says("check_xlsx.py", fmt::format("'{0}/report.xlsx' '{0}/findings.json'", out.string())) ==
         "");
   // Who signs the PDF signs this file.
   const Outcome hash = shell("sha256sum findings.json | cut -d ' ' -f 1", out);
   const Outcome text = shell("pdftotext -raw report.pdf - | tr -d '\\n'", out);
   CHECK_THAT(text.out, Catch::Contains(hash.out.substr(0, 64)));
+}
+
+TEST_CASE("the demo's brief PDF has a page a case and no more than twenty in all") {
+  const auto out = program_test::fresh_folder("brief");
+  const Outcome outcome = run("assess '" + program_test::demo_survey().string() + "' -o '" +
+                              out.string() + "' --format json,pdf,shutdown");
+  CHECK(outcome.exit_code == 1);
+  const auto findings = program_test::json_of(out / "findings.json");
+  const Outcome pages = shell("pdfinfo report.pdf | sed -n 's/^Pages: *//p'", out);
+  CHECK(std::stoul(pages.out) <= 20);
+  CHECK(std::stoul(pages.out) > cases_of(findings));
+  // The first page names every motor to stop, and cautions before it says anything else to do.
+  const Outcome first = shell("pdftotext -l 1 -layout report.pdf -", out);
+  const Outcome sheet = shell("pdftotext -layout shutdown.pdf -", out);
+  for (const auto& f : findings["findings"]) {
+    const std::string motor = f["motor"].get<std::string>();
+    INFO(motor);
+    if (f["decision"] == "stop_now") CHECK_THAT(first.out, Catch::Contains(motor));
+    if (f["leads_case"] && f["decision"] != "image_again")
+      CHECK_THAT(sheet.out, Catch::Contains(motor));
+  }
+  CHECK_THAT(first.out, Catch::Contains("Before anyone opens an enclosure"));
+  CHECK_THAT(sheet.out, Catch::Contains("verified dead") && Catch::Contains("lock out at"));
+  CHECK(says("check_shutdown.py", fmt::format("'{0}/shutdown.xlsx' '{0}/findings.json'",
+                                              out.string())) == "");
 }
 
 TEST_CASE("a paper that is none is refused with those that are") {

@@ -6,6 +6,7 @@
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <opencv2/core.hpp>
 #include <sys/wait.h>
 
@@ -466,6 +467,71 @@ Assessment one_component(const std::vector<LugAt>& lugs, std::optional<double> a
   add_component(a, "be-1_box.tiff", "BE-1", "terminal box", lugs, air_c, Verdict::even);
   if (legs_ohm) a.components[0].reading = 0;
   return a;
+}
+
+namespace {
+
+/// These motors of an assessment with what belongs to them.
+Assessment some_motors(const Assessment& a, std::size_t first, std::size_t count) {
+  Assessment some;
+  some.policy = a.policy;
+  some.options = a.options;
+  some.survey.site = a.survey.site;
+  some.survey.thermographer = a.survey.thermographer;
+  some.survey.surveyed_on = a.survey.surveyed_on;
+  some.survey.phase_names = a.survey.phase_names;
+  std::vector<std::string> ids;
+  for (std::size_t i = first; i < std::min(a.motors.size(), first + count); ++i) {
+    ids.push_back(a.motors[i].motor);
+    some.motors.push_back(a.motors[i]);
+  }
+  const auto is_one = [&ids](const std::string& id) {
+    return std::find(ids.begin(), ids.end(), id) != ids.end();
+  };
+  for (const Motor& motor : a.survey.motors) {
+    if (is_one(motor.id)) some.survey.motors.push_back(motor);
+  }
+  std::map<std::size_t, std::size_t> place;
+  for (std::size_t i = 0; i < a.images.size(); ++i) {
+    if (!is_one(a.images[i].motor)) continue;
+    place[i] = some.images.size();
+    some.images.push_back(a.images[i]);
+  }
+  for (auto component : a.components) {
+    if (!is_one(component.motor)) continue;
+    for (std::size_t& image : component.images) image = place.at(image);
+    some.components.push_back(component);
+  }
+  for (const auto& finding : a.findings) {
+    if (is_one(finding.motor)) some.findings.push_back(finding);
+  }
+  for (const auto& aside : a.warm_even) {
+    if (is_one(aside.motor)) some.warm_even.push_back(aside);
+  }
+  for (const auto& aside : a.not_judged) {
+    if (is_one(aside.motor)) some.not_judged.push_back(aside);
+  }
+  return some;
+}
+
+}  // namespace
+
+report::Pieces pieces_of(const Assessment& a) {
+  report::Pieces pieces;
+  pieces.findings = a.findings.size();
+  pieces.findings_page = [&a](std::size_t first, std::size_t count) -> Result<Assessment> {
+    Assessment page = a;
+    const auto end = std::min(a.findings.size(), first + count);
+    page.findings.assign(a.findings.begin() + static_cast<std::ptrdiff_t>(first),
+                         a.findings.begin() + static_cast<std::ptrdiff_t>(end));
+    return page;
+  };
+  pieces.motor_count = a.motors.size();
+  pieces.motors = [&a](std::size_t first, std::size_t count) -> Result<Assessment> {
+    return some_motors(a, first, count);
+  };
+  pieces.problems = a.problems;
+  return pieces;
 }
 
 report::OpenImage synthetic_images() {

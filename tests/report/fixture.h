@@ -27,6 +27,9 @@ inline constexpr const char* kHostileNote =
 /// The same with `count` findings in all, each on a motor and an image of its own.
 [[nodiscard]] diagnosis::Assessment many_findings(std::size_t count);
 
+/// The assessment piece by piece, as long as it lives.
+[[nodiscard]] report::Pieces pieces_of(const diagnosis::Assessment& assessment);
+
 /// Opens any image of the survey: a warm box with a hot spot where its first lug is marked.
 [[nodiscard]] report::OpenImage synthetic_images();
 

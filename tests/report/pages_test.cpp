@@ -23,68 +23,6 @@ std::size_t occurrences_in(const std::string& text, const std::string& part) {
   return count;
 }
 
-/// These motors of an assessment with what belongs to them.
-Assessment some_motors(const Assessment& a, std::size_t first, std::size_t count) {
-  Assessment some;
-  some.policy = a.policy;
-  some.options = a.options;
-  some.survey.site = a.survey.site;
-  some.survey.thermographer = a.survey.thermographer;
-  some.survey.surveyed_on = a.survey.surveyed_on;
-  some.survey.phase_names = a.survey.phase_names;
-  std::vector<std::string> ids;
-  for (std::size_t i = first; i < std::min(a.motors.size(), first + count); ++i) {
-    ids.push_back(a.motors[i].motor);
-    some.motors.push_back(a.motors[i]);
-  }
-  const auto is_one = [&ids](const std::string& id) {
-    return std::find(ids.begin(), ids.end(), id) != ids.end();
-  };
-  for (const Motor& motor : a.survey.motors) {
-    if (is_one(motor.id)) some.survey.motors.push_back(motor);
-  }
-  std::map<std::size_t, std::size_t> place;
-  for (std::size_t i = 0; i < a.images.size(); ++i) {
-    if (!is_one(a.images[i].motor)) continue;
-    place[i] = some.images.size();
-    some.images.push_back(a.images[i]);
-  }
-  for (auto component : a.components) {
-    if (!is_one(component.motor)) continue;
-    for (std::size_t& image : component.images) image = place.at(image);
-    some.components.push_back(component);
-  }
-  for (const auto& finding : a.findings) {
-    if (is_one(finding.motor)) some.findings.push_back(finding);
-  }
-  for (const auto& aside : a.warm_even) {
-    if (is_one(aside.motor)) some.warm_even.push_back(aside);
-  }
-  for (const auto& aside : a.not_judged) {
-    if (is_one(aside.motor)) some.not_judged.push_back(aside);
-  }
-  return some;
-}
-
-Pieces pieces_of(const Assessment& a) {
-  Pieces pieces;
-  pieces.findings = a.findings.size();
-  pieces.findings_page = [&a](std::size_t first, std::size_t count) -> Result<Assessment> {
-    CHECK(count == kFindingsOnAPage);
-    Assessment page = a;
-    const auto end = std::min(a.findings.size(), first + count);
-    page.findings.assign(a.findings.begin() + static_cast<std::ptrdiff_t>(first),
-                         a.findings.begin() + static_cast<std::ptrdiff_t>(end));
-    return page;
-  };
-  pieces.motor_count = a.motors.size();
-  pieces.motors = [&a](std::size_t first, std::size_t count) -> Result<Assessment> {
-    return some_motors(a, first, count);
-  };
-  pieces.problems = a.problems;
-  return pieces;
-}
-
 Result<imaging::ThermalImage> tiny_image(const ImageEntry&) {
   return imaging::ThermalImage(
       {cv::Mat(4, 4, CV_32F, cv::Scalar(30)), "tiff", "float32", 1, std::nullopt}, Declaration{});
@@ -96,7 +34,8 @@ Files written(const Assessment& a, std::vector<std::string>* names = nullptr) {
   Extras extras;
   extras.findings_sha256 = std::string(64, '7');
   const auto done = write_report_pages(
-      pieces_of(a), tiny_image, extras, [&](const std::string& name, const auto& content) {
+      report_test::pieces_of(a), tiny_image, extras,
+      [&](const std::string& name, const auto& content) {
         REQUIRE_FALSE(files.contains(name));
         if (names != nullptr) names->push_back(name);
         return content([&file = files[name]](std::string_view text) -> Result<void> {
@@ -244,7 +183,7 @@ TEST_CASE("what cannot be read or written ends the report with the reason") {
   const auto put = [](const std::string&, const auto& content) {
     return content([](std::string_view) -> Result<void> { return {}; });
   };
-  Pieces pieces = pieces_of(a);
+  Pieces pieces = report_test::pieces_of(a);
   const auto full = write_report_pages(
       pieces, tiny_image, {}, [](const std::string&, const auto&) -> Result<void> {
         return fail({ErrorKind::system, "the disk is full", "", "", "", {}});

@@ -47,7 +47,8 @@ TEST_CASE("a wide terminal shows each finding on one line") {
   CHECK_THAT(lines[2], Catch::StartsWith("1  urgent  BE-1") && Catch::Contains("B T2") &&
                            Catch::Contains("46.1 ±0.3") && Catch::Contains("63.3") &&
                            Catch::Contains("confirmed") && Catch::Contains("B +12.5 mΩ"));
-  CHECK(lines.back() == "5 findings in 5 cases; images: 4 measured, 1 unmarked, 1 rejected; 3 problems");
+  CHECK(lines.back() ==
+        "5 findings in 5 cases; images: 4 measured, 1 unmarked, 1 rejected; 3 problems");
 }
 
 TEST_CASE("what stands beside the list is counted, and a motor on two phases comes first") {

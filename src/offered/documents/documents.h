@@ -3,6 +3,7 @@
 /// that no other command pays for the libraries behind it. What a part writes for is told it: the
 /// program's WritingFor does not reach into a part.
 
+#include "offered/files/output_file.h"
 #include "offered/report/report.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/reader.h"
@@ -17,11 +18,12 @@ namespace ohmglow::documents {
 enum class Paper { a4, letter };
 
 /// report.pdf: tagged, with bookmarks, links and embedded fonts. The same assessment gives the same
-/// bytes wherever the same fonts are installed. Errors: no font at all, or out of memory.
-[[nodiscard]] Result<std::string> report_pdf(const diagnosis::Assessment& assessment,
-                                             const report::OpenImage& open_image,
-                                             const report::Extras& extras, Paper paper,
-                                             const Reader& reader = {});
+/// bytes wherever the same fonts are installed. It is written page by page, from findings that are
+/// read a hundred at a time. Errors: no font at all, out of memory, those of reading and writing.
+[[nodiscard]] Result<void> report_pdf(const report::Pieces& survey,
+                                      const report::OpenImage& open_image,
+                                      const report::Extras& extras, Paper paper,
+                                      const records::Sink& out, const Reader& reader = {});
 
 /// report.xlsx: typed cells; no user text is ever a formula.
 [[nodiscard]] Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,

@@ -3,6 +3,7 @@
 /// hold users' strings as they were written; whoever shows them makes them safe.
 
 #include "ohmglow/diagnosis.h"
+#include "ohmglow/result.h"
 
 #include <optional>
 #include <string>
@@ -89,6 +90,9 @@ struct AnswerGroup {
   std::string when_empty;
 };
 
+/// One plain sentence: what to do about the case that a finding leads.
+[[nodiscard]] std::string plain_action(const diagnosis::Finding& finding);
+
 struct Contents {
   std::string site;
   std::string surveyed;  ///< the day; empty: not known
@@ -110,6 +114,10 @@ struct Contents {
   std::vector<std::string> signs;  ///< who signs
 };
 [[nodiscard]] Contents contents_of(const Lookup& lookup);
+struct Pieces;
+/// The same of a survey that is read piece by piece: images of neighbouring motors alone share a
+/// row of parameters. Errors: those of reading.
+[[nodiscard]] Result<Contents> contents_of(const Pieces& survey);
 
 struct Cause {
   std::string title;

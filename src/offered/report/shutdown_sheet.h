@@ -37,7 +37,7 @@ struct ShutdownGroup {
   std::string area;     ///< empty: not known
   std::string lockout;  ///< likewise
   std::vector<ShutdownCase> cases;
-  double crew_h = 0;         ///< of the cases where it is known
+  double crew_h = 0;          ///< of the cases where it is known
   std::size_t without_h = 0;  ///< how many it is not known of
 };
 

@@ -100,7 +100,13 @@ export interface FindingRow {
   rise_over_like_u_c: number | null
   rise_over_air_c: number | null
   projected_rise_c: number | null
+  case: number
+  leads_case: number
+  decision: Decision
+  do: string
 }
+
+export type Decision = 'stop_now' | 'next_stop' | 'image_again'
 
 /** A component beside the ranked list. */
 export interface AsideRow {

@@ -8,6 +8,7 @@ import { getRows, thumbnailPath } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
 import type { FindingRow, Survey } from '../wire'
+import { Answer, kDecisions } from './answer'
 import { Asides } from './asides'
 import { choices, matching, ordered } from './columns'
 import { Filters } from './filters'
@@ -29,7 +30,10 @@ function Rise({ row, survey }: { row: FindingRow; survey: Survey }) {
 function columnsOf(survey: Survey): ListColumn<FindingRow>[] {
   const bands = survey.policy.bands
   return [
-    { id: 'rank', title: 'Rank', value: (row) => row.rank, cell: (row) => <span class="rank">{row.rank}</span> },
+    {
+      id: 'rank', title: 'No.', value: (row) => row.case,
+      cell: (row) => <><span class="rank">{row.case}</span>{!row.leads_case && <span class="aside line">same cause</span>}</>
+    },
     {
       id: 'picture', title: 'Image', value: (row) => row.image,
       cell: (row) => row.image &&
@@ -94,7 +98,7 @@ const kSearched: (keyof FindingRow)[] = ['motor', 'description', 'component', 'l
 export function RankedList() {
   const { survey, revision } = useSurvey()
   const { data, error } = useResource('findings', () => getRows<FindingRow>('/api/findings'), revision)
-  const state = useListState(['band', 'verdict', 'motor', 'component'])
+  const state = useListState(['decision', 'band', 'verdict', 'motor', 'component'])
   const { bands } = survey.policy
   const columns = useMemo(() => columnsOf(survey), [survey])
   const kept = useMemo(() => matching(data ?? [], state.chosen, state.words, kSearched), [data, state.chosen, state.words])
@@ -105,9 +109,7 @@ export function RankedList() {
   return (
     <>
       <Heading title="Ranked list" />
-      {data.filter(({ verdict }) => verdict === 'open_phase').map(({ rank, motor }) => (
-        <p key={rank} class="caution"><strong>Stop motor {motor} now: it runs on two phases.</strong></p>
-      ))}
+      <Answer rows={data} choose={(decision) => state.choose('decision', decision)} />
       <Tallies survey={survey} choose={(band) => state.choose('band', band)} />
       <Meanings />
       <Asides />
@@ -116,6 +118,10 @@ export function RankedList() {
           state.order ? 'in an order of your own' : 'the most severe first'}`}
         clear={state.clear}
         choices={[
+          {
+            name: 'decision', title: 'What to do', value: state.chosen.decision ?? '',
+            options: kDecisions.map(({ id, title }) => ({ value: id, title }))
+          },
           {
             name: 'band', title: 'Band', value: state.chosen.band ?? '',
             options: [...bands].reverse().map(({ id }) => ({ value: id, title: bandName(bands, id) }))
