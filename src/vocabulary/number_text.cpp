@@ -95,11 +95,10 @@ std::string ohms_with_u(Ohm value, Ohm u, const Reader& its) {
 }
 
 std::string percent_of(double probability) {
-  constexpr double kMost = 0.995;  // what rounds to 100 % or to 0 % is said by a bound
-  constexpr double kLeast = 0.005;
-  if (probability >= kMost) return "> 99 %";
-  if (probability < kLeast) return "< 1 %";
-  return decimals(100 * probability, 0, default_reader()) + " %";
+  const double percent = std::round(100 * probability);
+  if (percent > 99) return "> 99 %";
+  if (percent < 1) return "< 1 %";
+  return decimals(percent, 0, default_reader()) + " %";
 }
 
 }  // namespace ohmglow

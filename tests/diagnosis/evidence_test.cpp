@@ -75,7 +75,8 @@ TEST_CASE(
   // Legs of 2.5 mΩ: 8.67 to 72 mΩ make 54 to 91 % in the pairs.
   const Assessment a = hot_with({.005, .005, .005}, 12, 10).judge();
   REQUIRE(a.components[0].verdict == Verdict::heat_only);
-  CHECK(says(a.components[0].evidence, "a joint this hot would show there, so the heat must have another cause"));
+  CHECK(says(a.components[0].evidence,
+             "a joint this hot would show there, so the heat must have another cause"));
 }
 
 TEST_CASE("between the two the readings may or may not see the heat") {
@@ -200,8 +201,7 @@ TEST_CASE("the stretch with the excess names what was looked at there and what w
   CHECK(segments[0].imaged == std::vector<std::string>{"box"});
   CHECK(segments[0].not_imaged == std::vector<std::string>{"starter", "disconnect"});
   CHECK(segments[1].to.empty());
-  CHECK(says(a.components[0].evidence,
-             "imaged there: box; not imaged yet: starter, disconnect"));
+  CHECK(says(a.components[0].evidence, "imaged there: box; not imaged yet: starter, disconnect"));
   CHECK(says(a.components[0].evidence, "the cable alone makes 38.7 mΩ"));
 }
 
@@ -211,13 +211,14 @@ TEST_CASE("only what the voltages do not explain of a current unbalance is left 
   c.images[0].load_a = {Ampere{110}, Ampere{100}, Ampere{90}};
   CHECK(says(c.judge().components[0].evidence, "no line voltages were measured"));
   c.read("M1", Test::line_voltage, {400, 395, 388}, "box", "2026-02-11");
-  CHECK(
-      says(c.judge().components[0].evidence, "the supply voltages explain 9.6 to 16.1 %: the rest is within"));
+  CHECK(says(c.judge().components[0].evidence,
+             "the supply voltages explain 9.6 to 16.1 %: the rest is within"));
   c.survey.readings.back().values = {400, 400, 400};
   c.survey.readings.back().meter_u_pct = 0.1;
   CHECK(says(c.judge().components[0].evidence, "remain for the motor circuit"));
   c.survey.motors[0].locked_rotor_a = Ampere{650};
-  CHECK(line_with(c.judge().components[0].evidence, "the supply voltages explain 0.0 to 0.0 %") != "");
+  CHECK(line_with(c.judge().components[0].evidence, "the supply voltages explain 0.0 to 0.0 %") !=
+        "");
 }
 
 TEST_CASE("a rise at a limit is printed with the decimals that tell the side") {
@@ -246,7 +247,8 @@ TEST_CASE("a hot lug beside a cold one of its phase is told that the cold one is
   p.lug(0, 40.2);
   p.image.lugs[3].name = "T1b";
   c.see(p.load(90));
-  const std::string told = line_with(c.judge().components[0].evidence, "shares its phase's current");
+  const std::string told =
+      line_with(c.judge().components[0].evidence, "shares its phase's current");
   CHECK(told.find("T1 (phase 1) shares its phase's current with T1b") == 0);
   CHECK(told.find("the colder of the two is likely the bad one") != std::string::npos);
   c.images[0].lugs[3].temperature_c = exact(60);

@@ -130,8 +130,8 @@ TEST_CASE("a watch rise within the scatter of sound lugs stands beside the list"
   REQUIRE(a.warm_even.size() == 1);
   CHECK(*a.warm_even[0].lug == "T3");
   CHECK(*a.warm_even[0].load_pct == Approx(100));
-  CHECK(plainly(a.warm_even[0].why)
-            .find("is within chance: sound lugs differ by up to") != std::string::npos);
+  CHECK(plainly(a.warm_even[0].why).find("is within chance: sound lugs differ by up to") !=
+        std::string::npos);
   // The lug keeps the table's letter, and is not hot.
   CHECK(lug(a, 0, 2).grade.band);
   CHECK_FALSE(lug(a, 0, 2).hot);
@@ -249,7 +249,7 @@ TEST_CASE("the excess and its watts stand in the finding at the image's current"
   CHECK(f.excess_w->value() == Approx(162).margin(1e-6));
   CHECK(f.resistance_unbalance->value() == Approx(100 * 0.02 / 1.52).margin(1e-9));
   CHECK(f.leg_unbalance->value() == Approx(2 * f.resistance_unbalance->value()).margin(1e-9));
-  CHECK(says(f.evidence, "excess 20.0 mΩ in phase 1 makes 162 ± "));
+  CHECK(says(f.evidence, "the extra 20.0 mΩ in phase 1 gives 162 ± "));
 }
 
 TEST_CASE("without any current the excess has no watts") {
@@ -340,7 +340,7 @@ TEST_CASE("a motor with readings and no image has its finding from the reading a
   CHECK(a.findings[0].motor == "M2");
   CHECK(band(a, a.findings[0]) == "urgent");
   CHECK(a.findings[0].component.empty());
-  CHECK(says(a.findings[0].evidence, "no lug of this motor was measured"));
+  CHECK(says(a.findings[0].evidence, "no lug of this motor was imaged"));
   CHECK(says(a.findings[0].evidence, "between starter and panel"));
   CHECK(a.motors[1].places_not_imaged == std::vector<std::string>{"starter", "panel"});
   CHECK_FALSE(a.motors[0].verdict);  // neither image nor reading

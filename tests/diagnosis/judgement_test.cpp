@@ -156,7 +156,7 @@ TEST_CASE("the scatter of sound lugs and the choice of the coolest are parts of 
 TEST_CASE("without current no component is judged, whatever the lugs show alike") {
   const Assessment a = at_load(0).judge();
   CHECK(box(a).verdict == Verdict::not_judged);
-  CHECK(holds(box(a).why_not_judged, "no current flowed"));
+  CHECK(holds(box(a).why_not_judged, "motor not running"));
   // 3 K at rated load, where plan begins, show as 1 K at 100 A · (1/3)^(1/1.9) = 56.09 A.
   CHECK(box(a).image_again_from->value() == Approx(56.09).margin(5e-3));
   CHECK(holds(box(a).next_step, "Take the image again at 56.1 A or more"));
@@ -166,7 +166,7 @@ TEST_CASE("without current no component is judged, whatever the lugs show alike"
   CHECK(*a.not_judged[0].image_again_from_a == Approx(56.09).margin(5e-3));
   CHECK(*a.not_judged[0].load_a == 0);
   CHECK(a.not_judged[0].verdict == Verdict::not_judged);
-  CHECK(holds(a.not_judged[0].why, "no current flowed"));
+  CHECK(holds(a.not_judged[0].why, "motor not running"));
   CHECK(*a.motors[0].verdict == Verdict::not_judged);
 }
 
@@ -174,7 +174,7 @@ TEST_CASE("a component is judged from the load on at which a plan fault shows as
   // 56.09 A, as above.
   const Assessment below = at_load(56).judge();
   CHECK(box(below).verdict == Verdict::not_judged);
-  CHECK(holds(box(below).why_not_judged, "at 56.0 A, 56 % of rated"));
+  CHECK(holds(box(below).why_not_judged, "load 56.0 A, 56 % of rated"));
   const double again_a = box(below).image_again_from->value();
   CHECK(3 * std::pow(again_a / 100, 1.9) == Approx(1).margin(1e-9));
   CHECK(box(at_load(again_a * 1.0001).judge()).verdict == Verdict::even);

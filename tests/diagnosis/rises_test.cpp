@@ -312,5 +312,6 @@ TEST_CASE("the relative difference stands beside the rise") {
   c.see(Picture("a.tif", "M1", "box", {62, 42, 42}, 32));
   const Assessment a = c.judge();
   CHECK(*a.findings.at(0).relative_difference == Approx(0.66667).margin(1e-5));
-  CHECK(says(a.findings[0].evidence, "67 % of this lug's rise over air is excess over the like lug (20.0 K of 30.0 K)"));
+  CHECK(says(a.findings[0].evidence,
+             "67 % of this lug's rise over air is excess over the like lug (20.0 K of 30.0 K)"));
 }

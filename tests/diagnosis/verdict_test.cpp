@@ -50,7 +50,8 @@ TEST_CASE("of one phase, but not of one size, heat and resistance only agree in 
   CHECK(with_excess(0.00090).components[0].verdict == Verdict::confirmed);
   const Assessment too_cold = with_excess(0.0011);
   CHECK(too_cold.components[0].verdict == Verdict::phase_agrees);
-  CHECK(says(too_cold.components[0].evidence, "less than all of it would make here, so part of it is elsewhere"));
+  CHECK(says(too_cold.components[0].evidence,
+             "less than all of it would make here, so part of it is elsewhere"));
   const Assessment too_hot = with_excess(0.00008);
   CHECK(too_hot.components[0].verdict == Verdict::phase_agrees);
   CHECK(says(too_hot.components[0].evidence, "more than it explains"));
@@ -73,7 +74,8 @@ TEST_CASE("heat and resistance naming different phases is a phase conflict") {
   c.ohms("M1", pairs_with(Phase::two, 0.02), "terminal box", "2026-02-11");
   const Assessment a = c.judge();
   CHECK(a.components[0].verdict == Verdict::phase_conflict);
-  CHECK(says(a.components[0].evidence, "the image points to phase 1, the resistance test to phase 2"));
+  CHECK(says(a.components[0].evidence,
+             "the image points to phase 1, the resistance test to phase 2"));
 }
 
 TEST_CASE("a hot lug with readings in balance is heat only") {
@@ -148,7 +150,8 @@ TEST_CASE("currents that follow the voltages are a supply unbalance") {
   c.ohms("M1", {1, 1, 1}, "box", "2026-02-01");
   const Assessment a = c.judge();
   CHECK(a.components[0].verdict == Verdict::supply_unbalance);
-  CHECK(says(a.components[0].evidence, "voltage unbalance 2.0 % (negative sequence 2.1 %"));
+  CHECK(says(a.components[0].evidence,
+             "voltage unbalance 2.0 % at box, 2026-03-01, above 1 % (negative sequence 2.1 %"));
   CHECK(
       says(a.components[0].evidence, "current unbalance 20.0 %, 10.2 times the voltage unbalance"));
 }
@@ -287,8 +290,8 @@ TEST_CASE("ages count from the entry's own day, else the survey's, else the day 
   const Assessment a = c.judge();
   CHECK(a.components[0].verdict == Verdict::no_reading);
   CHECK(says(a.components[0].evidence,
-             "within 365 days of 2026-03-05; the nearest, at box, "
-             "2025-03-04, is 366 days away"));
+             "within 365 days of 2026-03-05 to compare with the image; the nearest, at box, "
+             "2025-03-04, is 366 days apart"));
   c.survey.readings[0].taken_at.reset();  // undated: of the survey's day
   CHECK(verdict(c) == Verdict::confirmed);
   // Without any date it may be of any time, from before a repair too: it counts for nothing.
@@ -381,15 +384,15 @@ TEST_CASE("every verdict has an id, a meaning and a next step of its own") {
   std::vector<std::string> ids;
   Case confirmed = seen(kHot1);
   confirmed.ohms("M1", bad_joint(Phase::one), "terminal box", "2026-02-11");
-  CHECK(plainly(confirmed.judge().components[0].next_step).find("lock out") != std::string::npos);
+  CHECK(plainly(confirmed.judge().components[0].next_step).find("Lock out") != std::string::npos);
   for (std::size_t v = 0; v < diagnosis::kFindingVerdicts; ++v) {
     ids.emplace_back(id_of(static_cast<Verdict>(v)));
     CHECK(meaning_of(static_cast<Verdict>(v)).size() > 20);
   }
   CHECK(ids == std::vector<std::string>{"open_phase", "confirmed", "phase_agrees", "phase_conflict",
                                         "heat_only", "reading_only", "no_reading",
-                                        "supply_unbalance", "load_unbalance", "not_judged",
-                                        "even", "unmarked_hot_spot"});
+                                        "supply_unbalance", "load_unbalance", "not_judged", "even",
+                                        "unmarked_hot_spot"});
 }
 
 TEST_CASE("a reading of an unknown connection that may mean two leads names none, yet can agree") {
@@ -401,7 +404,7 @@ TEST_CASE("a reading of an unknown connection that may mean two leads names none
   const Assessment a = c.judge();
   CHECK(a.components[0].verdict == Verdict::confirmed);
   CHECK_FALSE(a.findings.at(0).electrical_phase);
-  CHECK(says(a.components[0].evidence, "resistance names phase 1 or phase 2"));
+  CHECK(says(a.components[0].evidence, "the resistance test to phase 1 or phase 2"));
   c.images[0].lugs[0].temperature_c = exact(40);
   c.images[0].lugs[2].temperature_c = exact(60);
   CHECK(c.judge().components[0].verdict == Verdict::phase_conflict);

@@ -124,7 +124,7 @@ TEST_CASE("one high winding of a delta points into the winding, one high lead to
   REQUIRE(winding);
   CHECK(winding->points_to == PointsTo::winding);
   CHECK(winding->windings->at(1).value() == Approx(1.05).margin(kRounding));
-  CHECK(plainly(winding->note).find("Pair 2-3 alone is high") == 0);
+  CHECK(plainly(winding->note).find("Only pair 2-3 is high") == 0);
 
   const auto lead = resolve(delta_read({1, 1, 1}, {0, 0.03, 0}), Connection::delta);
   REQUIRE(lead);
