@@ -54,7 +54,8 @@ template <class Archive>
 void serialize(Archive& archive, Motor& m) {
   archive(m.id, m.description, m.rated_kw, m.rated_v, m.rated_a, m.locked_rotor_a, m.connection,
           m.fed_by, m.poles, m.conductor_limit_c, m.lug_area_cm2, m.criticality,
-          m.downtime_cost_per_h, m.repair_h, m.replacement_cost, m.currency, m.extra);
+          m.downtime_cost_per_h, m.repair_h, m.replacement_cost, m.currency, m.repaired_on,
+          m.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, ImageParameters& p) {
