@@ -3,7 +3,12 @@
 
 const ohmglow::documents::Part* ohmglow_part() {
   using namespace ohmglow;
-  static const documents::Part part{kVersion, &documents::report_pdf, &documents::report_xlsx,
-                                    &documents::photograph};
+  static const documents::Part part{kVersion,
+                                    &documents::report_pdf,
+                                    &documents::report_xlsx,
+                                    &documents::photograph,
+                                    &documents::verification_pdf,
+                                    &documents::certificate_pdf,
+                                    &documents::compare_pdf};
   return &part;
 }
