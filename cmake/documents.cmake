@@ -8,11 +8,15 @@ pkg_check_modules(OHMGLOW_EXIF QUIET IMPORTED_TARGET libexif)
 if(NOT OHMGLOW_EXIF_FOUND)
   ohmglow_missing(libexif libexif-dev)
 endif()
+pkg_check_modules(OHMGLOW_QPDF QUIET IMPORTED_TARGET libqpdf)
+if(NOT OHMGLOW_QPDF_FOUND)
+  ohmglow_missing(libqpdf libqpdf-dev)
+endif()
 ohmglow_header_library(turbojpeg turbojpeg.h libturbojpeg0-dev)
 ohmglow_header_library_links(turbojpeg turbojpeg libturbojpeg0-dev)
 ohmglow_header_library(xlsxwriter xlsxwriter.h libxlsxwriter-dev)
 ohmglow_header_library_links(xlsxwriter xlsxwriter libxlsxwriter-dev)
 
 ohmglow_part(documents OPTIMIZE -O1 ROOMS report
-             LIBRARIES PkgConfig::OHMGLOW_PANGO PkgConfig::OHMGLOW_EXIF ohmglow_dep::turbojpeg
-                       ohmglow_dep::xlsxwriter ohmglow_dep::date fmt::fmt)
+             LIBRARIES PkgConfig::OHMGLOW_PANGO PkgConfig::OHMGLOW_EXIF PkgConfig::OHMGLOW_QPDF
+                       ohmglow_dep::turbojpeg ohmglow_dep::xlsxwriter ohmglow_dep::date fmt::fmt)

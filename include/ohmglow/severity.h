@@ -50,6 +50,23 @@ struct SoundScatter {
   [[nodiscard]] double of(std::optional<double> rise_over_air_k) const;
 };
 
+/// A figure that nobody has counted: what it is taken to be, and how far it may lie off.
+struct Assumed {
+  double low = 0;
+  double likely = 0;
+  double high = 0;
+  friend bool operator==(const Assumed&, const Assumed&) = default;
+};
+
+/// What a failure in service costs, as a policy assumes it.
+struct FailureCost {
+  Assumed probability_factor;  ///< on the bands' failure probabilities
+  Assumed motor_lost;          ///< share of failures that take the motor along
+  Assumed downtime_factor;     ///< on the hours that a planned repair takes
+  std::string source;
+  friend bool operator==(const FailureCost&, const FailureCost&) = default;
+};
+
 /// Bands from mild to severe, and what a judgement takes beside them.
 struct Policy {
   std::string id;
@@ -62,8 +79,9 @@ struct Policy {
   /// The mildest band that a rise over air makes a finding in where like lugs are as warm; absent:
   /// none does. A lug without likes is always judged by its rise over air.
   std::optional<std::size_t> air_alone_from = {};
-  std::string air_alone_action = {};  ///< what to do about lugs that are warm alike
-  std::string failure_source = {};    ///< of the bands' failure probabilities
+  std::string air_alone_action = {};             ///< what to do about lugs that are warm alike
+  std::string failure_source = {};               ///< of the bands' failure probabilities
+  std::optional<FailureCost> failure_cost = {};  ///< absent: no avoided failure is counted
   /// Prior probabilities of the explanations that a policy gives, by their ids.
   std::map<std::string, double> priors = {};
   std::string priors_source = {};

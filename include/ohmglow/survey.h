@@ -59,6 +59,7 @@ struct Motor {
   std::optional<double> repair_h;
   std::optional<double> replacement_cost;
   std::string currency;
+  std::optional<Moment> repaired_on;         ///< when the work was done that this survey looks at
   std::map<std::string, std::string> extra;  ///< unknown columns, kept
   friend bool operator==(const Motor&, const Motor&) = default;
 };

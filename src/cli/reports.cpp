@@ -19,29 +19,6 @@ Result<const documents::Part*> documents_part() {
 /// Where each image file stands among the survey's images.
 using Places = std::unordered_map<std::string_view, std::size_t>;
 
-/// Opens images again, under the limits that they were measured under; one that is no longer what
-/// was measured is an error.
-report::OpenImage image_opener(const Reported& of) {
-  imaging::ReadLimits limits;
-  limits.max_pixels = of.options.max_pixels;
-  const auto places = std::make_shared<Places>();
-  const auto& files = of.results.cut().files;
-  for (std::size_t i = 0; i < files.size(); ++i) places->emplace(files[i], i);
-  return [&results = of.results, places,
-          limits](const ImageEntry& entry) -> Result<imaging::ThermalImage> {
-    std::string sha256;
-    auto image = assessment::open_image(results.survey(), entry, limits, &sha256);
-    const auto measured = results.image_file(places->at(entry.file));
-    if (image && measured && measured->sha256 != sha256) {
-      return fail({.kind = ErrorKind::conflict,
-                   .what = "the image was changed after it was measured",
-                   .mend = "assess the survey again",
-                   .place = {.file = entry.file}});
-    }
-    return image;
-  };
-}
-
 /// The part is opened for photographs only where the survey names one.
 Result<report::Extras> extras_of(const Writing& writing) {
   report::Extras extras;
@@ -91,6 +68,27 @@ documents::Paper paper_of(const Reported& of) {
 }
 
 }  // namespace
+
+report::OpenImage image_opener(const Reported& of) {
+  imaging::ReadLimits limits;
+  limits.max_pixels = of.options.max_pixels;
+  const auto places = std::make_shared<Places>();
+  const auto& files = of.results.cut().files;
+  for (std::size_t i = 0; i < files.size(); ++i) places->emplace(files[i], i);
+  return [&results = of.results, places,
+          limits](const ImageEntry& entry) -> Result<imaging::ThermalImage> {
+    std::string sha256;
+    auto image = assessment::open_image(results.survey(), entry, limits, &sha256);
+    const auto measured = results.image_file(places->at(entry.file));
+    if (image && measured && measured->sha256 != sha256) {
+      return fail({.kind = ErrorKind::conflict,
+                   .what = "the image was changed after it was measured",
+                   .mend = "assess the survey again",
+                   .place = {.file = entry.file}});
+    }
+    return image;
+  };
+}
 
 Result<void> write_html_report(Writing& writing) {
   const records::KeptResults& results = writing.of.results;

@@ -2,6 +2,7 @@
 /// The reports that draw images again, with photographs and the hash of findings.json.
 
 #include "cli/formats.h"
+#include "offered/report/report.h"
 #include "offered/results/work_orders.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
@@ -27,6 +28,10 @@ struct Writing {
 
 inline constexpr std::string_view kPdfFile = "report.pdf";
 inline constexpr std::string_view kXlsxFile = "report.xlsx";
+
+/// Opens images again, under the limits that they were measured under; one that is no longer what
+/// was measured is an error.
+[[nodiscard]] report::OpenImage image_opener(const Reported& of);
 
 /// report.html, of a large survey with pages beside it; pages of an earlier run are removed.
 [[nodiscard]] Result<void> write_html_report(Writing& writing);

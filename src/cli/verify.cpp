@@ -1,14 +1,11 @@
 #include "cli/commands.h"
-#include "cli/output_folder.h"
 #include "cli/reader_options.h"
 #include "cli/survey_options.h"
-#include "offered/diagnosis/verification.h"
-#include "offered/report/report.h"
+#include "cli/verify_run.h"
 #include "offered/results/findings_texts.h"
-#include "ohmglow/assessment.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
+#include <fmt/ranges.h>
 
 namespace ohmglow::cli {
 namespace {
@@ -20,57 +17,46 @@ struct VerifyGiven {
   ReaderOptions reader;
   std::string second;
   std::string output;
+  std::vector<std::string> formats{"json", "html"};
+  std::string paper = "a4";
   std::string fail_at;
+  std::vector<double> downtime_h;
   diagnosis::VerifyOptions options;
   unsigned jobs = 0;
   bool json = false;
 };
 
-/// Two surveys and what became of each fault.
-struct Compared {
-  diagnosis::Assessment before;
-  diagnosis::Assessment after;
-  diagnosis::Verification verification;
-};
-
-Result<Compared> compare(const VerifyGiven& given) {
-  assessment::Options how;
-  how.judging = judging_from(given.first);
-  how.jobs = given.jobs;
-  auto before = assessment::assess(given.first.folder, how, given.first.policy);
-  if (!before) return fail(before.error());
-  // Two surveys are judged by one policy.
-  auto after = assessment::assess(given.second, how, before->policy);
-  if (!after) return fail(after.error());
-  auto verification = diagnosis::verify(*before, *after, given.options);
-  return Compared{std::move(*before), std::move(*after), std::move(verification)};
-}
-
-std::string json_of(const Compared& compared) {
-  return records::verification_json(compared.verification, compared.before, compared.after);
-}
-
-Result<void> write_outputs(const VerifyGiven& given, const Compared& compared,
-                           const Reader& reader) {
-  if (given.output.empty()) return {};
-  Outputs outputs(given.output);
-  if (auto written = outputs.write("verification.json", json_of(compared)); !written) {
-    return written;
+VerifyJob job_from(const VerifyGiven& given) {
+  VerifyJob job;
+  job.before = given.first.folder;
+  job.after = given.second;
+  job.options.judging = judging_from(given.first);
+  job.options.max_pixels = imaging::ReadLimits{}.max_pixels;
+  job.options.formats = given.formats;
+  job.options.paper = given.paper;
+  keep_reader(given.reader, job.options);
+  job.verify = given.options;
+  if (!given.downtime_h.empty()) {
+    job.verify.downtime_h =
+        severity::Assumed{given.downtime_h[0], given.downtime_h[1], given.downtime_h[2]};
   }
-  const WritingFor writing_for(reader);
-  const auto page =
-      report::verification_html(compared.verification, compared.before, compared.after);
-  if (!page) return fail(page.error());
-  return outputs.write("verification.html", *page);
+  job.jobs = given.jobs;
+  job.choose_policy = [&given](Run& run) {
+    return assessment::choose_policy(run, given.first.policy);
+  };
+  return job;
 }
 
 int exit_code_of(const VerifyGiven& given, const diagnosis::Verification& verification,
                  bool had_problems) {
-  const bool worse = verification.any_fault(Change::worse);
+  const bool worse = verification.any_fault(Change::worse) || verification.any_fault(Change::moved);
   const bool unchanged = verification.any_fault(Change::unchanged);
   if ((!given.fail_at.empty() && worse) || (given.fail_at == "unchanged" && unchanged))
     return kFailAtReached;
-  return had_problems || verification.any_fault(Change::not_comparable) ? kSomeNotMeasured : kDone;
+  const bool some_not_compared = verification.any_fault(Change::not_comparable) ||
+                                 verification.any_fault(Change::unproven) ||
+                                 !verification.open.empty();
+  return had_problems || some_not_compared ? kSomeNotMeasured : kDone;
 }
 
 int refuse(const Error& error) {
@@ -79,12 +65,12 @@ int refuse(const Error& error) {
 }
 
 int verify(const VerifyGiven& given) {
-  const auto reader = reader_from(given.reader);
-  const auto compared = compare(given);
-  if (!compared) return refuse(compared.error());
-  list_problems("verify", compared->before.problems);
-  list_problems("verify", compared->after.problems);
-  if (!compared->verification.anything_compared()) {
+  VerifiedSurveys all;
+  const VerifyJob job = job_from(given);
+  if (const auto verified = verify_surveys(all, job); !verified) return refuse(verified.error());
+  list_problems("verify", all.assessed_before->problems);
+  list_problems("verify", all.assessed_after->problems);
+  if (!all.verification.anything_compared()) {
     return refuse(Error{ErrorKind::empty,
                         "no lug and no reading of " + given.first.folder +
                             " can be compared with one of " + given.second,
@@ -92,25 +78,25 @@ int verify(const VerifyGiven& given) {
                         "the same motors, components and lug names, measured again later",
                         {}});
   }
-  if (const auto written = write_outputs(given, *compared, *reader); !written) {
-    return refuse(written.error());
+  if (!given.output.empty()) {
+    if (const auto written = write_verified(all, job, given.output); !written)
+      return refuse(written.error());
   }
   if (given.json) {
-    fmt::print("{}", json_of(*compared));
+    fmt::print("{}", records::verification_json(all.verification, *all.assessed_before,
+                                                *all.assessed_after));
   } else {
-    const WritingFor writing_for(*reader);
-    fmt::print("{}", report::verification_text(compared->verification, compared->after,
-                                               {terminal_width(), wants_colour(STDOUT_FILENO)}));
+    fmt::print("{}", verification_text_of(all));
   }
   return exit_code_of(
-      given, compared->verification,
-      any_unused(compared->before.problems) || any_unused(compared->after.problems));
+      given, all.verification,
+      any_unused(all.assessed_before->problems) || any_unused(all.assessed_after->problems));
 }
 
 void add_limits(CLI::App& command, diagnosis::VerifyOptions& options) {
   command
       .add_option("--load-ratio", options.load_ratio,
-                  "Larger load over smaller beyond which rises are not compared")
+                  "How many times smaller the load after may be; a larger one proves all the more")
       ->check(CLI::Range(1.0, 10.0))
       ->capture_default_str();
   command
@@ -127,6 +113,15 @@ void add_money(CLI::App& command, diagnosis::VerifyOptions& options) {
       ->check(CLI::Range(0.0, 8784.0));
   command.add_option("--repair-cost", options.repair_cost, "What the repair of one motor cost")
       ->check(CLI::NonNegativeNumber);
+  command
+      .add_option("--period-years", options.period_years,
+                  "Years over which a failure counts as avoided")
+      ->check(CLI::Range(0.1, 30.0))
+      ->capture_default_str();
+  command
+      .add_option("--failure-probability", options.failure_probability,
+                  "Of a failure within a year, had nobody repaired [the policy's, assumed]")
+      ->check(CLI::Range(0.0, 1.0));
 }
 
 }  // namespace
@@ -139,14 +134,30 @@ void add_verify(CLI::App& program, int& exit_code) {
   command->add_option("AFTER", given->second, "Survey folder after the repair")->required();
   add_judging_options(*command, given->first);
   command->add_option("-o,--output", given->output,
-                      "Folder for verification.json and verification.html");
+                      "Folder for verification.json, the pages and manifest.json");
+  command
+      ->add_option("--format", given->formats,
+                   fmt::format("What to write into it: {}", fmt::join(verify_format_names(), ", ")))
+      ->delimiter(',')
+      ->check(CLI::IsMember(verify_format_names()))
+      ->capture_default_str();
+  command->add_option("--paper", given->paper, "Of the PDF")
+      ->check(CLI::IsMember({"a4", "letter"}))
+      ->capture_default_str();
   add_limits(*command, given->options);
   add_money(*command, given->options);
+  command
+      ->add_option("--downtime-h", given->downtime_h,
+                   "Hours of an unplanned stop: least, likely, most [from repair_h, assumed]")
+      ->delimiter(',')
+      ->expected(3)
+      ->check(CLI::NonNegativeNumber);
   add_reader_options(*command, given->reader);
   command->add_option("--jobs", given->jobs, "Threads; 0 = one a core")->capture_default_str();
   command
       ->add_option("--fail-at", given->fail_at,
-                   "Exit with 4 if a fault is worse; \"unchanged\": also if one is unchanged")
+                   "Exit with 4 if a fault is worse or has moved; \"unchanged\": also if one is "
+                   "unchanged")
       ->check(CLI::IsMember({"worse", "unchanged"}));
   command->add_flag("--json", given->json, "Print verification.json in place of the text");
   command->footer(

@@ -16,8 +16,11 @@ struct Visit {
   std::vector<MeterReading> tests = {};        ///< resistance, after the work
 };
 
+// The day on which everything was mended, and tested after the work.
+constexpr const char* kTestedOn = "2026-03-17";
+
 MeterReading tested(CircuitPlace place, const std::string& unit, double winding_c) {
-  return {Test::winding_resistance, "2026-03-17", place, unit, winding_c, true, "after the work"};
+  return {Test::winding_resistance, kTestedOn, place, unit, winding_c, true, "after the work"};
 }
 
 // Ten days of work orders: what a plant would have done with the first survey's list.
@@ -34,7 +37,7 @@ const std::vector<Visit>& visits() {
        .load_factor = 0.97,
        .tests = {tested(CircuitPlace::starter_load_side, "mohm", 15.0),
                  tested(CircuitPlace::terminal_box, "mohm", 15.0)}},
-      {.repair = {"BE-03", "not_comparable",
+      {.repair = {"BE-03", "repaired",
                   "lug renewed; tested, and imaged at seven times the "
                   "load of the first survey"},
        .faults = {},
@@ -89,6 +92,7 @@ void revisit(MotorStory& motor, const Visit& visit) {
     shot.note = "second survey";
   }
   motor.readings = visit.tests;
+  if (!visit.tests.empty()) motor.repaired_on = kTestedOn;
 }
 
 }  // namespace

@@ -151,7 +151,8 @@ struct MotorStory {
   double downtime_cost_per_h = 0;
   double repair_h = 2;
   double replacement_cost = 0;
-  bool in_sample = false;  ///< part of the small survey
+  std::string repaired_on = {};  ///< of the second survey alone
+  bool in_sample = false;        ///< part of the small survey
   std::vector<Shot> shots = {};
   std::vector<MeterReading> readings = {};
 

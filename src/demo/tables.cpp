@@ -247,7 +247,14 @@ std::string survey_json(std::string_view surveyed_on) {
 }
 
 std::string motors_csv(const std::vector<MotorStory>& motors) {
-  return write(motor_columns(), motors);
+  std::vector<Column<MotorStory>> columns = motor_columns();
+  const bool any_repaired = std::any_of(motors.begin(), motors.end(), [](const MotorStory& motor) {
+    return !motor.repaired_on.empty();
+  });
+  if (any_repaired) {
+    columns.push_back({"repaired_on", [](const MotorStory& motor) { return motor.repaired_on; }});
+  }
+  return write(columns, motors);
 }
 
 std::string images_csv(const std::vector<MotorStory>& motors) {

@@ -78,6 +78,69 @@ Ohm lowest_of(const PerPhase<Ohm>& joints) {
   return *std::min_element(joints.begin(), joints.end());
 }
 
+// A value with the pairs (or joints) that it is worked out from, each with its part.
+struct Linear {
+  std::array<double, 3> parts{};
+
+  [[nodiscard]] double of(const std::array<double, 3>& values) const {
+    return parts[0] * values[0] + parts[1] * values[1] + parts[2] * values[2];
+  }
+  [[nodiscard]] double u(const ElectricalResult& reading) const {
+    const auto& values = reading.values;
+    const double largest = *std::max_element(values.begin(), values.end());
+    double squares = 0;
+    for (std::size_t i = 0; i < 3; ++i) {
+      const double part = parts.at(i) * electrical::reading_u(values.at(i), largest, reading.meter);
+      squares += part * part;
+    }
+    return std::sqrt(squares);
+  }
+};
+
+// What all three phases burn above the lowest leg: Σ I²(R − R_lowest), R = (a + c − b) / 2 with b
+// the pair that does not touch the phase. The winding's own resistance, and with it its
+// temperature, falls out. Across joints every ohm is the joints' own.
+Linear circuit_heat(const ElectricalResult& reading, const std::array<double, 3>& currents_a) {
+  Linear heat;
+  if (reading.joint) {
+    const double per_value = lowest_of(reading.joint->joints).value() /
+                             *std::min_element(reading.values.begin(), reading.values.end());
+    for (std::size_t i = 0; i < 3; ++i) {
+      heat.parts.at(i) = per_value * currents_a.at(i) * currents_a.at(i);
+    }
+    return heat;
+  }
+  std::array<Linear, 3> legs;
+  for (std::size_t i = 0; i < 3; ++i) {
+    legs.at(i).parts.at(i) += 0.5;
+    legs.at(i).parts.at((i + 2) % 3) += 0.5;
+    legs.at(i).parts.at((i + 1) % 3) -= 0.5;
+  }
+  const auto& lowest = *std::min_element(
+      legs.begin(), legs.end(),
+      [&](const auto& a, const auto& b) { return a.of(reading.values) < b.of(reading.values); });
+  for (std::size_t i = 0; i < 3; ++i) {
+    const double squared = currents_a.at(i) * currents_a.at(i);
+    for (std::size_t pair = 0; pair < 3; ++pair) {
+      heat.parts.at(pair) += squared * (legs.at(i).parts.at(pair) - lowest.parts.at(pair));
+    }
+  }
+  return heat;
+}
+
+// The three currents under which the first survey saw the motor, else one for all three.
+std::optional<std::array<double, 3>> currents_of(const Side& side, const ElectricalResult& reading,
+                                                 const std::string& motor) {
+  for (const ComponentResult& component : side.assessment.components) {
+    const auto& load = component.load_a;
+    if (component.motor != motor || !load[0] || !load[1] || !load[2]) continue;
+    return std::array{load[0]->value(), load[1]->value(), load[2]->value()};
+  }
+  if (!reading.excess_at_a) return std::nullopt;
+  const double mean = reading.excess_at_a->value();
+  return std::array{mean, mean, mean};
+}
+
 // What is held against the limit of its test.
 double measured_pct(const ElectricalResult& reading) {
   return reading.joint ? reading.joint->over_lowest_pct : reading.unbalance->value();
@@ -93,9 +156,11 @@ std::optional<ReadingSide> side_of(const ElectricalResult& reading, std::optiona
         100 * reading.joint->excess_u.value() / lowest_of(reading.joint->joints).value();
     side.excess = reading.joint->excess;
     side.excess_u = reading.joint->excess_u;
+    side.phase = reading.joint->phase;
     return side;
   }
   side.unbalance_pct = reading.unbalance->value();
+  if (reading.resolution) side.phase = reading.resolution->phase;
   side.unbalance_u_pct = reading.unbalance_u ? reading.unbalance_u->value() : 0;
   if (phase) {
     const Excess excess = excess_of(reading, *phase);
@@ -105,17 +170,44 @@ std::optional<ReadingSide> side_of(const ElectricalResult& reading, std::optiona
   return side;
 }
 
-void decide(ReadingChange& change) {
+// How far another phase than the one before has risen, beyond twice the uncertainty; absent: none.
+std::optional<Phase> moved_to(const ReadingChange& change, const ElectricalResult& before,
+                              const ElectricalResult& after) {
+  if (!change.fault_after || !change.before->phase || !change.after->phase) return std::nullopt;
+  const Phase now = *change.after->phase;
+  if (now == *change.before->phase) return std::nullopt;
+  if (before.joint && after.joint) {
+    const double limit = 1 + normal_unbalance(change.test).value() / 100;
+    const auto at = index_of(now);
+    const bool was_bad =
+        before.joint->joints.at(at).value() > limit * lowest_of(before.joint->joints).value();
+    return was_bad ? std::nullopt : std::optional(now);
+  }
+  const Excess was = excess_of(before, now);
+  const Excess is = excess_of(after, now);
+  const bool has_risen = is.ohm - was.ohm > kCoverage * std::hypot(is.u_ohm, was.u_ohm);
+  return has_risen ? std::optional(now) : std::nullopt;
+}
+
+void decide(ReadingChange& change, const ElectricalResult& before, const ElectricalResult& after,
+            const Side& second) {
   change.change_pct = change.after->unbalance_pct - change.before->unbalance_pct;
   change.change_u_pct = std::hypot(change.after->unbalance_u_pct, change.before->unbalance_u_pct);
-  const bool beyond = std::fabs(*change.change_pct) > 2 * *change.change_u_pct;
+  const bool beyond = std::fabs(*change.change_pct) > kCoverage * *change.change_u_pct;
   const bool of_joint = change.test == Test::joint_resistance || change.test == Test::joint_drop;
   change.reason =
       sentence(of_joint ? msg("highest joint {} ± {} % above the lowest before, {} ± {} % after")
                         : msg("unbalance {} ± {} % before, {} ± {} % after"),
                number(change.before->unbalance_pct, 2), number(change.before->unbalance_u_pct, 2),
                number(change.after->unbalance_pct, 2), number(change.after->unbalance_u_pct, 2));
-  if (!change.fault_before && !change.fault_after) {
+  const auto moved = change.fault_before ? moved_to(change, before, after) : std::nullopt;
+  if (moved) {
+    change.change = Change::moved;
+    change.reason =
+        clauses({std::move(change.reason),
+                 sentence("it is {} now that stands out, {} before", phase_title(second, *moved),
+                          phase_title(second, *change.before->phase))});
+  } else if (!change.fault_before && !change.fault_after) {
     change.change = Change::even;
   } else if (!beyond) {
     change.change = Change::unchanged;
@@ -133,20 +225,23 @@ void decide(ReadingChange& change) {
   }
 }
 
-// Only what a lead's excess burns; a winding's is no connection.
-void count_watts(ReadingChange& change, const ElectricalResult& before) {
-  if (change.change == Change::not_comparable || !change.before->excess || !before.excess_at_a)
-    return;
-  const bool of_winding =
-      before.resolution && before.resolution->points_to == electrical::PointsTo::winding;
-  if (of_winding || !change.fault_before) return;
-  const double current = before.excess_at_a->value();
-  change.at_a = before.excess_at_a;
-  change.saved_w =
-      electrical::excess_heat(*change.before->excess - *change.after->excess, *before.excess_at_a);
-  change.saved_u_w =
-      Watt{std::hypot(change.before->excess_u->value(), change.after->excess_u->value()) * current *
-           current};
+// Only what leads and joints burn; a winding's excess is no connection.
+void count_watts(ReadingChange& change, const ElectricalResult& before,
+                 const ElectricalResult& after, const Side& first) {
+  const auto is_of_winding = [](const ElectricalResult& reading) {
+    return reading.resolution && reading.resolution->points_to == electrical::PointsTo::winding;
+  };
+  const bool shows_ohms = change.before->excess && change.after->excess;
+  if (!shows_ohms || !change.fault_before || is_of_winding(before) || is_of_winding(after)) return;
+  const auto currents = currents_of(first, before, change.motor);
+  if (!currents) return;
+  const Linear was = circuit_heat(before, *currents);
+  const Linear is = circuit_heat(after, *currents);
+  change.before->circuit_w = Watt{was.of(before.values)};
+  change.after->circuit_w = Watt{is.of(after.values)};
+  change.at_a = Ampere{((*currents)[0] + (*currents)[1] + (*currents)[2]) / 3};
+  change.saved_w = Watt{was.of(before.values) - is.of(after.values)};
+  change.saved_u_w = Watt{std::hypot(was.u(before), is.u(after))};
 }
 
 ReadingChange compare(const std::string& motor, const ElectricalResult& before,
@@ -164,6 +259,13 @@ ReadingChange compare(const std::string& motor, const ElectricalResult& before,
     change.reason = sentence("not measured again");
     return change;
   }
+  const auto from = proves_from(second, motor);
+  const auto taken = second.days.day_of(after->taken_at);
+  if (from && taken < *from) {
+    change.reason =
+        sentence("the reading of {} is from before the repair and proves nothing", day_text(taken));
+    return change;
+  }
   change.after = side_of(*after, change.phase);
   change.fault_after = change.after && exceeds(measured_pct(*after), limit.value());
   if (!change.before || !change.after) {
@@ -171,8 +273,8 @@ ReadingChange compare(const std::string& motor, const ElectricalResult& before,
                                   : sentence("the reading of the first survey has no unbalance");
     return change;
   }
-  decide(change);
-  count_watts(change, before);
+  decide(change, before, *after, second);
+  count_watts(change, before, *after, first);
   return change;
 }
 
@@ -204,6 +306,18 @@ std::vector<ReadingChange> compare_readings(const Side& before, const Side& afte
     }
   }
   return changes;
+}
+
+std::optional<std::chrono::sys_days> proves_from(const Side& after, std::string_view motor) {
+  const Motor* row = after.assessment.survey.find_motor(motor);
+  if (row && row->repaired_on) return row->repaired_on->day;
+  std::optional<std::chrono::sys_days> first;
+  if (after.days.surveyed_on) first = after.days.surveyed_on->day;
+  for (const ImageResult& image : after.assessment.images) {
+    if (image.motor != motor || !image.taken_at) continue;
+    first = std::min(first.value_or(image.taken_at->day), image.taken_at->day);
+  }
+  return first;
 }
 
 bool has_newer_reading(const Side& before, const Side& after, std::string_view motor) {

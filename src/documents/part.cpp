@@ -8,6 +8,9 @@ const ohmglow::documents::Part* ohmglow_part() {
                                     &documents::report_xlsx,
                                     &documents::shutdown_pdf,
                                     &documents::shutdown_xlsx,
-                                    &documents::photograph};
+                                    &documents::photograph,
+                                    &documents::verification_pdf,
+                                    &documents::certificate_pdf,
+                                    &documents::compare_pdf};
   return &part;
 }

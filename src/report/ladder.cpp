@@ -182,6 +182,42 @@ Ladder gather_ladder(const Assessment& a, const MotorResult& motor) {
   return ladder;
 }
 
+namespace {
+
+void extend(LadderReach& reach, double low_c, double high_c) {
+  reach.low_c = std::min(reach.low_c.value_or(low_c), low_c);
+  reach.high_c = std::max(reach.high_c.value_or(high_c), high_c);
+}
+
+}  // namespace
+
+LadderReach reach_of(const Ladder& ladder) {
+  constexpr double kExpansion = 2;  // whiskers reach ± 2u
+  LadderReach reach;
+  for (const LadderLug& lug : ladder.lugs) {
+    if (!lug.temperature_c) continue;
+    extend(reach, *lug.temperature_c - kExpansion * lug.u_c,
+           *lug.temperature_c + kExpansion * lug.u_c);
+  }
+  if (ladder.air_c) extend(reach, *ladder.air_c, *ladder.air_c);
+  // The most severe limit is always in sight, so that an even component shows its distance to it.
+  if (!ladder.zones.empty()) extend(reach, ladder.zones.back().from, ladder.zones.back().from);
+  if (!ladder.resistance) return reach;
+  const auto& over = ladder.resistance->over_lowest_ohm;
+  reach.ohm = *std::max_element(over.begin(), over.end());
+  // Twice the first limit is always in sight, so that the scatter of a sound reading stays small.
+  const auto& zones = ladder.resistance->zones;
+  if (!zones.empty()) reach.ohm = std::max(reach.ohm, 2 * zones.front().from);
+  return reach;
+}
+
+LadderReach joined(const LadderReach& a, const LadderReach& b) {
+  LadderReach both = a;
+  if (b.low_c && b.high_c) extend(both, *b.low_c, *b.high_c);
+  both.ohm = std::max(a.ohm, b.ohm);
+  return both;
+}
+
 std::string describe(const Ladder& ladder) {
   std::vector<std::string> said;
   for (const LadderLug& lug : ladder.lugs) said.push_back(lug_sentence(ladder, lug));
@@ -217,6 +253,28 @@ Drawing ladder_drawing(const Assessment& assessment, const ComponentResult& comp
 
 Drawing ladder_drawing(const Assessment& assessment, const MotorResult& motor) {
   return lay_out(gather_ladder(assessment, motor));
+}
+
+namespace {
+
+LadderPair on_one_scale(Ladder before, Ladder after) {
+  before.also = reach_of(after);
+  after.also = reach_of(before);
+  return {lay_out(before), lay_out(after)};
+}
+
+}  // namespace
+
+LadderPair ladder_pair(const Assessment& before, const ComponentResult& component_before,
+                       const Assessment& after, const ComponentResult& component_after) {
+  return on_one_scale(
+      gather_ladder(before, component_before, before.find_motor(component_before.motor)),
+      gather_ladder(after, component_after, after.find_motor(component_after.motor)));
+}
+
+LadderPair ladder_pair(const Assessment& before, const MotorResult& motor_before,
+                       const Assessment& after, const MotorResult& motor_after) {
+  return on_one_scale(gather_ladder(before, motor_before), gather_ladder(after, motor_after));
 }
 
 }  // namespace ohmglow::report

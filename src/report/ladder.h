@@ -35,6 +35,13 @@ struct LadderResistance {
   std::vector<LadderZone> zones;  ///< where one leg alone raised so far would reach a band
 };
 
+/// What a ladder's scales must reach to.
+struct LadderReach {
+  std::optional<double> low_c;
+  std::optional<double> high_c;
+  double ohm = 0;
+};
+
 struct Ladder {
   std::string subject;  ///< "motor, component"
   PhaseNames phase_names;
@@ -44,7 +51,12 @@ struct Ladder {
   std::optional<double> air_c;
   std::optional<LadderResistance> resistance;
   PerPhase<std::optional<double>> load_a;
+  LadderReach also = {};  ///< beside its own, where it stands beside another one
 };
+
+/// What a ladder's own values need.
+[[nodiscard]] LadderReach reach_of(const Ladder& ladder);
+[[nodiscard]] LadderReach joined(const LadderReach& a, const LadderReach& b);
 
 [[nodiscard]] Ladder gather_ladder(const diagnosis::Assessment& assessment,
                                    const diagnosis::ComponentResult& component,

@@ -100,11 +100,8 @@ void draw_lower_half(Canvas& canvas) {
     line();
     return;
   }
-  const auto& over = canvas.ladder.resistance->over_lowest_ohm;
   const std::vector<LadderZone>& bands = canvas.ladder.resistance->zones;
-  const double most = *std::max_element(over.begin(), over.end());
-  // Twice the first limit is always in sight, so that the scatter of a sound reading stays small.
-  const double reach = bands.empty() ? most : std::max(most, 2 * bands.front().from);
+  const double reach = joined(reach_of(canvas.ladder), canvas.ladder.also).ohm;
   const OhmUnit* unit = &kOhmUnits.back();
   for (const OhmUnit& candidate : kOhmUnits) {
     if (reach < candidate.from_ohm) continue;

@@ -12,21 +12,9 @@ namespace {
 constexpr double kExpansion = 2;  // whiskers reach ± 2u
 
 Axis temperature_axis(const Canvas& canvas) {
-  double low = 1e9;
-  double high = -1e9;
-  const auto reach = [&](double from, double to) {
-    low = std::min(low, from);
-    high = std::max(high, to);
-  };
-  const Ladder& ladder = canvas.ladder;
-  for (const LadderLug& lug : ladder.lugs) {
-    if (!lug.temperature_c) continue;
-    reach(*lug.temperature_c - kExpansion * lug.u_c, *lug.temperature_c + kExpansion * lug.u_c);
-  }
-  if (ladder.air_c) reach(*ladder.air_c, *ladder.air_c);
-  // The most severe limit is always in sight, so that an even component shows its distance to it.
-  if (!ladder.zones.empty()) reach(ladder.zones.back().from, ladder.zones.back().from);
-  if (low > high) reach(0, 1);
+  const LadderReach reach = joined(reach_of(canvas.ladder), canvas.ladder.also);
+  const double low = reach.low_c.value_or(0);
+  const double high = reach.high_c.value_or(1);
   Axis axis;
   axis.step = round_step(std::max(high - low, 1.0), 6);
   axis.low = std::floor(low / axis.step) * axis.step;

@@ -22,12 +22,8 @@ constexpr int kScaleSteps = 48;
 constexpr double kRing = 40;  // of a width: the radius around a spot that no mark covers
 constexpr imaging::Palette kPalette = imaging::Palette::inferno;
 
-struct Span {
-  double low, high;
-};
-
 // The span that the colours cover: robust against a few dead pixels.
-std::optional<Span> colour_span(const cv::Mat& celsius) {
+std::optional<ColourSpan> colour_span(const cv::Mat& celsius) {
   std::vector<float> finite;
   finite.reserve(celsius.total());
   for (int y = 0; y < celsius.rows; ++y) {
@@ -43,8 +39,8 @@ std::optional<Span> colour_span(const cv::Mat& celsius) {
     std::nth_element(finite.begin(), nth, finite.end());
     return static_cast<double>(*nth);
   };
-  Span span{at_share(kLowShare), at_share(kHighShare)};
-  if (!(span.high > span.low)) span.high = span.low + 1;
+  ColourSpan span{at_share(kLowShare), at_share(kHighShare)};
+  if (!(span.high_c > span.low_c)) span.high_c = span.low_c + 1;
   return span;
 }
 
@@ -137,16 +133,17 @@ class Overlay {
 };
 
 // The colours from cold to hot with the temperatures they stand for, below the frame.
-void add_scale_bar(Drawing& drawing, const Span& span, double top, double letter) {
+void add_scale_bar(Drawing& drawing, const ColourSpan& span, double top, double letter) {
   cv::Mat ramp(1, kScaleSteps, CV_32F);
   for (int i = 0; i < kScaleSteps; ++i) {
     ramp.at<float>(0, i) =
-        static_cast<float>(span.low + (span.high - span.low) * (i + 0.5) / kScaleSteps);
+        static_cast<float>(span.low_c + (span.high_c - span.low_c) * (i + 0.5) / kScaleSteps);
   }
-  const cv::Mat colours = imaging::render(ramp, Celsius{span.low}, Celsius{span.high}, kPalette);
+  const cv::Mat colours =
+      imaging::render(ramp, Celsius{span.low_c}, Celsius{span.high_c}, kPalette);
   const double margin = drawing.width * 0.06;
-  const double low = shown_temperature(span.low);
-  const double high = shown_temperature(span.high);
+  const double low = shown_temperature(span.low_c);
+  const double high = shown_temperature(span.high_c);
   Axis axis{low, high, margin, drawing.width - margin, round_step(high - low, 5)};
   const double cell = (axis.at_high - axis.at_low) / kScaleSteps;
   for (int i = 0; i < kScaleSteps; ++i) {
@@ -180,17 +177,22 @@ std::string in_words(const diagnosis::ImageResult& result) {
 
 }  // namespace
 
+std::optional<ColourSpan> colour_span_of(const imaging::ThermalImage& image) {
+  return colour_span(image.celsius());
+}
+
 Result<Picture> picture_of(const imaging::ThermalImage& image, const diagnosis::ImageResult& result,
-                           const MarkFile* marks) {
+                           const MarkFile* marks, const std::optional<ColourSpan>& asked) {
   const cv::Mat celsius = image.celsius();
-  const auto span = colour_span(celsius);
+  const auto own = colour_span(celsius);
+  const auto span = own && asked ? asked : own;
   if (!span) {
     return fail({ErrorKind::not_measurable, "the image holds no temperature to draw", "", "", "",
                  Place{result.file, {}, "", {}}});
   }
   Picture picture;
   picture.frame =
-      imaging::render(at_page_size(celsius), Celsius{span->low}, Celsius{span->high}, kPalette);
+      imaging::render(at_page_size(celsius), Celsius{span->low_c}, Celsius{span->high_c}, kPalette);
   picture.width = image.width();
   picture.height = image.height();
   picture.shows_pixels = image.width() < kCoarseFrame;

@@ -1,195 +1,111 @@
+#include "drawing_svg.h"
 #include "offered/report/report.h"
-#include "offered/vocabulary/number_text.h"
+#include "offered/report/verification_contents.h"
 #include "ohmglow/reader.h"
 #include "page.h"
 #include "page_templates.h"
+#include "picture.h"
 #include "verification_words.h"
-#include "words.h"
 
-#include <algorithm>
 #include <exception>
-#include <fmt/format.h>
-#include <fmt/ranges.h>
 
 namespace ohmglow::report {
 namespace {
 
-using diagnosis::Assessment;
-using diagnosis::Change;
-using diagnosis::ComponentResult;
-using diagnosis::MotorChange;
-using diagnosis::Verification;
-
-struct Surveys {
-  const Assessment& before;
-  const Assessment& after;
-};
-
-List texts(const std::vector<std::string>& lines) {
-  List list;
-  for (const std::string& line : lines) list.push_back(Fields{{"text", line}});
-  return list;
+std::string picture_text(const Result<Picture>& picture, const std::string& file) {
+  if (!picture) return {};
+  auto text = picture_svg(*picture, file);
+  return text ? std::move(*text) : std::string();
 }
 
-List amount_rows(const diagnosis::Money& money, const std::string& currency) {
-  List list;
-  for (const Amount& amount : amounts(money, currency)) {
-    list.push_back(Fields{{"label", amount.label}, {"text", amount.text}});
-  }
-  return list;
-}
-
-// The last visit to a component; null where there was none.
-const ComponentResult* last_visit(const Assessment& a, const std::string& motor,
-                                  const std::string& component) {
-  const ComponentResult* last = nullptr;
-  for (const ComponentResult& c : a.components) {
-    if (c.motor != motor || c.component != component) continue;
-    if (!last || c.visit >= last->visit) last = &c;
-  }
-  return last;
-}
-
-std::string visit_text(const ComponentResult* component) {
-  return component && component->visit ? day_text(*component->visit) : tr("no date");
-}
-
-Data ladder_pair(const std::string& title, std::string before, std::string after,
-                 const std::string& before_day, const std::string& after_day) {
-  return Fields{{"component", title},
-                {"before", std::move(before)},
-                {"after", std::move(after)},
-                {"before_day", before_day},
-                {"after_day", after_day}};
-}
-
-// A pair of ladders for each component with a fault that was seen both times; for a motor that only
-// its readings speak of, the lower halves.
-List ladders(const Verification& v, const MotorChange& motor, const Surveys& surveys) {
-  List list;
-  std::vector<std::string> shown;
-  for (const std::size_t i : motor.lugs) {
-    const auto& lug = v.lugs.at(i);
-    const bool known = std::find(shown.begin(), shown.end(), lug.component) != shown.end();
-    if (known || !(lug.fault_before || lug.fault_after)) continue;
-    const auto* before = last_visit(surveys.before, motor.motor, lug.component);
-    const auto* after = last_visit(surveys.after, motor.motor, lug.component);
-    if (!before || !after) continue;
-    shown.push_back(lug.component);
-    list.push_back(ladder_pair(lug.component, ladder_svg(surveys.before, *before),
-                               ladder_svg(surveys.after, *after), visit_text(before),
-                               visit_text(after)));
-  }
-  const auto* before = surveys.before.find_motor(motor.motor);
-  const auto* after = surveys.after.find_motor(motor.motor);
-  if (shown.empty() && before && after && !before->electrical.empty() &&
-      !after->electrical.empty()) {
-    list.push_back(ladder_pair(
-        tr("Readings"), ladder_svg(surveys.before, *before), ladder_svg(surveys.after, *after),
-        day_text(before->electrical.back().taken_at), day_text(after->electrical.back().taken_at)));
-  }
-  return list;
-}
-
-Data motor_data(const Verification& v, std::size_t index, const Surveys& surveys) {
-  const MotorChange& motor = v.motors[index];
-  List lines;
-  for (const ChangeLine& line : fault_lines(v, motor, surveys.after.survey)) {
-    lines.push_back(
-        Fields{{"what", line.what}, {"change", title_of(line.change)}, {"reason", line.reason}});
-  }
-  List assumptions;
-  for (const diagnosis::Evidence& e : motor.assumptions) {
-    assumptions.push_back(Fields{{"text", written(e.text)}, {"source", written(e.source)}});
-  }
-  const List money = amount_rows(motor.money, motor.currency);
-  const std::string rest = rest_line(v, motor);
-  Data data{Fields{{"number", std::to_string(index + 1)},
-                   {"motor", motor.motor},
-                   {"level", std::to_string(level_of(motor.change))},
-                   {"change", title_of(motor.change)},
-                   {"lines", lines},
-                   {"has_lines", !lines.empty()},
-                   {"rest", rest},
-                   {"has_rest", !rest.empty()},
-                   {"ladders", ladders(v, motor, surveys)},
-                   {"money", money},
-                   {"has_money", !money.empty()},
-                   {"assumptions", assumptions},
-                   {"has_assumptions", !assumptions.empty()}}};
-  if (motor.saved_w) data.set("watts", decimals(motor.saved_w->value(), 1) + " W");
-  if (const auto net = motor.money.net_first_year()) {
-    data.set("net", decimals(*net, 0) + (motor.currency.empty() ? "" : " " + motor.currency));
-  }
+Data pair_data(const VerificationSource& source, const BeforeAndAfter& pair) {
+  Data data{Fields{{"component", pair.title},
+                   {"before", svg(pair.ladders.before, "ladder")},
+                   {"after", svg(pair.ladders.after, "ladder")},
+                   {"before_day", pair.day_before},
+                   {"after_day", pair.day_after}}};
+  if (pair.image_before == nullptr || pair.image_after == nullptr) return data;
+  const PicturePair pictures = picture_pair(source, pair);
+  if (!pictures.before || !pictures.after) return data;
+  data.set("pictures",
+           Data{Fields{{"before", picture_text(pictures.before, pair.image_before->file)},
+                       {"after", picture_text(pictures.after, pair.image_after->file)},
+                       {"before_file", pair.image_before->file},
+                       {"after_file", pair.image_after->file}}});
   return data;
 }
 
-List problem_rows(const Surveys& surveys) {
-  List list;
-  const auto add = [&list](const std::string& survey, const Assessment& a) {
-    for (const Problem& p : a.problems) {
-      list.push_back(Fields{{"survey", survey},
-                            {"file", p.file},
-                            {"row", p.row ? std::to_string(*p.row) : ""},
-                            {"column", p.column},
-                            {"message", p.message}});
-    }
-  };
-  add(tr("first"), surveys.before);
-  add(tr("second"), surveys.after);
-  return list;
-}
-
-List tallies(const Verification& v) {
-  List list;
-  for (std::size_t i = 0; i <= static_cast<std::size_t>(Change::even); ++i) {
-    const auto change = static_cast<Change>(i);
-    if (v.count(change) == 0) continue;
-    list.push_back(Fields{{"count", std::to_string(v.count(change))},
-                          {"what", title_of(change)},
-                          {"level", std::to_string(level_of(change))}});
+Data motor_data(const VerificationSource& source, const MotorRepair& motor, std::size_t number) {
+  List lines;
+  for (const ChangeLine& line : motor.lines) {
+    lines.push_back(
+        Fields{{"what", line.what}, {"change", title_of(line.change)}, {"reason", line.reason}});
   }
-  return list;
+  List pairs;
+  for (const BeforeAndAfter& pair : motor.pairs) pairs.push_back(pair_data(source, pair));
+  List assumptions;
+  for (const Fact& e : motor.assumptions) {
+    assumptions.push_back(Fields{{"text", e.label}, {"source", e.value}});
+  }
+  Data data{Fields{{"number", std::to_string(number)},
+                   {"motor", motor.motor},
+                   {"level", std::to_string(motor.level)},
+                   {"change", motor.change},
+                   {"headline", motor.headline},
+                   {"alarm", motor.alarm},
+                   {"has_alarm", !motor.alarm.empty()},
+                   {"lines", lines},
+                   {"has_lines", !lines.empty()},
+                   {"rest", motor.rest},
+                   {"has_rest", !motor.rest.empty()},
+                   {"pairs", pairs},
+                   {"money", fact_list(motor.money)},
+                   {"has_money", !motor.money.empty()},
+                   {"assumptions", assumptions},
+                   {"has_assumptions", !assumptions.empty()}}};
+  if (!motor.heat_less.empty()) data.set("watts", motor.heat_less);
+  if (!motor.certain.empty()) data.set("certain", motor.certain);
+  if (!motor.risk.empty()) data.set("risk", motor.risk);
+  return data;
 }
 
-Data page_data(const Verification& v, const Surveys& surveys) {
-  const Survey& survey = surveys.after.survey;
-  const auto fact = [](const std::string& label, const std::string& value) {
-    return Fields{{"label", label}, {"value", value}};
-  };
-  const List facts{fact(tr("First survey"), day_text(surveys.before.survey.surveyed_on)),
-                   fact(tr("Second survey"), day_text(survey.surveyed_on)),
-                   fact(tr("Policy"), tr(surveys.after.policy.title))};
+Data page_data(const VerificationSource& source) {
+  const RepairContents contents = repair_contents(source.verification, source.before, source.after);
+  List tallies;
+  for (const Tally& tally : contents.tallies) {
+    tallies.push_back(Fields{{"count", std::to_string(tally.count)},
+                             {"what", tally.what},
+                             {"level", std::to_string(tally.level)}});
+  }
   List motors;
-  for (std::size_t i = 0; i < v.motors.size(); ++i) motors.push_back(motor_data(v, i, surveys));
-  List totals;
-  for (const diagnosis::CurrencyTotal& total : v.totals) {
-    for (Data& row : amount_rows(total.money, total.currency)) totals.push_back(std::move(row));
+  for (const MotorRepair& motor : contents.motors) {
+    motors.push_back(motor_data(source, motor, motors.size() + 1));
   }
-  const List problems = problem_rows(surveys);
-  return Fields{{"site", survey.site.empty() ? tr("Survey") : survey.site},
-                {"style", report_style()},
-                {"tallies", tallies(v)},
-                {"cautions", texts(cautions_in_words())},
-                {"facts", facts},
-                {"motors", motors},
-                {"has_motors", !motors.empty()},
-                {"not_revisited", fmt::format("{}", fmt::join(v.not_revisited, ", "))},
-                {"has_not_revisited", !v.not_revisited.empty()},
-                {"totals", totals},
-                {"has_totals", !totals.empty()},
-                {"rules", texts(rules_in_words(v.options))},
-                {"problems", problems},
-                {"has_problems", !problems.empty()}};
+  Data data{Fields{{"site", contents.site},
+                   {"tallies", tallies},
+                   {"cautions", text_list(contents.cautions)},
+                   {"facts", fact_list(contents.facts)},
+                   {"motors", motors},
+                   {"has_motors", !motors.empty()},
+                   {"new_faults", text_list(contents.new_faults)},
+                   {"has_new_faults", !contents.new_faults.empty()},
+                   {"open", listing_data(contents.open)},
+                   {"remarks", text_list(contents.remarks)},
+                   {"has_remarks", !contents.remarks.empty()},
+                   {"totals", fact_list(contents.totals)},
+                   {"has_totals", !contents.totals.empty()},
+                   {"rules", text_list(contents.rules)},
+                   {"problems", listing_data(contents.problems)},
+                   {"signs", text_list(contents.signs)}}};
+  set_frame(data, {});
+  return data;
 }
 
 }  // namespace
 
-Result<std::string> verification_html(const Verification& verification, const Assessment& before,
-                                      const Assessment& after) {
+Result<std::string> verification_html(const VerificationSource& source) {
   try {
-    return page_template("verification.html.mustache")
-        .render(page_data(verification, {before, after}));
+    return page_template("verification.html.mustache").render(page_data(source));
   } catch (const std::exception& error) {
     return fail(
         {ErrorKind::system, "the page could not be composed", error.what(), "", "free memory", {}});

@@ -20,6 +20,9 @@ std::string motor_text(const Verification& verification, const MotorChange& moto
   std::string text =
       printable(motor.motor) + ": " +
       in_level_colour(title_of(motor.change), level_of(motor.change), options.colour) + '\n';
+  if (!motor.new_faults.empty()) {
+    text += paragraph(printable(written(motor.headline)) + ".", options.width, 2);
+  }
   for (const ChangeLine& line : fault_lines(verification, motor, survey)) {
     text += paragraph(fmt::format("{} — {}", line.what, title_of(line.change)), options.width, 2);
     text += paragraph(line.reason, options.width, 4);
@@ -32,6 +35,15 @@ std::string motor_text(const Verification& verification, const MotorChange& moto
                       options.width, 2);
   }
   return text;
+}
+
+// "still open: rank 3, CV-03, disconnect, T3 (phase C): the component was not imaged …"
+std::string open_line(const diagnosis::OpenFinding& open, const Survey& survey) {
+  std::string where = open.motor;
+  if (!open.component.empty()) where += ", " + open.component;
+  if (open.lug) where += ", " + *open.lug;
+  if (open.phase) where += " (" + phase_title(survey, *open.phase) + ")";
+  return say("still open: rank {}, {}: {}", std::to_string(open.rank), where, written(open.why));
 }
 
 std::string counts_line(const Verification& verification) {
@@ -55,14 +67,26 @@ std::string verification_text(const Verification& verification, const diagnosis:
     text += motor_text(verification, motor, after.survey, options) + '\n';
   }
   text += paragraph(counts_line(verification), options.width, 0);
+  for (const diagnosis::NewFault& fault : verification.new_faults) {
+    text += paragraph(say("new since the first survey: {}",
+                          fmt::format("{}: {}", fault.motor, written(fault.what))),
+                      options.width, 0);
+  }
+  for (const diagnosis::OpenFinding& open : verification.open) {
+    text += paragraph(open_line(open, after.survey), options.width, 0);
+  }
+  for (const Sentence& renamed : verification.renamed) {
+    text += paragraph(written(renamed), options.width, 0);
+  }
   if (!verification.not_revisited.empty()) {
     text +=
         paragraph(say("not in the second survey: {}", fmt::join(verification.not_revisited, ", ")),
                   options.width, 0);
   }
   for (const diagnosis::CurrencyTotal& total : verification.totals) {
-    for (const Amount& amount : amounts(total.money, total.currency)) {
-      text += paragraph(amount.label + ": " + amount.text, options.width, 0);
+    for (const Fact& amount :
+         amounts(total.money, total.currency, verification.options.period_years)) {
+      text += paragraph(amount.label + ": " + amount.value, options.width, 0);
     }
   }
   for (const std::string& rule : rules_in_words(verification.options)) {

@@ -4,6 +4,8 @@
 #include "ohmglow/reader.h"
 #include "words.h"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace ohmglow::report {
@@ -20,9 +22,11 @@ struct ChangeRow {
   std::string_view title;
   int level;
 };
-constexpr std::array<ChangeRow, 6> kChanges{{{msg("worse"), 4},
+constexpr std::array<ChangeRow, 8> kChanges{{{msg("worse"), 4},
+                                             {msg("fault elsewhere now"), 4},
                                              {msg("unchanged"), 4},
                                              {msg("not comparable"), 3},
+                                             {msg("not proven"), 3},
                                              {msg("improved"), 2},
                                              {msg("repaired"), 1},
                                              {msg("no fault"), 0}}};
@@ -30,24 +34,16 @@ const ChangeRow& row_of(Change change) {
   return kChanges.at(static_cast<std::size_t>(change));
 }
 
-struct AmountRow {
-  std::string_view label;
-  std::optional<double> Money::*amount;
-};
-constexpr std::array kAmounts{
-    AmountRow{msg("Replacement avoided"), &Money::replacement_avoided},
-    AmountRow{msg("Downtime avoided"), &Money::downtime_avoided},
-    AmountRow{msg("Energy no longer wasted, a year"), &Money::energy_per_year},
-    AmountRow{msg("Cost of the repair"), &Money::repair_cost},
-};
-
 template <class Item>
 bool is_fault(const Item& item) {
   return item.fault_before || item.fault_after;
 }
 
 std::string what_of(const LugChange& lug, const Survey& survey) {
-  const std::string component = lug.component.empty() ? "" : lug.component + ", ";
+  std::string component = lug.component.empty() ? "" : lug.component + ", ";
+  if (!lug.component_after.empty()) {
+    component = say("{} (now called {})", lug.component, lug.component_after) + ", ";
+  }
   return component + say("lug {} ({})", lug.lug, phase_title(survey, lug.phase));
 }
 
@@ -65,8 +61,11 @@ std::string reason_of(const ReadingChange& reading, const Survey& survey) {
   text += "; " + say("excess of {} {} before, {} after", phase_title(survey, *reading.phase),
                      ohms(*reading.before->excess), ohms(*reading.after->excess));
   if (reading.saved_w) {
-    text += ", " + say("{} ± {} W less heat at {} A", decimals(reading.saved_w->value(), 1),
-                       decimals(reading.saved_u_w->value(), 1), decimals(reading.at_a->value(), 1));
+    text += "; " + say("all three phases: {} W before, {} W after, {} W less at {} A",
+                       decimals(reading.before->circuit_w->value(), 1),
+                       decimals(reading.after->circuit_w->value(), 1),
+                       plus_minus(reading.saved_w->value(), reading.saved_u_w->value()),
+                       decimals(reading.at_a->value(), 1));
   }
   return text;
 }
@@ -80,6 +79,13 @@ std::string counted_items(std::size_t lugs, std::size_t readings) {
 }
 
 }  // namespace
+
+std::string plus_minus(double value, double u) {
+  constexpr int kMostPlaces = 2;
+  const int places =
+      u > 0 ? std::clamp(1 - static_cast<int>(std::floor(std::log10(u))), 0, kMostPlaces) : 1;
+  return fmt::format("{} ± {}", decimals(value, places), decimals(u, places));
+}
 
 std::string title_of(Change change) {
   return tr(row_of(change).title);
@@ -123,31 +129,54 @@ std::string rest_line(const Verification& verification, const MotorChange& motor
   return text;
 }
 
-std::vector<Amount> amounts(const Money& money, const std::string& currency) {
-  const std::string unit = currency.empty() ? "" : " " + currency;
-  std::vector<Amount> list;
-  for (const AmountRow& row : kAmounts) {
-    const auto& amount = money.*row.amount;
-    if (amount) list.push_back({tr(row.label), decimals(*amount, 0) + unit});
+std::string money_text(double amount, const std::string& currency) {
+  return decimals(amount, 0) + (currency.empty() ? "" : " " + currency);
+}
+
+std::string expected_text(const diagnosis::Expected& amount, const std::string& currency) {
+  return say("{} ({} to {})", money_text(amount.value, currency), decimals(amount.low, 0),
+             decimals(amount.high, 0));
+}
+
+std::vector<Fact> amounts(const Money& money, const std::string& currency, double period_years) {
+  std::vector<Fact> list;
+  if (money.energy_per_year) {
+    list.push_back(
+        {tr("Energy no longer wasted, a year"), money_text(*money.energy_per_year, currency)});
   }
-  if (const auto net = money.net_first_year()) {
-    list.push_back({tr("Together, in the first year"), decimals(*net, 0) + unit});
+  if (money.repair_cost) {
+    list.push_back({tr("Cost of the repair"), money_text(*money.repair_cost, currency)});
+  }
+  if (money.energy_per_year && money.repair_cost) {
+    list.push_back(
+        {tr("Certain, in the first year"), money_text(*money.certain_first_year(), currency)});
+  }
+  if (money.risk_avoided) {
+    list.push_back({say("Risk avoided in {} a: expected value and range, assumed",
+                        decimals(period_years, std::floor(period_years) == period_years ? 0 : 1)),
+                    expected_text(*money.risk_avoided, currency)});
   }
   return list;
 }
 
 std::vector<std::string> rules_in_words(const diagnosis::VerifyOptions& options) {
   return {
-      say("A rise after the repair is brought to the load at which the lug was seen "
-          "before, with exponent {}; that the exponent may lie anywhere from {} to {} "
-          "counts in its uncertainty. Loads that differ by more than a factor of {} are "
-          "not compared.",
+      say("Rises are compared at the larger of the two loads: the one seen at the lower load is "
+          "brought there with exponent {}. What is said holds for every exponent from {} to {}.",
           decimals(severity::kLoadExponent, 1), decimals(severity::kLoadExponentLow, 1),
-          decimals(severity::kLoadExponentHigh, 1), decimals(options.load_ratio, 2)),
-      tr("Better or worse is said only of a change beyond twice its standard uncertainty; the two "
-         "surveys share no inputs."),
-      tr("Repaired: the lug is under the first band at that load, and a winding resistance reading "
-         "taken after the first image shows the pairs at most 1 % out of balance."),
+          decimals(severity::kLoadExponentHigh, 1)),
+      say("A lug that stays even at a larger load is proven all the more. A load after the repair "
+          "that is more than {} times smaller, or under {} % of rated, proves nothing.",
+          decimals(options.load_ratio, 2), decimals(100 * severity::kLowLoad, 0)),
+      tr("A change counts only if it is larger than twice its uncertainty. The two surveys are "
+         "treated as independent."),
+      tr("Repaired: the lug is under the first band, the like lugs have not grown warmer, and a "
+         "winding resistance reading from after the repair shows the pairs at most 1 % out of "
+         "balance."),
+      tr("A reading or image proves something from the day of the repair on (repaired_on in "
+         "motors.csv), else from the first day of the second survey."),
+      tr("Watts are those of all three phases above the lowest one. Savings are certain; avoided "
+         "risk is an expected value under assumptions, never a saving."),
       say("Emissivities that differ by more than {} between the surveys are not compared.",
           decimals(options.emissivity_change, 2)),
   };

@@ -2,23 +2,16 @@
 /// A verification in words, the same on the terminal and on the page.
 
 #include "offered/diagnosis/verification.h"
+#include "offered/report/verification_contents.h"
 
 #include <string>
 #include <vector>
 
 namespace ohmglow::report {
 
-/// "not comparable"
-[[nodiscard]] std::string title_of(diagnosis::Change change);
 /// 0 to 4, as bands have: how loud a change is shown.
 [[nodiscard]] int level_of(diagnosis::Change change);
 
-/// One lug or reading of a motor: what it is, what became of it, and why.
-struct ChangeLine {
-  diagnosis::Change change = diagnosis::Change::even;
-  std::string what;  ///< "terminal box, lug T2 (phase B)"
-  std::string reason;
-};
 /// Those that were or are a fault, lugs first.
 [[nodiscard]] std::vector<ChangeLine> fault_lines(const diagnosis::Verification& verification,
                                                   const diagnosis::MotorChange& motor,
@@ -28,13 +21,16 @@ struct ChangeLine {
 [[nodiscard]] std::string rest_line(const diagnosis::Verification& verification,
                                     const diagnosis::MotorChange& motor);
 
-/// The amounts that are known, as label and text.
-struct Amount {
-  std::string label;
-  std::string text;
-};
-[[nodiscard]] std::vector<Amount> amounts(const diagnosis::Money& money,
-                                          const std::string& currency);
+/// The amounts that are known, as label and text: what is certain first, then the risk.
+[[nodiscard]] std::vector<Fact> amounts(const diagnosis::Money& money, const std::string& currency,
+                                        double period_years);
+
+/// "1200 USD", "1200 USD (90 to 6400)"
+[[nodiscard]] std::string money_text(double amount, const std::string& currency);
+[[nodiscard]] std::string expected_text(const diagnosis::Expected& amount,
+                                        const std::string& currency);
+/// "27.3 ± 1.2"
+[[nodiscard]] std::string plus_minus(double value, double u);
 
 /// How comparisons were made, in sentences.
 [[nodiscard]] std::vector<std::string> rules_in_words(const diagnosis::VerifyOptions& options);

@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 #include <fstream>
+#include <map>
 
 using nlohmann::json;
 namespace fs = std::filesystem;
@@ -63,7 +64,12 @@ TEST_CASE("a result that nobody touched is the same, and stays so when both fold
   const Outcome same = audit.recheck();
   INFO(same.out << same.err);
   CHECK(same.exit_code == 0);
-  CHECK(same.out.find("Everything is as it was recorded.") != std::string::npos);
+  CHECK(same.out.find("Recomputed and equal. Unsigned: nothing proves who made this result.") !=
+        std::string::npos);
+  for (const char* file : {"findings.json", "ranked.csv", "report.html", "report.pdf",
+                           "report.xlsx", "workorders.ics"}) {
+    CHECK(same.out.find(std::string(file) + ": recomputed and equal") != std::string::npos);
+  }
   write(audit.root / "recheck.json", audit.recheck("--json").out);
   CHECK(check_schema("recheck.schema.json", audit.root / "recheck.json").exit_code == 0);
   CHECK(json_of(audit.root / "recheck.json")["values"]["compared"] > 1000);
@@ -169,6 +175,169 @@ TEST_CASE("a number edited in findings.json and its hash in the manifest too is 
   CHECK(found["values"]["different"] == 1);
   REQUIRE(found["remarks"].size() == 1);
   CHECK(found["remarks"][0].get<std::string>().find("ranked.csv") == 0);
+}
+
+namespace {
+
+std::string sha256_of(const fs::path& file) {
+  return shell("sha256sum < '" + file.string() + "' | cut -c1-64 | tr -d '\\n'").out;
+}
+
+/// A forger who knows of hashes: the manifest bears those of the files as they are now.
+void hash_anew(const fs::path& out, const std::string& version = "") {
+  json manifest = json_of(out / "manifest.json");
+  for (json& file : manifest["outputs"]) {
+    const fs::path path = out / file["path"].get<std::string>();
+    file["sha256"] = sha256_of(path);
+    file["bytes"] = fs::file_size(path);
+  }
+  manifest["findings_sha256"] = sha256_of(out / "findings.json");
+  if (!version.empty()) manifest["tool"]["version"] = version;
+  write(out / "manifest.json", manifest.dump());
+}
+
+std::map<std::string, std::string> recomputed(const json& found) {
+  std::map<std::string, std::string> states;
+  for (const json& check : found["outputs"]) states[check["path"]] = check["recomputed"];
+  return states;
+}
+
+/// The PDF with its streams open, as another program writes them; its text can be edited there.
+void open_streams(const fs::path& pdf) {
+  const Outcome done = shell("qpdf --qdf --object-streams=disable --replace-input '" +
+                             pdf.string() + "' && rm -f '" + pdf.string() + ".~qpdf-orig'");
+  INFO(done.out << done.err);
+  REQUIRE(done.exit_code == 0);
+}
+
+}  // namespace
+
+TEST_CASE("a forged version passes nowhere, whatever is forged beside it") {
+  const Audit audit("forged-version", "--format json,csv,html,workorders");
+  const std::string ours = json_of(audit.out() / "manifest.json")["tool"]["version"];
+  // findings.json alone names another version than the manifest.
+  edit(audit.out() / "findings.json", "\"version\": \"" + ours + "\"", "\"version\": \"0.0.9\"");
+  hash_anew(audit.out());
+  json found = audit.found();
+  CHECK(found["ending"] == "different");
+  REQUIRE(found["remarks"].size() == 1);
+  CHECK(found["remarks"][0].get<std::string>().find("says that version 0.0.9 made it") !=
+        std::string::npos);
+  CHECK(audit.recheck().exit_code == 1);
+  // Both name it: everything can still be made again, and is; only not by that version. The reports
+  // may name either.
+  hash_anew(audit.out(), "0.0.9");
+  found = audit.found();
+  INFO(found.dump(1));
+  CHECK(found["ending"] == "other_version");
+  std::string page = text_of(audit.out() / "report.html");
+  const std::string now = "ohmglow " + ours;
+  for (auto at = page.find(now); at != std::string::npos; at = page.find(now, at)) {
+    page.replace(at, now.size(), "ohmglow 0.0.9");
+  }
+  write(audit.out() / "report.html", page);
+  edit(audit.out() / "workorders.json", "\"version\": \"" + ours + "\"", "\"version\": \"0.0.9\"");
+  edit(audit.out() / "workorders.ics", now, "ohmglow 0.0.9");
+  hash_anew(audit.out(), "0.0.9");
+  found = audit.found();
+  INFO(found["outputs"].dump(1) << found["remarks"].dump(1));
+  CHECK(found["ending"] == "other_version");
+  CHECK(found["equal"] == false);
+  const Outcome said = audit.recheck();
+  CHECK(said.exit_code == 1);
+  CHECK(said.out.find("Recomputed and equal, but not by the version that is recorded. Another "
+                      "version of the tool: 0.0.9") != std::string::npos);
+  // With HTML and CSV forged on top they are still made again, and found.
+  write(audit.out() / "report.html", page + "<p>forged</p>");
+  write(audit.out() / "ranked.csv", text_of(audit.out() / "ranked.csv") + "\n");
+  hash_anew(audit.out(), "0.0.9");
+  found = audit.found();
+  CHECK(not_same(found["outputs"]).empty());
+  CHECK(found["ending"] == "different");
+  CHECK(recomputed(found)["report.html"] == "different");
+  CHECK(recomputed(found)["ranked.csv"] == "different");
+  CHECK(recomputed(found)["findings.json"] == "equal");
+  CHECK(audit.recheck().exit_code == 1);
+}
+
+TEST_CASE("a forged HTML with its new hash is found, and the others are said to be equal") {
+  const Audit audit("forged-html");
+  edit(audit.out() / "report.html", "</main>", "<p>All is well.</p></main>");
+  hash_anew(audit.out());
+  const json found = audit.found();
+  CHECK(recomputed(found) == std::map<std::string, std::string>{{"findings.json", "equal"},
+                                                                {"ranked.csv", "equal"},
+                                                                {"report.html", "different"}});
+  const Outcome said = audit.recheck();
+  CHECK(said.exit_code == 1);
+  CHECK(said.out.find("report.html: recomputed and different") != std::string::npos);
+}
+
+TEST_CASE("a PDF is compared by what it shows") {
+  const Audit audit("forged-pdf", "--format json,pdf");
+  const fs::path pdf = audit.out() / "report.pdf";
+  SECTION("the same page in other bytes is the same") {
+    open_streams(pdf);
+    hash_anew(audit.out());
+    const Outcome said = audit.recheck();
+    INFO(said.out);
+    CHECK(said.exit_code == 0);
+    CHECK(said.out.find("report.pdf: recomputed and equal") != std::string::npos);
+  }
+  SECTION("other words are found, and the page is named") {
+    open_streams(pdf);
+    // The first two letters of the first line that is set change places.
+    std::string text = text_of(pdf);
+    const auto first = text.find("[(");
+    REQUIRE(first != std::string::npos);
+    const auto second = text.find('(', first + 2);
+    REQUIRE(second != std::string::npos);
+    REQUIRE(text[first + 2] != text[second + 1]);
+    std::swap(text[first + 2], text[second + 1]);
+    write(pdf, text);
+    hash_anew(audit.out());
+    const Outcome said = audit.recheck();
+    INFO(said.out);
+    CHECK(said.exit_code == 1);
+    CHECK(audit.found()["ending"] == "different");
+    CHECK(said.out.find("page 1 reads") != std::string::npos);
+  }
+  SECTION("what is no PDF is different") {
+    write(pdf, "no PDF");
+    hash_anew(audit.out());
+    CHECK(audit.recheck().exit_code == 1);
+    CHECK(recomputed(audit.found())["report.pdf"] == "different");
+  }
+}
+
+TEST_CASE("what can only be hashed is said to be only hashed") {
+  const Audit audit("only-hashed", "--format json,csv");
+  fs::copy_file(audit.survey() / audit.an_image(), audit.survey() / "route" / "added.tif");
+  const json found = audit.found();
+  CHECK(recomputed(found)["ranked.csv"] == "no");
+  CHECK(found["outputs"][1]["note"].get<std::string>().find("inputs are not those") !=
+        std::string::npos);
+  CHECK(audit.recheck().out.find("ranked.csv: only hashed: the inputs are not") !=
+        std::string::npos);
+}
+
+TEST_CASE("a certificate of a recheck is dated and holds what was found") {
+  const Audit audit("certificate", "--format json,csv,pdf");
+  for (const char* file : {"certificate.html", "certificate.pdf"}) {
+    const Outcome made = audit.recheck("--certificate " + std::string(file));
+    INFO(made.err);
+    CHECK(made.exit_code == 0);
+  }
+  const std::string page = text_of(audit.root / "certificate.html");
+  const std::string today = shell("date +%F | tr -d '\n'").out;
+  CHECK(page.find(today) != std::string::npos);
+  CHECK(page.find("Recomputed and equal.") != std::string::npos);
+  CHECK(page.find(sha256_of(audit.out() / "ranked.csv")) != std::string::npos);
+  const std::string text = shell("pdftotext -layout certificate.pdf -", audit.root).out;
+  CHECK(text.find(today) != std::string::npos);
+  CHECK(text.find("Recomputed and equal.") != std::string::npos);
+  CHECK(text.find("report.pdf") != std::string::npos);
+  CHECK(audit.recheck("--certificate other.txt").exit_code == 2);
 }
 
 TEST_CASE("a deleted mark file and an added image are named") {

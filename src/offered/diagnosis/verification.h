@@ -14,8 +14,10 @@ namespace ohmglow::diagnosis {
 /// What became of a lug, a reading or a motor, from the worst to the best.
 enum class Change {
   worse,           ///< the rise or the unbalance has grown by more than 2 u
+  moved,           ///< a fault is where the first survey showed none, and the first one went
   unchanged,       ///< still a fault, and no change beyond 2 u
   not_comparable,  ///< not measured both times, or not under conditions that can be compared
+  unproven,        ///< seen again under too little load to prove anything
   improved,        ///< less by more than 2 u, but not proven sound
   repaired,        ///< a fault before; now sound, and the change is beyond 2 u
   even,            ///< no fault either time
@@ -23,7 +25,8 @@ enum class Change {
 [[nodiscard]] std::string_view id_of(Change change);
 
 struct VerifyOptions {
-  /// The larger load over the smaller beyond which two rises are not compared (house rule).
+  /// How many times smaller the load after may be for a rise to be projected up to the load before
+  /// (house rule). A larger load after proves all the more.
   double load_ratio = 1.5;
   /// Used emissivities that differ by more than this are not compared: the change could be the
   /// surface's (house rule).
@@ -32,6 +35,10 @@ struct VerifyOptions {
   std::optional<double> price_per_kwh;
   std::optional<double> hours_per_year;
   std::optional<double> repair_cost;  ///< of one motor
+  double period_years = 1;            ///< over which a failure counts as avoided
+  // The user's own figures, in place of the policy's assumed ones.
+  std::optional<double> failure_probability;    ///< within a year, had nobody repaired
+  std::optional<severity::Assumed> downtime_h;  ///< of one failure in service
 };
 
 /// One lug in one of the two surveys.
@@ -43,6 +50,26 @@ struct LugSide {
   std::optional<Ampere> load;  ///< of the lug's own phase where known, else the mean
 };
 
+/// A rise at the load at which two surveys are compared.
+struct RiseThere {
+  double rise_k = 0;
+  double u_k = 0;    ///< as measured; the exponent's part is in the ends
+  double low_k = 0;  ///< with the exponent at either end
+  double high_k = 0;
+};
+/// The rise of the survey with the lower load, brought to the load of the other one.
+struct AtOneLoad {
+  Ampere load{0};
+  RiseThere before;
+  RiseThere after;
+  double change_k = 0;
+  double change_u_k = 0;  ///< the two surveys share no inputs
+  double change_low_k = 0;
+  double change_high_k = 0;
+  bool is_less = false;  ///< by more than 2 u, wherever the exponent lies
+  bool is_more = false;
+};
+
 struct LugChange {
   std::string motor;
   std::string component;
@@ -51,15 +78,14 @@ struct LugChange {
   Change change = Change::not_comparable;
   Sentence reason;  ///< one sentence
   bool fault_before = false;
-  bool fault_after = false;  ///< at the load of the first survey
+  bool fault_after = false;  ///< at the larger of the two loads
   bool over_air = false;     ///< the rise is over air: the lug has no like
   std::optional<LugSide> before;
   std::optional<LugSide> after;
-  /// The rise after the repair, at the load at which the lug was seen before.
-  std::optional<double> projected_k;
-  std::optional<double> projected_u_k;  ///< with the exponent's spread, uniform over 1.5 to 2.0
-  std::optional<double> change_k;       ///< projected less before
-  std::optional<double> change_u_k;     ///< the two surveys share no inputs
+  std::optional<AtOneLoad> compared;
+  Sentence
+      like_lugs;  ///< that the lugs beside it have grown warmer themselves; empty: they have not
+  std::string component_after;  ///< where the second survey writes it in another way
 };
 
 /// One reading in one of the two surveys.
@@ -70,6 +96,8 @@ struct ReadingSide {
   /// winding_resistance: excess of the leg that stood out before the repair.
   std::optional<Ohm> excess;
   std::optional<Ohm> excess_u;
+  std::optional<Phase> phase;     ///< that stands out in this survey
+  std::optional<Watt> circuit_w;  ///< that all three phases burn above the lowest one
 };
 
 struct ReadingChange {
@@ -85,28 +113,60 @@ struct ReadingChange {
   std::optional<ReadingSide> after;
   std::optional<double> change_pct;
   std::optional<double> change_u_pct;
-  /// Heat that the excess no longer makes, at the current of `at_a`; only for a lead's excess.
+  /// Heat that the three phases no longer make, at the currents before; `at_a` is their mean. Not
+  /// for a winding's excess, which is no connection.
   std::optional<Watt> saved_w;
   std::optional<Watt> saved_u_w;
   std::optional<Ampere> at_a;
 };
 
-/// What a repair was worth; absent = not known, never zero.
+/// An amount that is not certain.
+struct Expected {
+  double value = 0;
+  double low = 0;
+  double high = 0;
+};
+/// What a repair was worth; absent = not known, never zero. The risk is apart from what is certain.
 struct Money {
-  std::optional<double> replacement_avoided;
-  std::optional<double> downtime_avoided;
   std::optional<double> energy_per_year;
   std::optional<double> repair_cost;
-  /// The parts that are known: avoided, and a year's energy, less the repair.
-  [[nodiscard]] std::optional<double> net_first_year() const;
+  std::optional<Expected> risk_avoided;  ///< in the period of the options
+  /// A year's energy less the repair, as far as they are known.
+  [[nodiscard]] std::optional<double> certain_first_year() const;
+  [[nodiscard]] bool is_known() const;
+};
+
+/// A fault of the second survey that the first one did not show.
+struct NewFault {
+  std::string motor;
+  std::string component;  ///< or the place of a reading
+  std::optional<std::string> lug;
+  std::optional<Phase> phase;
+  std::string band;  ///< id; empty where the policy has none for it
+  Sentence what;
+};
+
+/// A finding of the first survey that the second one did not look at again.
+struct OpenFinding {
+  int rank = 0;  ///< in the first survey
+  std::string motor;
+  std::string component;
+  std::optional<std::string> lug;
+  std::optional<Phase> phase;
+  std::string band;
+  Sentence why;
 };
 
 struct MotorChange {
   std::string motor;
-  Change change = Change::even;       ///< the worst of what was or is a fault
-  std::vector<std::size_t> lugs;      ///< indices into Verification::lugs
-  std::vector<std::size_t> readings;  ///< indices into Verification::readings
+  Change change = Change::even;            ///< the worst of what was or is a fault
+  Sentence headline;                       ///< what happened, with its numbers
+  std::vector<std::size_t> lugs;           ///< indices into Verification::lugs
+  std::vector<std::size_t> readings;       ///< indices into Verification::readings
+  std::vector<std::size_t> new_faults;     ///< indices into Verification::new_faults
+  std::optional<std::size_t> band_before;  ///< of its worst finding in the first survey
   std::optional<Watt> saved_w;
+  std::optional<Watt> saved_u_w;
   std::string currency;
   Money money;
   std::vector<Evidence> assumptions;  ///< one for each amount, and for what could not be counted
@@ -123,10 +183,14 @@ struct Verification {
   std::vector<ReadingChange> readings;
   std::vector<MotorChange> motors;  ///< those that the second survey visited
   std::vector<std::string> not_revisited;
+  std::vector<NewFault> new_faults;
+  std::vector<OpenFinding> open;  ///< by rank
+  /// Components that only one survey has beside one that only the other has: perhaps the same.
+  std::vector<Sentence> renamed;
   std::vector<CurrencyTotal> totals;  ///< one for each currency, in order of first use
 
   [[nodiscard]] std::size_t count(Change change) const;  ///< of the motors
-  /// Whether any lug or reading with a fault has this change.
+  /// Whether any motor, or any lug or reading with a fault, has this change.
   [[nodiscard]] bool any_fault(Change change) const;
   /// Whether anything at all could be compared.
   [[nodiscard]] bool anything_compared() const;

@@ -37,6 +37,29 @@ enum class Paper { a4, letter };
 [[nodiscard]] Result<std::string> shutdown_xlsx(const diagnosis::Assessment& assessment,
                                                 const Reader& reader = {});
 
+/// verification.pdf: the same as verification.html. Errors: those of report_pdf.
+[[nodiscard]] Result<std::string> verification_pdf(const report::VerificationSource& source,
+                                                   Paper paper, const Reader& reader = {});
+
+/// A recheck's certificate. `dated` becomes the document's day of making.
+[[nodiscard]] Result<std::string> certificate_pdf(const report::RecheckCertificate& certificate,
+                                                  std::string_view dated, Paper paper);
+
+/// What two PDFs show, fonts and the way in which bytes are packed apart.
+struct SameShown {
+  bool is_same = false;
+  bool fonts_differ = false;  ///< text cannot be set the same way with other fonts
+  std::string difference;     ///< one sentence: what is not the same, on which page
+};
+/// Who made the first and the second; a text that names one counts as naming the other.
+struct Versions {
+  std::string recorded;
+  std::string recomputed;
+};
+/// Errors: one of the two is no PDF, or damaged.
+[[nodiscard]] Result<SameShown> compare_pdf(std::string_view recorded, std::string_view recomputed,
+                                            const Versions& versions = {});
+
 /// The picture that an image's row names: turned upright, made smaller where it is larger than a
 /// page needs, without the position and the device that a camera writes into it. Errors: missing,
 /// too_large, not_this_format, damaged, outside_survey.
@@ -50,6 +73,9 @@ struct Part {
   decltype(&shutdown_pdf) shutdown;
   decltype(&shutdown_xlsx) shutdown_table;
   decltype(&photograph) photo;
+  decltype(&verification_pdf) verification;
+  decltype(&certificate_pdf) certificate;
+  decltype(&compare_pdf) compare;
 };
 
 }  // namespace ohmglow::documents

@@ -38,6 +38,21 @@ namespace ohmglow::report {
 [[nodiscard]] Drawing ladder_drawing(const diagnosis::Assessment& assessment,
                                      const diagnosis::MotorResult& motor);
 
+/// One component, or one motor's readings, in two surveys.
+struct LadderPair {
+  Drawing before;
+  Drawing after;
+};
+/// Both on one scale, so that lengths compare.
+[[nodiscard]] LadderPair ladder_pair(const diagnosis::Assessment& before,
+                                     const diagnosis::ComponentResult& component_before,
+                                     const diagnosis::Assessment& after,
+                                     const diagnosis::ComponentResult& component_after);
+[[nodiscard]] LadderPair ladder_pair(const diagnosis::Assessment& before,
+                                     const diagnosis::MotorResult& motor_before,
+                                     const diagnosis::Assessment& after,
+                                     const diagnosis::MotorResult& motor_after);
+
 /// ranked.csv: one row a finding, safe to open in a spreadsheet. A list that is written page by
 /// page has its header on the first.
 inline constexpr std::string_view kRankedCsvFile = "ranked.csv";
@@ -67,12 +82,11 @@ struct TextOptions {
                                             const diagnosis::Assessment& after,
                                             const TextOptions& options);
 
-/// verification.html: one file, no network; the ladders of each motor before and after side by
-/// side.
-[[nodiscard]] Result<std::string> verification_html(const diagnosis::Verification& verification,
-                                                    const diagnosis::Assessment& before,
-                                                    const diagnosis::Assessment& after);
-
+/// The temperatures that the ends of a colour scale stand for.
+struct ColourSpan {
+  double low_c = 0;
+  double high_c = 0;
+};
 /// A thermal image ready to be drawn.
 struct Picture {
   cv::Mat frame;   ///< 8-bit BGR, inferno; smaller than the image where that is larger than a page
@@ -81,16 +95,54 @@ struct Picture {
   bool shows_pixels = false;  ///< so coarse that pixels serve better than a blur
   Drawing over;  ///< marks with the user's own names, hottest spots, and the scale in °C below
 };
-/// `marks` may be null. Errors: an image without a single temperature.
+/// `marks` may be null; without a span the colours cover the image's own. Errors: an image without
+/// a single temperature.
 [[nodiscard]] Result<Picture> picture_of(const imaging::ThermalImage& image,
                                          const diagnosis::ImageResult& result,
-                                         const MarkFile* marks);
+                                         const MarkFile* marks,
+                                         const std::optional<ColourSpan>& span = {});
+/// What an image's colours cover where nothing else is asked for; absent: it holds no temperature.
+[[nodiscard]] std::optional<ColourSpan> colour_span_of(const imaging::ThermalImage& image);
 
 /// What a recheck found, for a terminal.
 [[nodiscard]] std::string recheck_text(const records::Recheck& recheck, const TextOptions& options);
 
+/// The last line of a recheck: how it ended, and whether it was signed.
+[[nodiscard]] std::string recheck_conclusion(const records::Recheck& recheck);
+
+/// The certificate of a recheck, in parts that a page and a PDF set alike.
+struct RecheckCertificate {
+  struct File {
+    std::string path;
+    std::string sha256;
+    std::string state;
+  };
+  std::string title;
+  std::string conclusion;
+  bool is_good = false;
+  std::vector<std::pair<std::string, std::string>> facts;
+  std::vector<File> outputs;
+  std::vector<File> inputs;  ///< those that are not as recorded
+  std::vector<std::string> remarks;
+};
+[[nodiscard]] RecheckCertificate recheck_certificate(const records::Recheck& recheck,
+                                                     const std::string& dated);
+[[nodiscard]] Result<std::string> recheck_html(const RecheckCertificate& certificate);
+
 /// Opens an image of the survey again, to be drawn.
 using OpenImage = std::function<Result<imaging::ThermalImage>(const ImageEntry&)>;
+
+/// Two surveys held against each other, and how their images are opened.
+struct VerificationSource {
+  const diagnosis::Verification& verification;
+  const diagnosis::Assessment& before;
+  const diagnosis::Assessment& after;
+  const OpenImage& open_before;
+  const OpenImage& open_after;
+};
+inline constexpr std::string_view kVerificationFile = "verification.html";
+/// One file, no network: images and ladders of each fault before and after, on one scale.
+[[nodiscard]] Result<std::string> verification_html(const VerificationSource& source);
 
 /// A visible-light picture, upright and small enough for a page, as the bytes of its file.
 struct Photograph {

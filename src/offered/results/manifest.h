@@ -3,6 +3,7 @@
 /// every input and output and the options of the run, and the comparison of all of it with what is
 /// there now.
 
+#include "offered/diagnosis/verification.h"
 #include "offered/files/folder.h"
 #include "offered/files/output_file.h"
 #include "offered/intake/policy_text.h"
@@ -47,6 +48,18 @@ struct RunOptions {
   std::string decimal = "point";  ///< "point" or "comma"
 };
 
+/// What verify writes in place of findings.json.
+inline constexpr std::string_view kVerificationJson = "verification.json";
+
+/// What a result of verify is made from beside the survey after the repair, which is the
+/// manifest's.
+struct VerifyRun {
+  std::string survey_folder;  ///< before the repair
+  std::string survey_from_output;
+  diagnosis::VerifyOptions options;
+  std::vector<FileRecord> inputs;
+};
+
 struct Manifest {
   std::string tool_version;
   Arithmetic arithmetic;
@@ -55,7 +68,8 @@ struct Manifest {
   std::string site;                ///< helps a person to find the survey again
   RunOptions options;
   PolicyText policy;
-  std::string findings_sha256;  ///< of findings.json, be it among the outputs or not
+  std::string findings_sha256;      ///< of findings.json, be it among the outputs or not
+  std::optional<VerifyRun> verify;  ///< a result of verify: verification.json is its findings.json
   std::vector<FileRecord> inputs;
   std::vector<FileRecord> outputs;
 };
@@ -95,11 +109,21 @@ class KeptResults;
 enum class FileState { same, changed, missing, added };
 [[nodiscard]] std::string_view name_of(FileState state);
 
+/// What stands behind a file beside its hash.
+enum class Recomputed {
+  no,         ///< nothing: the hash alone was compared
+  equal,      ///< made again from the inputs, and the same
+  different,  ///< made again, and not the same
+};
+[[nodiscard]] std::string_view name_of(Recomputed recomputed);
+
 struct FileCheck {
   std::string path;
   FileState state = FileState::same;
   std::string recorded_sha256;  ///< empty where it was not there or not readable
   std::string sha256;
+  Recomputed recomputed = Recomputed::no;
+  std::string note;  ///< why it was not made again, or what is not the same; empty: nothing to say
 };
 
 /// Inputs as recorded beside those of the survey folder now; sorted by path.
@@ -128,6 +152,7 @@ struct ValueCheck {
   std::size_t compared = 0;
   std::size_t different = 0;
   std::vector<ValueDifference> differences;  ///< the first kMostDifferences of them
+  std::string recorded_version;  ///< of the program, as the file tells it; empty: as recomputed
 };
 inline constexpr std::size_t kMostDifferences = 10'000;
 
@@ -141,23 +166,37 @@ inline constexpr std::size_t kMostDifferences = 10'000;
 /// piece by piece. Errors: a file that cannot be read or is no JSON.
 [[nodiscard]] Result<ValueCheck> check_of_same_findings(const std::filesystem::path& findings);
 
-/// Who signed, as far as it was asked for.
+/// Whether anybody signed, and whether that was checked.
 struct SignatureCheck {
+  bool is_there = false;
   bool is_asked = false;
   bool is_good = false;
   std::string message;  ///< one sentence
 };
 
+/// How a recheck ends.
+enum class Ending {
+  equal,          ///< every output was made again, and is equal
+  other_version,  ///< the same, by a program of another version than the one that is recorded
+  only_hashed,    ///< nothing differs, and some outputs could not be made again
+  different,      ///< something is not the same
+};
+[[nodiscard]] std::string_view name_of(Ending ending);
+
 struct Recheck {
   Manifest manifest;
   std::string survey_folder;  ///< where the survey was found
   bool same_program = false;  ///< version and arithmetic are those of the manifest
+  std::string checked_by;     ///< the version that rechecks
+  std::string output_folder;
+  std::vector<FileCheck> inputs_before;  ///< of a result of verify: of the survey before the repair
   SignatureCheck signature;
   std::vector<FileCheck> inputs;
   std::vector<FileCheck> outputs;
   ValueCheck values;
   std::vector<std::string> remarks;  ///< whatever else does not agree, one sentence each
   [[nodiscard]] std::size_t differences() const;  ///< of all kinds
+  [[nodiscard]] Ending ending() const;
 };
 
 /// docs/schema/recheck.schema.json.

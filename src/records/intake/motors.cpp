@@ -61,6 +61,7 @@ const std::vector<Column<MotorRow>>& motor_columns() {
       number<Row>("repair_h", kZeroOrMore, "h", of_motor(&Motor::repair_h)),
       number<Row>("replacement_cost", kZeroOrMore, "", of_motor(&Motor::replacement_cost)),
       text<Row>("currency", of_motor(&Motor::currency)),
+      moment<Row>("repaired_on", of_motor(&Motor::repaired_on)),
   };
   return columns;
 }

@@ -72,6 +72,35 @@ ReadJson failure_into(PolicyFile& file, severity::Band& band) {
   };
 }
 
+ReadJson assumed_into(severity::Assumed& slot, const Range& range) {
+  return [&slot, range](const Json& value) -> Result<void> {
+    auto read = read_object(value, {{"low", Need::required, number_into(slot.low, range)},
+                                    {"likely", Need::required, number_into(slot.likely, range)},
+                                    {"high", Need::required, number_into(slot.high, range)}});
+    if (!read) return read;
+    if (slot.low <= slot.likely && slot.likely <= slot.high) return {};
+    return fail({.kind = ErrorKind::conflict,
+                 .what = "low, likely and high must rise",
+                 .found = shown(dumped(value)),
+                 .expected = "low <= likely <= high"});
+  };
+}
+
+ReadJson failure_cost_into(severity::Policy& policy) {
+  return [&policy](const Json& value) -> Result<void> {
+    if (value.is_null()) return {};
+    severity::FailureCost cost;
+    auto read = read_object(
+        value,
+        {{"probability_factor", Need::required, assumed_into(cost.probability_factor, kZeroOrMore)},
+         {"motor_lost", Need::required, assumed_into(cost.motor_lost, kShare)},
+         {"downtime_factor", Need::required, assumed_into(cost.downtime_factor, kZeroOrMore)},
+         {"source", Need::required, text_into(cost.source)}});
+    if (read) policy.failure_cost = std::move(cost);
+    return read;
+  };
+}
+
 ReadJson judgement_into(severity::Policy& policy) {
   return [&policy](const Json& value) {
     const auto scatter = [&policy](const Json& its) {
@@ -177,6 +206,7 @@ Result<PolicyFile> policy_from(std::string_view text) {
                                         {"bands", Need::required, bands},
                                         {"judgement", Need::optional, judgement_into(policy)},
                                         {"over_air_alone", Need::optional, air_alone_into(file)},
+                                        {"failure_cost", Need::optional, failure_cost_into(policy)},
                                         {"priors", Need::optional, priors_into(policy)}});
   if (!read) return fail(read.error());
   policy.failure_source = fmt::format("{}", fmt::join(file.failure_sources, "; "));

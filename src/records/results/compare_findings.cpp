@@ -26,6 +26,10 @@ constexpr std::array kIdentities{
     Identity{"electrical", {"test", "place", "taken_at"}},
     Identity{"segments", {"from", "to"}},
     Identity{"findings", {"motor", "component", "image", "lug"}},
+    Identity{"readings", {"motor", "test", "place"}},
+    Identity{"new_faults", {"motor", "component", "lug"}},
+    Identity{"open", {"rank", "motor"}},
+    Identity{"totals", {"currency"}},
     Identity{"warm_even", {"motor", "component"}},
     Identity{"not_judged", {"motor", "component"}},
     Identity{"bands", {"id"}},
@@ -90,7 +94,10 @@ class Comparison {
     if (recorded.is_object() && recomputed.is_object())
       return compare_objects(recorded, recomputed);
     if (recorded.is_array() && recomputed.is_array()) return compare_lists(recorded, recomputed);
-    if (pointer_ == kProgramVersion) return;
+    if (pointer_ == kProgramVersion) {
+      if (recorded.is_string()) check_.recorded_version = recorded.get<std::string>();
+      return;
+    }
     ++check_.compared;
     if (!are_equal(recorded, recomputed)) differ(&recorded, &recomputed);
   }

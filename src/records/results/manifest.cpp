@@ -60,6 +60,30 @@ OrderedJson run_options_json(const RunOptions& options) {
   return json;
 }
 
+OrderedJson file_json(const FileRecord& file) {
+  return {{"path", file.path}, {"bytes", file.bytes}, {"sha256", text_or_null(file.sha256)}};
+}
+
+OrderedJson verify_json(const VerifyRun& run) {
+  const diagnosis::VerifyOptions& options = run.options;
+  OrderedJson downtime;
+  if (options.downtime_h) {
+    downtime = {{"low", options.downtime_h->low},
+                {"likely", options.downtime_h->likely},
+                {"high", options.downtime_h->high}};
+  }
+  return {{"before", {{"folder", run.survey_folder}, {"from_output", run.survey_from_output}}},
+          {"load_ratio", options.load_ratio},
+          {"emissivity_change", options.emissivity_change},
+          {"price_per_kwh", or_null(options.price_per_kwh)},
+          {"hours_per_year", or_null(options.hours_per_year)},
+          {"repair_cost", or_null(options.repair_cost)},
+          {"period_years", options.period_years},
+          {"failure_probability", or_null(options.failure_probability)},
+          {"downtime_h", downtime},
+          {"inputs", list_of(run.inputs, file_json)}};
+}
+
 }  // namespace
 
 Arithmetic this_arithmetic() {
@@ -108,6 +132,7 @@ Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs, cons
     document.add(member.key(), *member);
   }
   document.add("findings_sha256", manifest.findings_sha256);
+  if (manifest.verify) document.add("verify", verify_json(*manifest.verify));
   document.begin_list("inputs");
   for (std::size_t i = 0; i < inputs.count; ++i) {
     if (auto file = inputs.record(i)) document.item(item_text(listed_file(std::move(*file))));

@@ -180,12 +180,53 @@ ReadJson options_into(RunOptions& options) {
   };
 }
 
+ReadJson downtime_into(std::optional<severity::Assumed>& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    if (value.is_null()) return {};
+    severity::Assumed& hours = slot.emplace();
+    return read_object(value, {{"low", Need::required, number_into(hours.low, kZeroOrMore)},
+                               {"likely", Need::required, number_into(hours.likely, kZeroOrMore)},
+                               {"high", Need::required, number_into(hours.high, kZeroOrMore)}});
+  };
+}
+
+ReadJson verify_into(std::optional<VerifyRun>& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    VerifyRun& run = slot.emplace();
+    diagnosis::VerifyOptions& options = run.options;
+    const auto before = [&run](const Json& its) {
+      return read_object(
+          its, {{"folder", Need::required, whole_text_into(run.survey_folder)},
+                {"from_output", Need::required, whole_text_into(run.survey_from_output)}});
+    };
+    const auto number = [](std::optional<double>& at) {
+      return unless_null([&at](const Json& its) { return number_into(at, kZeroOrMore)(its); });
+    };
+    auto read = read_object(
+        value,
+        {{"before", Need::required, before},
+         {"load_ratio", Need::required, number_into(options.load_ratio, kZeroOrMore)},
+         {"emissivity_change", Need::required, number_into(options.emissivity_change, kZeroOrMore)},
+         {"price_per_kwh", Need::required, number(options.price_per_kwh)},
+         {"hours_per_year", Need::required, number(options.hours_per_year)},
+         {"repair_cost", Need::required, number(options.repair_cost)},
+         {"period_years", Need::required, number_into(options.period_years, kZeroOrMore)},
+         {"failure_probability", Need::required, number(options.failure_probability)},
+         {"downtime_h", Need::required, downtime_into(options.downtime_h)},
+         {"inputs", Need::required, files_into(run.inputs)}});
+    if (!read) return read;
+    const auto way = check_way(run.survey_from_output);
+    return way ? way : Result<void>(fail(below(way.error(), "before.from_output")));
+  };
+}
+
 Result<Manifest> manifest_from(std::string_view text) {
   const auto json = parse_json(text);
   if (!json) return fail(json.error());
   Manifest manifest;
   std::vector<Member> members = run_members(manifest);
   members.push_back({"findings_sha256", Need::required, sha256_into(manifest.findings_sha256)});
+  members.push_back({"verify", Need::optional, verify_into(manifest.verify)});
   members.push_back({"inputs", Need::required, files_into(manifest.inputs)});
   members.push_back({"outputs", Need::required, files_into(manifest.outputs)});
   if (const auto read = read_object(*json, members); !read) return fail(read.error());
@@ -199,15 +240,18 @@ Result<void> check_agreement(const Manifest& manifest) {
     return std::find_if(files.begin(), files.end(),
                         [path](const FileRecord& file) { return file.path == path; });
   };
-  const auto findings = find(manifest.outputs, kFindingsFile);
+  const std::string_view json = manifest.verify ? kVerificationJson : kFindingsFile;
+  const auto findings = find(manifest.outputs, json);
   if (findings != manifest.outputs.end() && findings->sha256 != manifest.findings_sha256)
     return fail({.kind = ErrorKind::conflict,
-                 .what = "the manifest gives two hashes for findings.json",
+                 .what = "the manifest gives two hashes for " + std::string(json),
                  .found = findings->sha256,
                  .expected = manifest.findings_sha256});
   if (manifest.policy.origin != PolicyOrigin::survey_file) return {};
-  const auto policy = find(manifest.inputs, manifest.policy.name);
-  if (policy == manifest.inputs.end() ||
+  // Two surveys are judged by the policy of the first.
+  const auto& inputs = manifest.verify ? manifest.verify->inputs : manifest.inputs;
+  const auto policy = find(inputs, manifest.policy.name);
+  if (policy == inputs.end() ||
       policy->sha256 != record_of(policy->path, manifest.policy.text).sha256)
     return fail({.kind = ErrorKind::conflict,
                  .what = "the policy's text in the manifest is not the file that it names",
@@ -248,7 +292,7 @@ Result<Manifest> read_manifest(const fs::path& output, std::string* text) {
     Error error = content.error().in_file(path.string());
     if (error.kind == ErrorKind::missing)
       error.mend =
-          "name the folder that assess -o wrote; only a result with a manifest can be "
+          "name the folder that assess -o or verify -o wrote; only a result with a manifest can be "
           "rechecked";
     return fail(std::move(error));
   }

@@ -55,7 +55,7 @@ void serialize(Archive& archive, Motor& m) {
   archive(m.id, m.description, m.area, m.lockout, m.crew, m.torque_nm, m.parts, m.rated_kw,
           m.rated_v, m.rated_a, m.locked_rotor_a, m.connection, m.fed_by, m.poles,
           m.conductor_limit_c, m.lug_area_cm2, m.criticality, m.downtime_cost_per_h, m.repair_h,
-          m.replacement_cost, m.currency, m.extra);
+          m.replacement_cost, m.currency, m.repaired_on, m.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, ImageParameters& p) {

@@ -21,7 +21,10 @@ std::optional<std::string> hash_now(const fs::path& folder, const std::string& p
 }
 
 FileCheck check_one(const FileRecord& recorded, const std::optional<std::string>& now) {
-  FileCheck check{recorded.path, FileState::same, recorded.sha256, now.value_or("")};
+  FileCheck check;
+  check.path = recorded.path;
+  check.recorded_sha256 = recorded.sha256;
+  check.sha256 = now.value_or("");
   if (!now) {
     check.state = FileState::missing;
   } else if (*now != recorded.sha256) {
@@ -30,11 +33,26 @@ FileCheck check_one(const FileRecord& recorded, const std::optional<std::string>
   return check;
 }
 
+FileCheck added(const std::string& path, const std::string& sha256) {
+  FileCheck check;
+  check.path = path;
+  check.state = FileState::added;
+  check.sha256 = sha256;
+  return check;
+}
+
 OrderedJson check_json(const FileCheck& check) {
   return {{"path", check.path},
           {"state", name_of(check.state)},
           {"recorded_sha256", text_or_null(check.recorded_sha256)},
           {"sha256", text_or_null(check.sha256)}};
+}
+
+OrderedJson output_json(const FileCheck& check) {
+  OrderedJson json = check_json(check);
+  json["recomputed"] = name_of(check.recomputed);
+  json["note"] = text_or_null(check.note);
+  return json;
 }
 
 OrderedJson values_json(const ValueCheck& values) {
@@ -71,11 +89,37 @@ std::string_view name_of(FileState state) {
   return {};
 }
 
+std::string_view name_of(Recomputed recomputed) {
+  switch (recomputed) {
+    case Recomputed::no:
+      return "no";
+    case Recomputed::equal:
+      return "equal";
+    case Recomputed::different:
+      return "different";
+  }
+  return {};
+}
+
+std::string_view name_of(Ending ending) {
+  switch (ending) {
+    case Ending::equal:
+      return "equal";
+    case Ending::other_version:
+      return "other_version";
+    case Ending::only_hashed:
+      return "only_hashed";
+    case Ending::different:
+      return "different";
+  }
+  return {};
+}
+
 std::vector<FileCheck> check_inputs(const fs::path& survey, const std::vector<FileRecord>& recorded,
                                     const std::vector<FileRecord>& now) {
   std::map<std::string, FileCheck> checks;
   for (const FileRecord& file : now) {
-    checks.emplace(file.path, FileCheck{file.path, FileState::added, {}, file.sha256});
+    checks.emplace(file.path, added(file.path, file.sha256));
   }
   for (const FileRecord& file : recorded) {
     const auto current = checks.find(file.path);
@@ -102,8 +146,7 @@ std::vector<FileCheck> check_outputs(const fs::path& output,
         std::any_of(recorded.begin(), recorded.end(),
                     [&name](const FileRecord& file) { return file.path == name; });
     if (is_recorded) continue;
-    if (const auto hash = hash_now(output, name))
-      list.push_back({name, FileState::added, {}, *hash});
+    if (const auto hash = hash_now(output, name)) list.push_back(added(name, *hash));
   }
   return list;
 }
@@ -111,22 +154,35 @@ std::vector<FileCheck> check_outputs(const fs::path& output,
 std::size_t Recheck::differences() const {
   const std::size_t unsound = signature.is_asked && !signature.is_good ? 1 : 0;
   const std::size_t not_compared = values.is_done ? 0 : 1;
-  return unsound + not_same(inputs) + not_same(outputs) + not_compared + values.different +
-         remarks.size();
+  return unsound + not_same(inputs) + not_same(inputs_before) + not_same(outputs) + not_compared +
+         values.different + remarks.size();
+}
+
+Ending Recheck::ending() const {
+  if (differences() > 0) return Ending::different;
+  const bool all_made_again =
+      std::all_of(outputs.begin(), outputs.end(),
+                  [](const FileCheck& check) { return check.recomputed == Recomputed::equal; });
+  if (!all_made_again) return Ending::only_hashed;
+  return manifest.tool_version == checked_by ? Ending::equal : Ending::other_version;
 }
 
 std::string recheck_json(const Recheck& recheck) {
   const OrderedJson json{{"version", 1},
-                         {"equal", recheck.differences() == 0},
+                         {"equal", recheck.ending() == Ending::equal},
+                         {"ending", name_of(recheck.ending())},
                          {"made_by", recheck.manifest.tool_version},
+                         {"checked_by", recheck.checked_by},
                          {"same_program", recheck.same_program},
                          {"survey", recheck.survey_folder},
                          {"signature",
-                          {{"asked", recheck.signature.is_asked},
+                          {{"there", recheck.signature.is_there},
+                           {"asked", recheck.signature.is_asked},
                            {"good", recheck.signature.is_good},
                            {"message", text_or_null(recheck.signature.message)}}},
                          {"inputs", list_of(recheck.inputs, check_json)},
-                         {"outputs", list_of(recheck.outputs, check_json)},
+                         {"inputs_before", list_of(recheck.inputs_before, check_json)},
+                         {"outputs", list_of(recheck.outputs, output_json)},
                          {"values", values_json(recheck.values)},
                          {"remarks", recheck.remarks}};
   return dumped_lines(json);

@@ -29,6 +29,8 @@ def from_policies():
             yield path, policy[member]
         if "over_air_alone" in policy:
             yield path, policy["over_air_alone"]["action"]
+        if "failure_cost" in policy:
+            yield path, policy["failure_cost"]["source"]
         yield path, policy["judgement"]["sound_scatter"]["source"]
         for band in policy["bands"]:
             for member in ("id", "title", "action", "source"):

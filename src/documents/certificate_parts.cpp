@@ -1,0 +1,76 @@
+#include "certificate_parts.h"
+
+#include "ohmglow/reader.h"
+
+#include <exception>
+
+namespace ohmglow::documents {
+
+Result<std::string> printed_twice(Paper paper, const Running& running,
+                                  const std::function<void(Pages&)>& compose) {
+  try {
+    const Letters letters;
+    if (!letters.found()) {
+      return fail({.kind = ErrorKind::missing,
+                   .what = "no font was found to write the PDF with",
+                   .mend = "install fonts-lato"});
+    }
+    PlacesInPages places;
+    {
+      Pages dry(letters, paper, running, {}, nullptr);
+      compose(dry);
+      places = dry.places();
+    }
+    std::string out;
+    Pages pages(letters, paper, running, std::move(places), &out);
+    compose(pages);
+    if (const auto finished = pages.finish(); !finished) return fail(finished.error());
+    return out;
+  } catch (const std::exception& error) {
+    return fail({.kind = ErrorKind::system,
+                 .what = "the PDF could not be composed",
+                 .found = error.what(),
+                 .mend = "free memory"});
+  }
+}
+
+void add_sign_line(Blocks& blocks, const Pages& pages, const std::string& who) {
+  constexpr double kHeight = 46;
+  constexpr double kLineAt = 30;
+  const double width = pages.width();
+  struct Field {
+    std::string label;
+    double from, to;
+  };
+  const std::vector<Field> fields{{say("{}, name and certificate", who), 0, 0.42},
+                                  {tr("Signature"), 0.45, 0.78},
+                                  {tr("Date"), 0.81, 1}};
+  blocks.push_back({kHeight, 6, false, nullptr, [=](Pages& on, double x, double y) {
+                      if (on.is_dry()) return;
+                      for (const Field& field : fields) {
+                        const Tagged p(on, "P");
+                        set_tone(on.cr(), tone("ink"));
+                        cairo_set_line_width(on.cr(), 0.7);
+                        cairo_move_to(on.cr(), x + field.from * width, y + kLineAt);
+                        cairo_line_to(on.cr(), x + field.to * width, y + kLineAt);
+                        cairo_stroke(on.cr());
+                        Paragraph(on.letters(), field.label, (field.to - field.from) * width,
+                                  Style{.size = 7, .tone = tone("muted"), .most_lines = 1})
+                            .draw(on.cr(), x + field.from * width, y + kLineAt + 3);
+                      }
+                    }});
+}
+
+void add_title(Pages& pages, const std::string& words, double size, const char* tag) {
+  Blocks blocks;
+  add_heading(blocks, pages, words, pages.width(), size, tag);
+  flow(pages, std::move(blocks));
+}
+
+void add_lines(Pages& pages, const std::vector<std::string>& lines) {
+  Blocks blocks;
+  for (const std::string& line : lines) add_item(blocks, pages, "•", line, pages.width());
+  flow(pages, std::move(blocks));
+}
+
+}  // namespace ohmglow::documents
