@@ -40,6 +40,11 @@ enum class Feed { unknown, line, soft_starter, drive };
 struct Motor {
   std::string id;
   std::string description;
+  std::string area;
+  std::string lockout;              ///< where it is locked out: panel and device
+  std::optional<int> crew;          ///< people that the work takes
+  std::optional<double> torque_nm;  ///< of the lugs' bolts
+  std::string parts;                ///< to bring along
   std::optional<double> rated_kw;
   std::optional<Volt> rated_v;
   std::optional<Ampere> rated_a;
@@ -154,10 +159,27 @@ struct CircuitStop {
   std::string size;  ///< as written; empty: not known
   std::optional<Metre> length_m;
   ConductorMaterial material = ConductorMaterial::copper;
+  std::string area;
+  std::string lockout;
+  std::optional<double> torque_nm;
+  std::string parts;
+  std::string not_inspected;  ///< why nobody looked at it
   std::optional<long> row;
   std::map<std::string, std::string> extra;
   friend bool operator==(const CircuitStop&, const CircuitStop&) = default;
 };
+
+/// What somebody who works on a connection needs.
+struct WorkSite {
+  std::string area;
+  std::string lockout;
+  std::optional<int> crew;
+  std::optional<double> torque_nm;
+  std::string parts;
+  friend bool operator==(const WorkSite&, const WorkSite&) = default;
+};
+/// Either may be null. What the place says wins over what the motor says.
+[[nodiscard]] WorkSite work_site(const Motor* motor, const CircuitStop* place);
 
 /// Pixel coordinates: (0,0) is the centre of the top-left pixel.
 struct PixelPoint {
@@ -279,12 +301,25 @@ struct TableNames {
   friend bool operator==(const TableNames&, const TableNames&) = default;
 };
 
+/// The camera that took the images, as the survey names it.
+struct Camera {
+  std::string make;
+  std::string model;
+  std::string serial;
+  std::optional<Moment> calibrated_on;
+  std::string lens;
+  friend bool operator==(const Camera&, const Camera&) = default;
+};
+
 /// A survey folder as read: rows that could not be used are in `problems`, not lost.
 struct Survey {
   std::string folder;
   std::string site;
   std::optional<Moment> surveyed_on;
   std::string thermographer;
+  std::string thermographer_level;
+  std::string thermographer_certificate;
+  Camera camera;
   std::string policy;  ///< name or file; empty = the default policy
   PhaseNames phase_names = default_phase_names();
   SpectralBand band = FlatBand{};    ///< of the camera
@@ -298,6 +333,8 @@ struct Survey {
   std::vector<FileRecord> files;  ///< tables, mark files and what they name, as they were read
 
   [[nodiscard]] const Motor* find_motor(std::string_view id) const;
+  /// The row of circuit.csv, whatever the case of the place.
+  [[nodiscard]] const CircuitStop* find_place(std::string_view motor, std::string_view place) const;
 };
 
 }  // namespace ohmglow

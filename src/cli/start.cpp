@@ -170,7 +170,11 @@ class Starting {
     }
     std::string text = "{\n  \"site\": " + json_string(whole.filename().string()) + ",\n";
     if (last) text += fmt::format("  \"surveyed_on\": \"{}\",\n", day_text(*last));
-    return text + "  \"thermographer\": \"\",\n  \"defaults\": {}\n}\n";
+    return text +
+           "  \"thermographer\": \"\",\n  \"thermographer_level\": \"\",\n"
+           "  \"thermographer_certificate\": \"\",\n"
+           "  \"camera\": { \"make\": \"\", \"model\": \"\", \"serial\": \"\", \"lens\": \"\" },\n"
+           "  \"defaults\": {}\n}\n";
   }
 
   static std::string json_string(std::string_view text) {
@@ -204,9 +208,9 @@ class Starting {
   }
 
   [[nodiscard]] std::string motors_text() const {
-    std::vector<std::vector<std::string>> rows{{"motor", "description", "rated_kw", "rated_v",
-                                                "rated_a", "connection", "conductor_limit_c",
-                                                "lug_area_cm2", "criticality"}};
+    std::vector<std::vector<std::string>> rows{
+        {"motor", "description", "area", "lockout", "rated_kw", "rated_v", "rated_a", "connection",
+         "conductor_limit_c", "lug_area_cm2", "criticality"}};
     for (const std::string& motor : motors()) rows.emplace_back(rows.front().size())[0] = motor;
     return tabular_text(rows);
   }
@@ -258,7 +262,7 @@ class Starting {
     fmt::print("left blank, for you to fill in:\n");
     if (was_written(kSurvey)) {
       fmt::print(
-          "  survey.json  thermographer; defaults, where one value holds for every image "
+          "  survey.json  thermographer, camera; defaults, where one value holds for every image "
           "(such as \"emissivity\": 0.95)\n");
     }
     if (was_written(kImages)) {

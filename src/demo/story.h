@@ -102,6 +102,16 @@ struct MeterReading {
   std::string note = {};
 };
 
+/// What circuit.csv says of a place for those who go there.
+struct PlaceNote {
+  CircuitPlace place{};
+  std::string area = {};
+  std::string lockout = {};
+  std::optional<double> torque_nm = {};
+  std::string parts = {};
+  std::string not_inspected = {};
+};
+
 /// What the two witnesses ought to say of a component, known because the causes are.
 struct Cause {
   CircuitPlace place{};
@@ -112,6 +122,10 @@ struct MotorStory {
   std::string id;
   std::string description;
   std::string area;
+  std::string lockout = {};
+  std::optional<int> crew = {};
+  std::optional<double> torque_nm = {};
+  std::string parts = {};
   std::optional<double> rated_kw = {};
   std::optional<double> rated_hp = {};
   double rated_v = 460;
@@ -132,6 +146,7 @@ struct MotorStory {
   std::vector<Fault> faults = {};
   std::optional<Phase> electrical_phase = {};  ///< that a meter would name
   std::vector<Cause> causes = {};
+  std::vector<PlaceNote> places = {};
   int criticality = 3;
   double downtime_cost_per_h = 0;
   double repair_h = 2;

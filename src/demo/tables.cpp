@@ -127,8 +127,11 @@ const std::vector<Column<MotorStory>>& motor_columns() {
   static const std::vector<Column<MotorStory>> columns{
       {"motor", [](M m) { return m.id; }},
       {"description", [](M m) { return m.description; }},
-      // Not one of the columns that the program knows: kept, and reported once.
       {"area", [](M m) { return m.area; }},
+      {"lockout", [](M m) { return m.lockout; }},
+      {"crew", [](M m) { return m.crew ? std::to_string(*m.crew) : std::string(); }},
+      {"torque_nm", [](M m) { return cell(m.torque_nm); }},
+      {"parts", [](M m) { return m.parts; }},
       {"rated_kw", [](M m) { return cell(m.rated_kw); }},
       {"rated_hp", [](M m) { return cell(m.rated_hp); }},
       {"rated_v", [](M m) { return cell(m.rated_v); }},
@@ -206,6 +209,13 @@ std::vector<std::string> reading_row(const MotorStory& motor, const MeterReading
   return row;
 }
 
+PlaceNote note_of(const MotorStory& motor, CircuitPlace place) {
+  for (const PlaceNote& note : motor.places) {
+    if (note.place == place) return note;
+  }
+  return {};
+}
+
 }  // namespace
 
 std::string file_of(const Shot& shot) {
@@ -216,6 +226,14 @@ std::string survey_json(std::string_view surveyed_on) {
   const nlohmann::ordered_json json{
       {"site", kSite},
       {"surveyed_on", surveyed_on},
+      {"thermographer", "A. Reader"},
+      {"thermographer_level", "II"},
+      {"thermographer_certificate", "BXC-II-031"},
+      {"camera",
+       {{"model", "loaned by the terminal's workshop"},
+        {"serial", "BXC-0417"},
+        {"calibrated_on", "2025-06-16"},
+        {"lens", "25 degrees"}}},
       {"defaults",
        {{"emissivity", kDefaultEmissivity},
         {"humidity_pct", kDefaultHumidity_pct},
@@ -253,8 +271,9 @@ std::string readings_csv(const std::vector<MotorStory>& motors, Noise& noise) {
 }
 
 std::string circuit_csv(const std::vector<MotorStory>& motors) {
-  std::vector<std::vector<std::string>> cells{
-      {"motor", "place", "order", "size", "length_m", "material"}};
+  std::vector<std::vector<std::string>> cells{{"motor", "place", "order", "size", "length_m",
+                                               "material", "area", "lockout", "torque_nm", "parts",
+                                               "not_inspected"}};
   for (const MotorStory& motor : motors) {
     std::set<CircuitPlace> places{CircuitPlace::terminal_box};  // declared from the supply on
     for (const Shot& shot : motor.shots) places.insert(shot.place);
@@ -264,9 +283,11 @@ std::string circuit_csv(const std::vector<MotorStory>& motors) {
     for (auto place = places.begin(); place != places.end(); ++place) {
       // The cable runs from the last place before the terminal box.
       const bool cable = std::next(place) == box;
+      const PlaceNote note = note_of(motor, *place);
       cells.push_back({motor.id, std::string(name_of(*place)), std::to_string(++order),
                        cable ? cell(motor.conductor_mm2) + " mm2" : "",
-                       cable ? cell(motor.cable_m) : "", cable ? "copper" : ""});
+                       cable ? cell(motor.cable_m) : "", cable ? "copper" : "", note.area,
+                       note.lockout, cell(note.torque_nm), note.parts, note.not_inspected});
     }
   }
   return tabular::write_table(cells);

@@ -85,6 +85,9 @@ Survey head_of(const Survey& survey) {
   head.site = survey.site;
   head.surveyed_on = survey.surveyed_on;
   head.thermographer = survey.thermographer;
+  head.thermographer_level = survey.thermographer_level;
+  head.thermographer_certificate = survey.thermographer_certificate;
+  head.camera = survey.camera;
   head.policy = survey.policy;
   head.phase_names = survey.phase_names;
   head.band = survey.band;

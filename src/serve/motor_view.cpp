@@ -49,6 +49,11 @@ Json row_json(const std::string& id, const Motor* motor) {
   Json row{{"motor", id}};
   if (motor == nullptr) return row;
   row["description"] = text_or_null(motor->description);
+  row["area"] = text_or_null(motor->area);
+  row["lockout"] = text_or_null(motor->lockout);
+  row["crew"] = number_or_null(motor->crew);
+  row["torque_nm"] = number_or_null(motor->torque_nm);
+  row["parts"] = text_or_null(motor->parts);
   row["rated_kw"] = number_or_null(motor->rated_kw);
   row["rated_v"] = plain(motor->rated_v);
   row["rated_a"] = plain(motor->rated_a);

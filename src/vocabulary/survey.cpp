@@ -1,5 +1,7 @@
 #include "ohmglow/survey.h"
 
+#include "offered/vocabulary/utf8.h"
+
 #include <algorithm>
 #include <date/date.h>
 #include <sstream>
@@ -57,6 +59,27 @@ const Motor* Survey::find_motor(std::string_view id) const {
     if (motor.id == id) return &motor;
   }
   return nullptr;
+}
+
+const CircuitStop* Survey::find_place(std::string_view motor, std::string_view place) const {
+  const std::string folded = folded_name(place);
+  for (const CircuitStop& stop : circuit) {
+    if (stop.motor == motor && folded_name(stop.place) == folded) return &stop;
+  }
+  return nullptr;
+}
+
+WorkSite work_site(const Motor* motor, const CircuitStop* place) {
+  WorkSite site;
+  if (motor != nullptr) {
+    site = {motor->area, motor->lockout, motor->crew, motor->torque_nm, motor->parts};
+  }
+  if (place == nullptr) return site;
+  if (!place->area.empty()) site.area = place->area;
+  if (!place->lockout.empty()) site.lockout = place->lockout;
+  if (place->torque_nm) site.torque_nm = place->torque_nm;
+  if (!place->parts.empty()) site.parts = place->parts;
+  return site;
 }
 
 }  // namespace ohmglow

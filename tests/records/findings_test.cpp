@@ -48,7 +48,9 @@ TEST_CASE("the top of findings.json says which tool, survey, policy and options"
   CHECK(json["tool"]["name"] == "ohmglow");
   CHECK(json["survey"] ==
         OrderedJson::parse(R"({"folder":"route 7","site":"Bexley Creek grain terminal",
-      "surveyed_on":"2026-03-04","thermographer":"A. Reader","phase_names":["A","B","C"],
+      "surveyed_on":"2026-03-04","thermographer":"A. Reader","thermographer_level":"II",
+      "thermographer_certificate":"BXC-II-031","camera":{"make":null,"model":"loan 2","serial":"BXC-0417",
+      "calibrated_on":"2025-06-16","lens":"25 degrees"},"phase_names":["A","B","C"],
       "band":{"kind":"flat","from_um":8,"to_um":14,"file":null,"sha256":null,"a_um":null,
       "b_um_k":null,"c":null}})"));
   CHECK(
@@ -207,6 +209,20 @@ TEST_CASE("a component names its images, its reading and its currents") {
       "explanations":[],"next_tests":[]})"));
   CHECK(sample()["motors"][0]["verdict"] == "confirmed");
   CHECK(sample()["motors"][0]["places_not_imaged"] == OrderedJson::parse(R"(["disconnect"])"));
+}
+
+TEST_CASE("a motor says where it is, how it is locked out, what the work takes, and why not seen") {
+  OrderedJson motor = sample()["motors"][0];
+  for (const char* other : {"verdict", "places_not_imaged", "electrical", "segments"}) {
+    motor.erase(other);
+  }
+  CHECK(motor == OrderedJson::parse(R"({"motor":"BE-2","description":"Bucket elevator 2",
+      "area":"work house","lockout":"MCC-1, breaker 4","criticality":4,"crew":2,"torque_nm":15.0,
+      "parts":"three lugs","places":[
+      {"place":"disconnect","area":null,"lockout":"SB-1","torque_nm":6.5,"parts":null,
+       "not_inspected":"key not at hand"},
+      {"place":"terminal box","area":null,"lockout":null,"torque_nm":null,"parts":null,
+       "not_inspected":null}]})"));
 }
 
 TEST_CASE("the same assessment gives the same text, indented, with a final line end") {

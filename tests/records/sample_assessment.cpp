@@ -23,8 +23,32 @@ Survey survey() {
   s.site = "Bexley Creek grain terminal";
   s.surveyed_on = Moment::parse("2026-03-04");
   s.thermographer = "A. Reader";
+  s.thermographer_level = "II";
+  s.thermographer_certificate = "BXC-II-031";
+  s.camera = {.make = {},
+              .model = "loan 2",
+              .serial = "BXC-0417",
+              .calibrated_on = Moment::parse("2025-06-16"),
+              .lens = "25 degrees"};
   s.phase_names = {"A", "B", "C"};
-  s.motors.emplace_back().id = "BE-2";
+  Motor& motor = s.motors.emplace_back();
+  motor.id = "BE-2";
+  motor.description = "Bucket elevator 2";
+  motor.area = "work house";
+  motor.lockout = "MCC-1, breaker 4";
+  motor.criticality = 4;
+  motor.crew = 2;
+  motor.torque_nm = 15;
+  motor.parts = "three lugs";
+  CircuitStop& disconnect = s.circuit.emplace_back();
+  disconnect.motor = "BE-2";
+  disconnect.place = "disconnect";
+  disconnect.lockout = "SB-1";
+  disconnect.torque_nm = 6.5;
+  disconnect.not_inspected = "key not at hand";
+  CircuitStop& box = s.circuit.emplace_back();
+  box.motor = "BE-2";
+  box.place = "terminal box";
   ImageEntry entry;
   entry.file = "be2/box.tif";
   entry.motor = "BE-2";

@@ -252,6 +252,8 @@ TEST_CASE("survey.json: schema and reader take and refuse the same") {
       R"({"site":"x","surveyed_on":"2026-03-04","thermographer":"y","policy":"neta_mts",
                        "phase_names":["A","B","C"],
                        "defaults":{"emissivity":0.9,"unit":"k","scale":0.01,"page":2}})",
+      R"({"thermographer_level":"II","thermographer_certificate":"7","camera":{}})",
+      R"({"camera":{"make":"","model":"m","serial":"s","calibrated_on":"2025-06-16","lens":"l"}})",
       R"({"band_um":[7.5,14]})",
       R"({"calibration":{"a_um":9.335907,"b_um_k":178.7685,"c":6815.4168}})"};
   const Texts bad{R"({"band_um":[8]})",
@@ -282,6 +284,10 @@ TEST_CASE("survey.json: schema and reader take and refuse the same") {
                   R"({"defaults":{"air_c":20,"air_f":68}})",
                   R"({"defaults":{"saved_reflected_c":20,"saved_reflected_f":68}})",
                   R"({"surveyed_on":"yesterday"})",
+                  R"({"thermographer_level":2})",
+                  R"({"camera":"m"})",
+                  R"({"camera":{"calibrated_on":"2025"}})",
+                  R"({"camera":{"owner":"x"}})",
                   R"({"phase_names":["A","B"]})",
                   R"({"phase_names":["A","A","C"]})",
                   "[]"};

@@ -48,8 +48,27 @@ TEST_CASE("survey.json says who, where, when, and what the phases are called") {
   CHECK(survey.site == "Bexley Creek grain terminal");
   CHECK(survey.surveyed_on->text == "2026-03-04");
   CHECK(survey.thermographer == "A. Reader");
+  CHECK(survey.thermographer_level.empty());
+  CHECK(survey.camera == ohmglow::Camera{});
   CHECK(survey.policy == "mil_std_2194");
   CHECK(survey.phase_names == ohmglow::PhaseNames{"R", "Y", "B"});
+}
+
+TEST_CASE("survey.json says how the thermographer is qualified and which camera it was") {
+  const Survey survey =
+      SurveyFolder("survey_json_camera")
+          .with("survey.json",
+                R"({"thermographer_level":"II","thermographer_certificate":"BXC-II-031",
+                "camera":{"make":"own build","model":"loan 2","serial":"BXC-0417",
+                          "calibrated_on":"2025-06-16","lens":"25 degrees"}})")
+          .survey();
+  CHECK(survey.thermographer_level == "II");
+  CHECK(survey.thermographer_certificate == "BXC-II-031");
+  CHECK(survey.camera == ohmglow::Camera{.make = "own build",
+                                         .model = "loan 2",
+                                         .serial = "BXC-0417",
+                                         .calibrated_on = ohmglow::Moment::parse("2025-06-16"),
+                                         .lens = "25 degrees"});
 }
 
 TEST_CASE("defaults fill the empty cells and absent columns of images.csv, a given cell wins") {
@@ -98,6 +117,13 @@ TEST_CASE("a broken survey.json stops before anything is measured, with the memb
       {R"({"defaults":{"window_transmittance":0.9,"window_reflectance":0.2}})",
        "defaults.window_transmittance"},
       {R"({"defaults":[]})", "defaults"},
+      {R"({"thermographer_level":2})", "thermographer_level"},
+      {R"({"thermographer_certificate":null})", "thermographer_certificate"},
+      {R"({"camera":"loan 2"})", "camera"},
+      {R"({"camera":{"serial":417}})", "camera.serial"},
+      {R"({"camera":{"calibrated_on":"last June"}})", "camera.calibrated_on"},
+      {R"({"camera":{"calibrated_on":""}})", "camera.calibrated_on"},
+      {R"({"camera":{"lense":"wide"}})", "camera.lense"},
       {R"({"surveyed_on":"yesterday"})", "surveyed_on"},
       {R"({"surveyed_on":"2026-02-30"})", "surveyed_on"},
       {R"({"phase_names":["A","B"]})", "phase_names"},

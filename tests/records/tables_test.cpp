@@ -43,18 +43,25 @@ TEST_CASE("every column of motors.csv arrives in its own unit") {
   const Survey survey =
       SurveyFolder("all_motor_columns")
           .with("motors.csv",
-                "motor,description,rated_kw,rated_v,rated_a,locked_rotor_a,connection,fed_by,poles,"
+                "motor,description,area,lockout,crew,torque_nm,parts,rated_kw,rated_v,rated_a,"
+                "locked_rotor_a,connection,fed_by,poles,"
                 "conductor_limit_c,lug_"
                 "area_cm2,"
                 "criticality,downtime_cost_per_h,repair_h,replacement_cost,currency\n"
                 "M1,Bucket elevator "
-                "2,55,400,98.5,640,delta,soft_starter,4,75,3.1,5,1200,6,4100,EUR\n")
+                "2,work house,\"MCC-1, breaker 4\",2,15.5,three "
+                "lugs,55,400,98.5,640,delta,soft_starter,4,75,3.1,5,1200,6,4100,EUR\n")
           .survey();
   REQUIRE(survey.problems.empty());
   REQUIRE(survey.motors.size() == 1);
   const ohmglow::Motor& m = survey.motors[0];
   CHECK(m.id == "M1");
   CHECK(m.description == "Bucket elevator 2");
+  CHECK(m.area == "work house");
+  CHECK(m.lockout == "MCC-1, breaker 4");
+  CHECK(m.crew == 2);
+  CHECK(m.torque_nm == 15.5);
+  CHECK(m.parts == "three lugs");
   CHECK(m.rated_kw == 55.0);
   CHECK(m.rated_v == ohmglow::Volt{400});
   CHECK(m.rated_a == ohmglow::Ampere{98.5});
@@ -495,6 +502,54 @@ TEST_CASE("circuit.csv gives the places of a circuit with their cables") {
   CHECK(survey.circuit[1].material == ohmglow::ConductorMaterial::aluminium);
   CHECK(survey.circuit[2].order == 3);
   CHECK_FALSE(survey.circuit[2].length_m);
+}
+
+TEST_CASE("a place says what the motor's row cannot: its own lockout, and why nobody saw it") {
+  const Survey survey =
+      SurveyFolder("places")
+          .with("motors.csv",
+                "motor,area,lockout,crew,torque_nm,parts\nM1,pit,MCC-1,2,15,three lugs\nM2,,,,,\n")
+          .with("circuit.csv",
+                "motor,place,order,area,lockout,torque_nm,parts,not_inspected\n"
+                "M1,Disconnect,1,switch room,SB-1,6.5,blade kit,key not at hand\n"
+                "M1,terminal box,2,,,,,\n")
+          .survey();
+  REQUIRE(survey.problems.empty());
+  const ohmglow::CircuitStop* disconnect = survey.find_place("M1", "disconnect");
+  REQUIRE(disconnect != nullptr);
+  CHECK(disconnect->not_inspected == "key not at hand");
+  CHECK(survey.find_place("M2", "disconnect") == nullptr);
+  const auto* const motor = survey.find_motor("M1");
+  using ohmglow::work_site;
+  using ohmglow::WorkSite;
+  CHECK(work_site(motor, disconnect) == WorkSite{"switch room", "SB-1", 2, 6.5, "blade kit"});
+  CHECK(work_site(motor, survey.find_place("M1", "TERMINAL BOX")) ==
+        WorkSite{"pit", "MCC-1", 2, 15.0, "three lugs"});
+  CHECK(work_site(motor, nullptr) == WorkSite{"pit", "MCC-1", 2, 15.0, "three lugs"});
+  CHECK(work_site(nullptr, disconnect) ==
+        WorkSite{"switch room", "SB-1", std::nullopt, 6.5, "blade kit"});
+  CHECK(work_site(nullptr, nullptr) == WorkSite{});
+}
+
+TEST_CASE("a crew is a whole number from 1 on and a torque is above zero, in both tables") {
+  const std::vector<std::pair<std::string, std::string>> bad{
+      {"crew", "0"},      {"crew", "1.5"},     {"crew", "101"},       {"crew", "two"},
+      {"torque_nm", "0"}, {"torque_nm", "-4"}, {"torque_nm", "15 Nm"}};
+  for (const auto& [column, cell] : bad) {
+    CAPTURE(column, cell);
+    const auto problem = only_problem(motors_with(column, cell));
+    CHECK(problem.column == column);
+    CHECK(contains(problem.message,
+                   column == "crew" ? "a whole number from 1 to 100" : "a number above 0 (N m)"));
+  }
+  CHECK(motors_with("crew", "100").motors.at(0).crew == 100);
+  const auto problem =
+      only_problem(SurveyFolder("bad_torque")
+                       .with("circuit.csv", "motor,place,order,torque_nm\nM1,starter,1,0\n")
+                       .survey());
+  CHECK(problem.file == "circuit.csv");
+  CHECK(problem.column == "torque_nm");
+  CHECK(contains(problem.message, "a number above 0 (N m)"));
 }
 
 TEST_CASE("rows of circuit.csv that contradict each other or the tables are refused one by one") {

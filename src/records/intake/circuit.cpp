@@ -34,6 +34,11 @@ const std::vector<Column<CircuitRow>>& circuit_columns() {
                                            {"aluminum", ConductorMaterial::aluminium},
                                            {"al", ConductorMaterial::aluminium}},
                   of_place(&CircuitStop::material)),
+      text<Row>("area", of_place(&CircuitStop::area)),
+      text<Row>("lockout", of_place(&CircuitStop::lockout)),
+      number<Row>("torque_nm", kAboveZero, "N m", of_place(&CircuitStop::torque_nm)),
+      text<Row>("parts", of_place(&CircuitStop::parts)),
+      text<Row>("not_inspected", of_place(&CircuitStop::not_inspected)),
   };
   return columns;
 }

@@ -11,6 +11,7 @@ namespace {
 /// NEMA motors are rated in electrical horsepower, 746 W exactly.
 constexpr double kKilowattPerHorsepower = 0.746;
 constexpr int kMostPoles = 1000;
+constexpr int kLargestCrew = 100;
 
 struct MotorRow {
   Motor motor;
@@ -27,6 +28,11 @@ const std::vector<Column<MotorRow>>& motor_columns() {
   static const std::vector<Column<Row>> columns{
       text<Row>("motor", of_motor(&Motor::id), Need::required),
       text<Row>("description", of_motor(&Motor::description)),
+      text<Row>("area", of_motor(&Motor::area)),
+      text<Row>("lockout", of_motor(&Motor::lockout)),
+      number<Row>("crew", whole_numbers(1, kLargestCrew), "", of_motor(&Motor::crew)),
+      number<Row>("torque_nm", kAboveZero, "N m", of_motor(&Motor::torque_nm)),
+      text<Row>("parts", of_motor(&Motor::parts)),
       number<Row>("rated_kw", kAboveZero, "kW", of_motor(&Motor::rated_kw)),
       number<Row>("rated_hp", kAboveZero, "hp", &Row::rated_hp),
       number<Row>("rated_v", kAboveZero, "V", of_motor(&Motor::rated_v)),

@@ -76,6 +76,16 @@ ReadJson moment_into(std::optional<Moment>& slot) {
   };
 }
 
+ReadJson camera_into(Camera& camera) {
+  return [&camera](const Json& value) -> Result<void> {
+    return read_object(value, {{"make", Need::optional, text_into(camera.make)},
+                               {"model", Need::optional, text_into(camera.model)},
+                               {"serial", Need::optional, text_into(camera.serial)},
+                               {"calibrated_on", Need::optional, moment_into(camera.calibrated_on)},
+                               {"lens", Need::optional, text_into(camera.lens)}});
+  };
+}
+
 ReadJson phase_names_into(PhaseNames& names) {
   return [&names](const Json& value) -> Result<void> {
     std::size_t next = 0;
@@ -120,6 +130,9 @@ Result<void> read_members(const std::filesystem::path& folder, std::string_view 
       {"site", Need::optional, text_into(survey.site)},
       {"surveyed_on", Need::optional, moment_into(survey.surveyed_on)},
       {"thermographer", Need::optional, text_into(survey.thermographer)},
+      {"thermographer_level", Need::optional, text_into(survey.thermographer_level)},
+      {"thermographer_certificate", Need::optional, text_into(survey.thermographer_certificate)},
+      {"camera", Need::optional, camera_into(survey.camera)},
       {"defaults", Need::optional, defaults_into(defaults)},
       {"policy", Need::optional, text_into(survey.policy)},
       {"phase_names", Need::optional, phase_names_into(survey.phase_names)},

@@ -19,11 +19,22 @@ namespace {
 
 using diagnosis::Assessment;
 
+OrderedJson camera_json(const Camera& camera) {
+  return {{"make", text_or_null(camera.make)},
+          {"model", text_or_null(camera.model)},
+          {"serial", text_or_null(camera.serial)},
+          {"calibrated_on", or_null(camera.calibrated_on)},
+          {"lens", text_or_null(camera.lens)}};
+}
+
 OrderedJson survey_json(const Survey& survey) {
   return {{"folder", survey.folder},
           {"site", text_or_null(survey.site)},
           {"surveyed_on", or_null(survey.surveyed_on)},
           {"thermographer", text_or_null(survey.thermographer)},
+          {"thermographer_level", text_or_null(survey.thermographer_level)},
+          {"thermographer_certificate", text_or_null(survey.thermographer_certificate)},
+          {"camera", camera_json(survey.camera)},
           {"phase_names", survey.phase_names},
           {"band", band_json(survey.band)}};
 }
@@ -179,10 +190,42 @@ void put_component(JsonWriter& json, const Assessment& assessment,
   object("next_tests", component.explained.tests);
 }
 
+namespace {
+
+void put_place(JsonWriter& json, const CircuitStop& stop) {
+  JsonObject object(json);
+  object("place", stop.place);
+  object("area", unless_empty(stop.area));
+  object("lockout", unless_empty(stop.lockout));
+  object("torque_nm", stop.torque_nm);
+  object("parts", unless_empty(stop.parts));
+  object("not_inspected", unless_empty(stop.not_inspected));
+}
+
+void put_places(JsonWriter& json, const Assessment& assessment, const std::string& motor) {
+  std::vector<const CircuitStop*> places;
+  for (const CircuitStop& stop : assessment.survey.circuit) {
+    if (stop.motor == motor) places.push_back(&stop);
+  }
+  put(json, each(places, [](const CircuitStop* stop) { return by(put_place, *stop); }));
+}
+
+}  // namespace
+
 void put_motor(JsonWriter& json, const Assessment& assessment,
                const diagnosis::MotorResult& motor) {
   JsonObject object(json);
+  const Motor* const row = assessment.survey.find_motor(motor.motor);
+  const Motor known = row ? *row : Motor{};
   object("motor", motor.motor);
+  object("description", unless_empty(known.description));
+  object("area", unless_empty(known.area));
+  object("lockout", unless_empty(known.lockout));
+  object("criticality", known.criticality);
+  object("crew", known.crew);
+  object("torque_nm", known.torque_nm);
+  object("parts", unless_empty(known.parts));
+  object("places", by(put_places, assessment, motor.motor));
   object("verdict", motor.verdict ? std::optional(diagnosis::id_of(*motor.verdict)) : std::nullopt);
   object("places_not_imaged", motor.places_not_imaged);
   object("electrical", by(put_electrical, assessment, motor));

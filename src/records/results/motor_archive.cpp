@@ -52,9 +52,10 @@ void serialize(Archive& archive, FileRecord& file) {
 
 template <class Archive>
 void serialize(Archive& archive, Motor& m) {
-  archive(m.id, m.description, m.rated_kw, m.rated_v, m.rated_a, m.locked_rotor_a, m.connection,
-          m.fed_by, m.poles, m.conductor_limit_c, m.lug_area_cm2, m.criticality,
-          m.downtime_cost_per_h, m.repair_h, m.replacement_cost, m.currency, m.extra);
+  archive(m.id, m.description, m.area, m.lockout, m.crew, m.torque_nm, m.parts, m.rated_kw,
+          m.rated_v, m.rated_a, m.locked_rotor_a, m.connection, m.fed_by, m.poles,
+          m.conductor_limit_c, m.lug_area_cm2, m.criticality, m.downtime_cost_per_h, m.repair_h,
+          m.replacement_cost, m.currency, m.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, ImageParameters& p) {
@@ -78,8 +79,8 @@ void serialize(Archive& archive, Reading& r) {
 }
 template <class Archive>
 void serialize(Archive& archive, CircuitStop& stop) {
-  archive(stop.motor, stop.place, stop.order, stop.size, stop.length_m, stop.material, stop.row,
-          stop.extra);
+  archive(stop.motor, stop.place, stop.order, stop.size, stop.length_m, stop.material, stop.area,
+          stop.lockout, stop.torque_nm, stop.parts, stop.not_inspected, stop.row, stop.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, PixelPoint& point) {
