@@ -11,6 +11,7 @@ from scipy.ndimage import map_coordinates
 
 import camera as optics
 import canvas
+import further_lugs
 import shapes
 from canvas import Body, Cable
 from settings import choose
@@ -73,7 +74,12 @@ def places(random, setting, layout):
     along = np.array([-near, 0, far])
     off = random.normal(0, 0.025, 3)
     turn, out = 0.0, np.pi / 2
-    if layout in ("row", "column", "slanted", "stagger", "two_in_frame"):
+    if layout == "bent":  # an angle of any size
+        bend = random.uniform(-1.3, 1.3)
+        far_end = far * np.array([np.cos(bend), np.sin(bend)])
+        points = np.array([[-near, 0.0], [0.0, 0.0], far_end])
+        turn = random.uniform(0, 2 * np.pi)
+    elif layout in ("row", "column", "slanted", "stagger", "two_in_frame"):
         if layout == "stagger":
             off = off + random.choice([-1, 1]) * random.uniform(0.25, 0.5) * np.array([0, 1, 0])
         turn = {
@@ -286,8 +292,10 @@ def beyond(box, day, random):
     return bodies + [Body(rim, rim_c, random.choice([0.3, 0.9]), day.reflected_c)]
 
 
-def lug_parts(shape, lug, number, rise_k, plate_c, day):
+def lug_parts(shape, lug, number, rise_k, plate_c, day, seed):
     """Barrel, seat and bolt of a lug, from below."""
+    if shape in further_lugs.KINDS:
+        return further_lugs.parts(shape, lug, number, rise_k, plate_c, day, seed)
     r, t = lug.radius, lug.turn
     out = np.array([np.cos(t), np.sin(t)])
     lug_c = plate_c + rise_k
@@ -383,11 +391,15 @@ def lug_parts(shape, lug, number, rise_k, plate_c, day):
     raise ValueError(shape)
 
 
+# Where a cable begins, in radii from the seat's middle.
+CABLE_FROM = {"clamp": 0.9, "splice": 0.9, "assembled": 0.9, "cup": 0.5, "post": 0.9, "saddle": 0.5}
+
+
 def cable_path(box, lug, number, random):
     start = np.array([lug.x, lug.y])
     out = np.array([np.cos(lug.turn), np.sin(lug.turn)])
     side = np.array([-out[1], out[0]])
-    begin = start + out * lug.radius * (1.9 if box.shape not in ("clamp", "splice") else 0.9)
+    begin = start + out * lug.radius * CABLE_FROM.get(box.shape, 1.9)
     length = random.uniform(0.9, 1.6)
     if box.course == "straight":
         end = begin + out * 2.2 + side * random.normal(0, 0.08)
@@ -412,6 +424,18 @@ def cable_path(box, lug, number, random):
     if box.course == "back":  # under the lug, away over the other side
         end = start - out * 2.0 + side * random.normal(0, 0.2)
         return shapes.bezier([begin, begin + out * length * lug.radius * 2, end + out, end])
+    if box.course == "curl":
+        way = np.random.default_rng([8, box.seed]).choice([-1, 1])
+        radius = np.random.default_rng([9, box.seed]).uniform(3, 9) * lug.radius
+        turns = np.linspace(0, np.pi / 2, 12)
+        arc = np.column_stack([np.sin(turns), way * (1 - np.cos(turns))]) * radius
+        path = begin + arc @ np.array([out, side])
+        return np.vstack([path, path[-1] + 2.0 * way * side])
+    if box.course == "wavy":
+        away = np.linspace(0, 2.2, 40)
+        size = random.uniform(0.1, 0.5) * lug.radius
+        wave = size * (1 - np.cos(away * random.uniform(0.3, 0.9) / lug.radius))
+        return begin + np.outer(away, out) + np.outer(wave, side)
     raise ValueError(box.course)
 
 
@@ -441,6 +465,21 @@ def under_lugs(box, day, random, plate_c):
     def thing(outline, celsius, emissivity, height=0.0):
         bodies.append(Body(outline, celsius, emissivity, day.reflected_c, height))
 
+    if box.ground == "ribbed":
+        pitch = random.uniform(0.06, 0.2)
+        rib_turn = random.choice([0, np.pi / 2]) + random.normal(0, 0.05)
+        across = np.array([-np.sin(rib_turn), np.cos(rib_turn)])
+        for k in np.arange(-1, 1, pitch):
+            middle = np.array([mx, my]) + k * across
+            celsius = plate_c + random.uniform(-0.6, 0.6)
+            thing(shapes.plate(*middle, 2.0, 0.25 * pitch, rib_turn), celsius, 0.9)
+    if box.ground == "studded":
+        pitch = random.uniform(0.1, 0.22)
+        size = pitch * random.uniform(0.08, 0.2)
+        studs = random.uniform(0.4, 0.9)
+        for x in np.arange(mx - hx, mx + hx, pitch):
+            for y in np.arange(my - hy, my + hy, pitch):
+                thing(shapes.plate(x, y, size, size, np.pi / 4), plate_c + 0.3, studs)
     if box.ground == "perforated":
         pitch = random.uniform(0.07, 0.13)
         hole = pitch * random.uniform(0.14, 0.25)
@@ -491,6 +530,16 @@ def under_lugs(box, day, random, plate_c):
             plate_c,
             random.uniform(0.4, 0.85),
         )
+    if "fuses" in box.clutter:
+        count = int(random.integers(2, 5))
+        x, y = mx + random.uniform(-0.6, 0.3) * hx, my + random.choice([-0.7, 0.7]) * hy
+        for k in range(count):
+            outline = shapes.capsule(x + 0.06 * k, y, 0.06, 0.02, np.pi / 2)
+            thing(outline, plate_c + random.uniform(0, 4), random.choice([0.5, 0.9]))
+    if "rivets" in box.clutter:
+        x, y = mx + random.choice([-0.8, 0.8]) * hx, my
+        for k in np.linspace(-0.8, 0.8, int(random.integers(4, 9))):
+            thing(shapes.disc(x, y + k * hy, 0.014), plate_c + 0.3, 0.5)
     if "cans" in box.clutter:
         for k in range(int(random.integers(1, 3))):
             x, y = mx + random.choice([-0.78, 0.78]) * hx, my + (k - 0.5) * 0.5 * hy
@@ -543,6 +592,14 @@ def over_lugs(box, day, random, plate_c):
                     0.1,
                 )
             )
+    if "duct" in box.clutter and box.course in ("straight", "curl", "wavy"):
+        way = np.array([np.cos(box.lugs[1].turn), np.sin(box.lugs[1].turn)])
+        begins = max(np.dot([lug.x, lug.y], way) for lug in box.lugs)
+        begins += random.uniform(3.5, 7) * box.lugs[0].radius
+        turn = float(np.arctan2(way[1], way[0]))
+        outline = shapes.plate(*(way * (begins + 1.5)), 1.5, 3.0, turn)
+        celsius = plate_c + random.uniform(-1, 1)
+        bodies.append(Body(outline, celsius, 0.93, day.air_c, 0.2))
     if "ties" in box.clutter:
         for lug in box.lugs[:2]:
             out = np.array([np.cos(lug.turn), np.sin(lug.turn)])
@@ -627,7 +684,7 @@ def bodies(box, day):
     parts = [
         part
         for k, lug, rise in numbered
-        for part in lug_parts(box.shape, lug, k, rise, plate_c, day)
+        for part in lug_parts(box.shape, lug, k, rise, plate_c, day, box.seed)
     ]
     items += cables + parts + day.hot
     items += over_lugs(box, day, np.random.default_rng([5, box.seed]), plate_c)

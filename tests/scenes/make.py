@@ -28,12 +28,14 @@ import numpy as np
 import box as boxes
 import camera as optics
 import canvas
+import further_negatives
 import hot
 import negatives
 import real
 import settings
 import visits
 
+NEGATIVES = negatives.KINDS | further_negatives.KINDS
 TASKS = ["propose", "pairs", "hot"]
 STREAMS = {name: k for k, name in enumerate(TASKS)}
 IMAGE_COLUMNS = ["file", "motor", "component", "air_c", "reflected_c", "emissivity"]
@@ -99,7 +101,7 @@ def one_lug_scene(random, setting, size):
 
 def negative_scene(random, setting, size, kind):
     air = random.uniform(*setting.air_c)
-    ground, items = negatives.KINDS[kind](random, max(size) / min(size), air)
+    ground, items = NEGATIVES[kind](random, max(size) / min(size), air)
     camera = optics.draw_camera(random, setting, size, 0.1 * min(size))
     painted = canvas.paint(canvas.straight_on(*size), ground, items)
     return optics.recorded(camera, optics.focused(camera, painted.radiance), random)

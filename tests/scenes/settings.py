@@ -1,9 +1,11 @@
-"""How the two sets differ. Rules are tuned on `tune` and judged on `judge`.
+"""How the sets differ. Rules are tuned on `tune`, compared on `unseen` and judged on `judge`.
+
+`unseen` has kinds of lugs, courses, grounds and negatives that `tune` lacks.
 
 Other lugs, other courses of cables, other clutter, other sizes of pictures, other things that are no
 lugs; and distributions that reach further: closer lugs, more of them turned, cold or half hidden.
 """
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -36,10 +38,27 @@ class Setting:
 TUNE = Setting(
     sizes={(160, 120): 2, (320, 240): 4, (384, 288): 2, (640, 480): 3},
     endings={".npy": 4, ".tif": 5, ".csv": 1},
-    lugs={"ring": 4, "bolt": 3, "pad": 3, "clamp": 2},
-    layouts={"row": 4, "column": 2, "slanted": 2, "arc": 2, "triangle": 3, "two_in_frame": 1.5},
-    tempers={"warm": 4, "one_hot": 4, "cold": 2},
-    courses={"straight": 3, "converge": 3, "loop": 1},
+    lugs={
+        "ring": 2,
+        "bolt": 2,
+        "pad": 2,
+        "clamp": 2,
+        "assembled": 7,
+        "cup": 2,
+        "post": 2,
+        "sleeve": 2,
+    },
+    layouts={
+        "row": 3,
+        "column": 2,
+        "slanted": 3,
+        "arc": 2,
+        "triangle": 3,
+        "bent": 2,
+        "two_in_frame": 1.5,
+    },
+    tempers={"warm": 3, "one_hot": 4, "cold": 3},
+    courses={"straight": 3, "converge": 3, "loop": 1, "curl": 2},
     clutter={
         "corner_screws": 0.5,
         "earth": 0.5,
@@ -51,8 +70,11 @@ TUNE = Setting(
         "glands": 0.5,
         "reflection": 0.5,
         "edges": 0.6,
+        "duct": 0.15,
+        "fuses": 0.2,
+        "rivets": 0.2,
     },
-    grounds={"plain": 3, "mottled": 2, "sloped": 2},
+    grounds={"plain": 3, "mottled": 2, "sloped": 2, "ribbed": 1},
     negatives={
         "wall": 1,
         "lamps": 1,
@@ -63,12 +85,18 @@ TUNE = Setting(
         "empty_box": 1,
         "window": 1,
         "fins": 1,
+        "sundry": 3,
+        "threes": 3,
+        "medley": 2,
+        "cattle": 1,
+        "flange": 1,
+        "masts": 1,
     },
-    negative_share=0.3,
+    negative_share=0.35,
     hidden_share=0.12,
-    lug_share=(0.04, 0.28),
-    unequal=0.22,
-    rise_k=(2, 45),
+    lug_share=(0.035, 0.30),
+    unequal=0.24,
+    rise_k=(1.5, 50),
     blur_px=(0.5, 1.1),
     defocused=(0.12, 0.12, 0.3),
     noise_k=(0.03, 0.12),
@@ -138,7 +166,16 @@ JUDGE = Setting(
     air_c=(-5, 42),
 )
 
-SETS = {"tune": TUNE, "judge": JUDGE}
+UNSEEN = replace(
+    TUNE,
+    lugs={"fork": 1, "saddle": 1, "boot": 1},
+    courses={"straight": 2, "converge": 2, "wavy": 2},
+    grounds={"plain": 2, "mottled": 2, "studded": 1},
+    negatives={"pots": 1, "bearings": 1, "birds": 1, "pipes": 1, "empty_box": 1},
+)
+
+# Scenes are drawn by a set's place among the sorted names: new ones stand last.
+SETS = {"tune": TUNE, "judge": JUDGE, "unseen": UNSEEN}
 
 
 def choose(random, weights):

@@ -10,7 +10,6 @@ import camera as optics
 import canvas
 import hot
 import make
-import negatives
 import real
 import settings
 import shapes
@@ -270,8 +269,15 @@ def test_sets_differ_and_negatives_are_known():
     assert not set(tune.sizes) & set(judge.sizes) - {(160, 120)}
     assert set(tune.lugs) & set(judge.lugs) == {"ring"}
     for setting in (tune, judge):
-        assert set(setting.negatives) <= set(negatives.KINDS)
+        assert set(setting.negatives) <= set(make.NEGATIVES)
         assert len(setting.negatives) >= 9
+
+
+def test_unseen_has_lugs_that_are_in_no_other_set():
+    unseen = settings.UNSEEN
+    assert not set(unseen.lugs) & (set(settings.TUNE.lugs) | set(settings.JUDGE.lugs))
+    assert set(unseen.negatives) <= set(make.NEGATIVES)
+    assert not {"pots", "bearings", "birds"} & set(settings.TUNE.negatives)
 
 
 def main():
