@@ -68,11 +68,12 @@ Decision decision_of(const Finding& finding, const severity::Policy& policy) {
     case Verdict::unmarked_hot_spot:
       return Decision::image_again;
     case Verdict::even:
+      // No joint to open; but the next stop is when a conductor above its limit is looked at.
+      return finding.grade.by == severity::DecidedBy::limit ? Decision::next_stop
+                                                            : Decision::image_again;
     case Verdict::load_unbalance:
     case Verdict::supply_unbalance:
-      // No joint to open; a conductor above its limit does not wait all the same.
-      return gravest && finding.grade.by == severity::DecidedBy::limit ? Decision::stop_now
-                                                                       : Decision::image_again;
+      return gravest ? Decision::stop_now : Decision::image_again;
     default:
       break;
   }

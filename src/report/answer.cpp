@@ -89,11 +89,15 @@ std::string plain_action(const Finding& f) {
     case Decision::image_again:
       return action + tr(another_look(f.verdict));
   }
-  const bool nothing_to_open = f.verdict == Verdict::even || f.verdict == Verdict::load_unbalance ||
-                               f.verdict == Verdict::supply_unbalance;
-  return action + (nothing_to_open ? tr("A conductor is above its limit: find out why before it "
-                                        "runs again.")
-                                   : tr(at_a_stop(f.verdict)));
+  if (f.verdict == Verdict::even) {
+    return action +
+           tr("Do not load it further: a conductor is, or at full load would be, above its "
+              "limit.");
+  }
+  if (f.verdict == Verdict::load_unbalance || f.verdict == Verdict::supply_unbalance) {
+    return action + tr("Correct the unequal currents before it runs again.");
+  }
+  return action + tr(at_a_stop(f.verdict));
 }
 
 std::string how_sure(const Finding& f, const diagnosis::ComponentResult* component) {

@@ -392,7 +392,7 @@ Card card_of(const Lookup& lookup, const Finding& f) {
   card.who = who_may(f);
   for (const Sentence& other : f.also) card.also.push_back(written(other));
   card.verdict = title_of(f.verdict);
-  card.meaning = tr(diagnosis::meaning_of(f.verdict));
+  card.meaning = written(diagnosis::meaning_of(a, f));
   card.action = written(f.action);
   card.next_step = written(f.next_step);
   card.numbers = numbers(lookup, f, card.image);

@@ -125,10 +125,13 @@ TEST_CASE("the band decides what a hot joint asks for, the verdict whether there
     CHECK(decided(made(hot, kPlan)) == Decision::next_stop);
     CHECK(decided(made(hot, kWatch)) == Decision::image_again);
   }
-  for (const Verdict no_joint : {Verdict::even, Verdict::load_unbalance, Verdict::supply_unbalance,
-                                 Verdict::not_judged, Verdict::unmarked_hot_spot}) {
+  for (const Verdict no_joint : {Verdict::even, Verdict::not_judged, Verdict::unmarked_hot_spot}) {
     CHECK(decided(made(no_joint, kUrgent)) == Decision::image_again);
   }
-  CHECK(decided(made(Verdict::even, kUrgent, severity::DecidedBy::limit)) == Decision::stop_now);
+  for (const Verdict currents : {Verdict::load_unbalance, Verdict::supply_unbalance}) {
+    CHECK(decided(made(currents, kUrgent)) == Decision::stop_now);
+    CHECK(decided(made(currents, kMonitor)) == Decision::image_again);
+  }
+  CHECK(decided(made(Verdict::even, kUrgent, severity::DecidedBy::limit)) == Decision::next_stop);
   CHECK(decided(made(Verdict::open_phase, kUrgent)) == Decision::stop_now);
 }
