@@ -163,13 +163,16 @@ TEST_CASE("readings at two places locate the excess between them") {
   const Assessment a = c.judge();
   const std::string line = line_with(a.components[0].evidence, "by place");
   CHECK(line.find("50.0 mΩ at box, 2.00 mΩ at motor leads") != std::string::npos);
-  CHECK(line.find(" in phase 1, is between box and motor leads") != std::string::npos);
+  CHECK(line.find("largest part, 48.0") != std::string::npos);
+  CHECK(line.find(" mΩ in phase 1, is between box and motor leads") != std::string::npos);
 }
 
 TEST_CASE("an excess that both places see lies beyond the farther one") {
   Case c = hot_with(pairs_with(Phase::one, 0.050), 12, 50);
   c.ohms("M1", pairs_with(Phase::one, 0.048), "motor leads", "2026-02-11");
-  CHECK(says(c.judge().components[0].evidence, " in phase 1, is beyond motor leads"));
+  const Assessment a = c.judge();
+  CHECK(says(a.components[0].evidence, "largest part, 48.0"));
+  CHECK(says(a.components[0].evidence, " mΩ in phase 1, is beyond motor leads"));
 }
 
 TEST_CASE("the stretch with the excess names what was looked at there and what was not") {
