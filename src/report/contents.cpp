@@ -1,5 +1,6 @@
 #include "contents.h"
 
+#include "about.h"
 #include "appendix.h"
 #include "asides.h"
 #include "offered/report/report_contents.h"
@@ -46,7 +47,7 @@ std::vector<Fact> facts(const Assessment& a) {
     if (!value.empty()) list.push_back({label, value});
   };
   add(tr("Surveyed on"), a.survey.surveyed_on ? a.survey.surveyed_on->text : "");
-  add(tr("Thermographer"), a.survey.thermographer);
+  for (Fact& fact : about_survey(a.survey)) list.push_back(std::move(fact));
   add(tr("Judged as of"), day_text(a.options.as_of));
   add(tr("Bands"), tr(a.policy.title));
   add(tr("Source of the bands"), tr(a.policy.source));
@@ -146,7 +147,7 @@ Contents contents_of(const Lookup& lookup) {
   contents.even = even(lookup);
   contents.readings = readings(a);
   contents.stretches = stretches(a);
-  contents.parameters = parameters(a);
+  contents.parameters = parameters(lookup);
   contents.problems = problems(a.problems);
   return contents;
 }
