@@ -140,7 +140,10 @@ void add_fact(Blocks& blocks, const Pages& pages, const std::string& label,
                        Style{.tone = tone("muted"), .most_lines = kMostLines});
   const Paragraph words(pages.letters(), value, width - label_width,
                         Style{.most_lines = kMostLines});
-  const double height = std::max(name.height(), words.height()) + 2 * kRoom;
+  const bool is_written_by_hand = value.empty();
+  constexpr double kRoomForHand = 5;
+  const double height =
+      std::max(name.height(), words.height()) + 2 * kRoom + (is_written_by_hand ? kRoomForHand : 0);
   blocks.push_back({height, 0, false, "Table", [=](Pages& on, double x, double y) {
                       if (on.is_dry()) return;
                       const Tagged row(on, "TR");
@@ -155,6 +158,11 @@ void add_fact(Blocks& blocks, const Pages& pages, const std::string& label,
                       }
                       const Tagged cell(on, "TD");
                       words.draw(on.cr(), x + label_width, y + kRoom);
+                      if (!is_written_by_hand) return;
+                      set_tone(on.cr(), tone("ink"));
+                      cairo_move_to(on.cr(), x + label_width, y + height - kRoom);
+                      cairo_line_to(on.cr(), x + width, y + height - kRoom);
+                      cairo_stroke(on.cr());
                     }});
 }
 

@@ -24,6 +24,8 @@ Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
     readings_sheet(book, source);
     problems_sheet(book, source);
     parameters_sheet(book, source);
+    motors_sheet(book, source);
+    places_sheet(book, source);
     return book.finish();
   } catch (const std::exception& error) {
     return fail(xlsx_not_composed(error));

@@ -67,7 +67,8 @@ const SheetColumn kReadings[] = {{msg("Motor"), 14, Look::wrapped},
                                  {msg("u of excess, ohm"), 11, Look::six_places},
                                  {msg("Excess, W"), 9, Look::one_place},
                                  {msg("Band alone"), 13, Look::text},
-                                 {msg("Problem"), 50, Look::wrapped}};
+                                 {msg("Problem"), 50, Look::wrapped},
+                                 {msg("Note"), 40, Look::wrapped}};
 constexpr std::size_t kReadingBandColumn = 14;
 
 const SheetColumn kProblems[] = {{msg("File"), 30, Look::wrapped},
@@ -99,7 +100,29 @@ const SheetColumn kParameters[] = {{msg("Image file"), 28, Look::wrapped},
                                    {msg("Load 2, A"), 9, Look::one_place},
                                    {msg("Load 3, A"), 9, Look::one_place},
                                    {msg("Stored numbers mean"), 34, Look::wrapped},
+                                   {msg("Note"), 40, Look::wrapped},
+                                   {msg("Photograph"), 28, Look::wrapped},
                                    {msg("SHA-256"), 68, Look::text}};
+
+const SheetColumn kMotors[] = {{msg("Motor"), 14, Look::wrapped},
+                               {msg("Drives"), 34, Look::wrapped},
+                               {msg("Area"), 18, Look::wrapped},
+                               {msg("Locked out at"), 34, Look::wrapped},
+                               {msg("Rated, kW"), 9, Look::one_place},
+                               {msg("Rated, V"), 9, Look::whole},
+                               {msg("Rated, A"), 9, Look::one_place},
+                               {msg("Criticality"), 10, Look::whole},
+                               {msg("Crew"), 8, Look::whole},
+                               {msg("Torque, N m"), 9, Look::one_place},
+                               {msg("Parts to bring"), 40, Look::wrapped}};
+
+const SheetColumn kPlaces[] = {{msg("Motor"), 14, Look::wrapped},
+                               {msg("Place"), 20, Look::wrapped},
+                               {msg("Area"), 18, Look::wrapped},
+                               {msg("Locked out at"), 34, Look::wrapped},
+                               {msg("Torque, N m"), 9, Look::one_place},
+                               {msg("Parts to bring"), 40, Look::wrapped},
+                               {msg("Not inspected because"), 50, Look::wrapped}};
 
 void tint_bands(Sheet& sheet, const SheetSource& source, std::size_t column) {
   for (const report::Tally& tally : source.contents.tallies) {
@@ -208,7 +231,7 @@ const char* name_of_test(Test test) {
 }
 
 void reading_row(Sheet& sheet, const diagnosis::Assessment& a, const std::string& motor,
-                 const ElectricalResult& e) {
+                 const ElectricalResult& e, std::string_view note) {
   sheet.next_row();
   sheet.text(motor);
   sheet.text(name_of_test(e.test));
@@ -226,6 +249,7 @@ void reading_row(Sheet& sheet, const diagnosis::Assessment& a, const std::string
   sheet.number(value_of(e.excess_w));
   sheet.text(band_of(a, e.grade));
   sheet.text(e.problem);
+  sheet.text(note);
 }
 
 void used_cells(Sheet& sheet, const diagnosis::UsedParameters& u) {
@@ -263,6 +287,8 @@ void parameter_row(Sheet& sheet, const SheetSource& source, const ImageResult& i
   sheet.number(value_of(given.wind_m_s));
   for (const auto& load : image.load_a) sheet.number(value_of(load));
   sheet.text(image.used ? image.used->declaration : "");
+  sheet.text(entry != nullptr ? entry->note : "");
+  sheet.text(entry != nullptr ? entry->photo : "");
   sheet.text(image.sha256);
 }
 
@@ -305,9 +331,12 @@ void lugs_sheet(Workbook& book, const SheetSource& source) {
 
 void readings_sheet(Workbook& book, const SheetSource& source) {
   Sheet sheet(book, tr("Readings"), kReadings, source.footer);
+  const report::ReadingNotes notes = report::notes_of(source.assessment);
   for (const diagnosis::MotorResult& motor : source.assessment.motors) {
     for (const ElectricalResult& reading : motor.electrical) {
-      reading_row(sheet, source.assessment, motor.motor, reading);
+      const auto note = notes.find(&reading);
+      reading_row(sheet, source.assessment, motor.motor, reading,
+                  note == notes.end() ? std::string_view() : note->second);
     }
   }
   tint_bands(sheet, source, kReadingBandColumn);
@@ -329,6 +358,42 @@ void problems_sheet(Workbook& book, const SheetSource& source) {
 void parameters_sheet(Workbook& book, const SheetSource& source) {
   Sheet sheet(book, tr("Parameters"), kParameters, source.footer);
   for (const ImageResult& image : source.assessment.images) parameter_row(sheet, source, image);
+  sheet.close();
+}
+
+void motors_sheet(Workbook& book, const SheetSource& source) {
+  Sheet sheet(book, tr("Motors"), kMotors, source.footer);
+  for (const Motor& motor : source.assessment.survey.motors) {
+    sheet.next_row();
+    sheet.text(motor.id);
+    sheet.text(motor.description);
+    sheet.text(motor.area);
+    sheet.text(motor.lockout);
+    sheet.number(motor.rated_kw);
+    sheet.number(value_of(motor.rated_v));
+    sheet.number(value_of(motor.rated_a));
+    sheet.number(motor.criticality);
+    sheet.number(motor.crew);
+    sheet.number(motor.torque_nm);
+    sheet.text(motor.parts);
+  }
+  sheet.close();
+}
+
+void places_sheet(Workbook& book, const SheetSource& source) {
+  Sheet sheet(book, tr("Places"), kPlaces, source.footer);
+  const report::Lookup& lookup = source.lookup;
+  for (const CircuitStop& stop : source.assessment.survey.circuit) {
+    const WorkSite site = work_site(lookup.row(stop.motor), &stop);
+    sheet.next_row();
+    sheet.text(stop.motor);
+    sheet.text(stop.place);
+    sheet.text(site.area);
+    sheet.text(site.lockout);
+    sheet.number(site.torque_nm);
+    sheet.text(site.parts);
+    sheet.text(stop.not_inspected);
+  }
   sheet.close();
 }
 

@@ -35,5 +35,8 @@ void lugs_sheet(Workbook& book, const SheetSource& source);
 void readings_sheet(Workbook& book, const SheetSource& source);
 void problems_sheet(Workbook& book, const SheetSource& source);
 void parameters_sheet(Workbook& book, const SheetSource& source);
+void motors_sheet(Workbook& book, const SheetSource& source);
+/// Of each place what holds there, its own or the motor's.
+void places_sheet(Workbook& book, const SheetSource& source);
 
 }  // namespace ohmglow::documents

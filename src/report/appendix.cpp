@@ -1,5 +1,6 @@
 #include "appendix.h"
 
+#include "about.h"
 #include "offered/vocabulary/number_text.h"
 #include "reading_words.h"
 #include "words.h"
@@ -53,7 +54,7 @@ std::string emissivities(const ImageResult& image) {
 }
 
 // The parameters of an image as the cells of its row, in the order of the table's columns.
-std::vector<std::string> parameter_cells(const ImageResult& image) {
+std::vector<std::string> parameter_cells(const ImageResult& image, const ImageEntry* entry) {
   const diagnosis::UsedParameters& u = *image.used;
   const auto& s = u.uncertainties;
   const auto from = [](const std::string& origin) {
@@ -67,10 +68,12 @@ std::vector<std::string> parameter_cells(const ImageResult& image) {
   }
   std::string saved = decimals(u.saved_emissivity, 2);
   if (u.saved_emissivity < 1) saved += ", " + say("reflected {}", celsius(u.saved_reflected_c));
+  const std::string path = entry != nullptr ? air_path_in_words(entry->parameters) : "";
   return {
       emissivities(image),
       celsius(u.reflected_c) + from(u.reflected_from),
       (u.air_c ? temperature_with_u(u.air_c->value(), u.air_c->u()) : "—") + from(u.air_from),
+      path.empty() ? "—" : path,
       decimals(u.atmosphere_transmittance, 3),
       window,
       saved,
@@ -132,11 +135,12 @@ Listing readings(const Assessment& a) {
                 {tr("Band alone"), 0.8}},
                {},
                tr("The survey holds no readings.")};
+  const ReadingNotes notes = notes_of(a);
   for (const diagnosis::MotorResult& motor : a.motors) {
     for (const diagnosis::ElectricalResult& e : motor.electrical) {
       list.rows.push_back({ListCell{motor.motor}, ListCell{title_of(e.test)}, ListCell{e.place},
                            ListCell{day_text(e.taken_at)}, ListCell{values_in_words(a.survey, e)},
-                           ListCell{meaning_in_words(a.survey, e)},
+                           ListCell{with_note(meaning_in_words(a.survey, e), notes, e)},
                            ListCell{band_title(a.policy, e.grade)}});
     }
   }
@@ -173,12 +177,12 @@ Listing stretches(const Assessment& a) {
 }
 
 // Images with the same parameters share a row: a route's defaults fill one line, not thousands.
-Listing parameters(const Assessment& a) {
+Listing parameters(const Lookup& lookup) {
   std::map<std::vector<std::string>, std::vector<std::string>> files;
   std::vector<std::vector<std::string>> in_order;
-  for (const ImageResult& image : a.images) {
+  for (const ImageResult& image : lookup.assessment.images) {
     if (!image.used) continue;
-    const std::vector<std::string> cells = parameter_cells(image);
+    const std::vector<std::string> cells = parameter_cells(image, lookup.entry(image.file));
     std::vector<std::string>& group = files[cells];
     if (group.empty()) in_order.push_back(cells);
     group.push_back(image.file);
@@ -191,6 +195,7 @@ Listing parameters(const Assessment& a) {
        {tr("Emissivity"), 0.85},
        {tr("Reflected"), 1.1},
        {tr("Air"), 1.25},
+       {tr("Distance, humidity, wind"), 1.1},
        {tr("Atmosphere transmits"), 0.9},
        {tr("Window transmits"), 0.9},
        {tr("Stored for emissivity"), 0.9},

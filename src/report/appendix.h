@@ -11,7 +11,7 @@ namespace ohmglow::report {
 [[nodiscard]] Listing even(const Lookup& lookup);
 [[nodiscard]] Listing readings(const diagnosis::Assessment& assessment);
 [[nodiscard]] Listing stretches(const diagnosis::Assessment& assessment);
-[[nodiscard]] Listing parameters(const diagnosis::Assessment& assessment);
+[[nodiscard]] Listing parameters(const Lookup& lookup);
 [[nodiscard]] Listing problems(std::span<const Problem> problems);
 
 }  // namespace ohmglow::report

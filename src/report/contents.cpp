@@ -1,5 +1,6 @@
 #include "contents.h"
 
+#include "about.h"
 #include "answer.h"
 #include "appendix.h"
 #include "asides.h"
@@ -49,7 +50,7 @@ std::vector<Fact> facts(const Assessment& a) {
     if (!value.empty()) list.push_back({label, value});
   };
   add(tr("Surveyed on"), a.survey.surveyed_on ? a.survey.surveyed_on->text : "");
-  add(tr("Thermographer"), a.survey.thermographer);
+  for (Fact& fact : about_survey(a.survey)) list.push_back(std::move(fact));
   add(tr("Judged as of"), day_text(a.options.as_of));
   add(tr("Bands"), tr(a.policy.title));
   add(tr("Source of the bands"), tr(a.policy.source));
@@ -159,7 +160,7 @@ void append_motors(Contents& contents, const Lookup& lookup) {
   append(contents.even, even(lookup));
   append(contents.readings, readings(a));
   append(contents.stretches, stretches(a));
-  append(contents.parameters, parameters(a));
+  append(contents.parameters, parameters(lookup));
 }
 
 }  // namespace

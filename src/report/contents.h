@@ -9,7 +9,7 @@
 
 namespace ohmglow::report {
 
-/// Who, when, by which rule.
+/// Who, when, by which rule; a value is empty where a person has to write it.
 [[nodiscard]] std::vector<Fact> facts(const diagnosis::Assessment& assessment);
 /// `page`: the file that the findings' cards stand in; empty: the list's own.
 [[nodiscard]] Listing ranked(const diagnosis::Assessment& assessment, const std::string& page = "");

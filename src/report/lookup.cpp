@@ -1,4 +1,5 @@
 #include "offered/report/report_contents.h"
+#include "offered/vocabulary/utf8.h"
 
 namespace ohmglow::report {
 
@@ -11,6 +12,9 @@ Lookup::Lookup(const Assessment& all) : assessment(all) {
   for (const ImageEntry& entry : all.survey.images) entries_.emplace(entry.file, &entry);
   for (const diagnosis::MotorResult& motor : all.motors) motors_.emplace(motor.motor, &motor);
   for (const Motor& row : all.survey.motors) rows_.emplace(row.id, &row);
+  for (const CircuitStop& stop : all.survey.circuit) {
+    places_.emplace(std::pair(std::string_view(stop.motor), folded_name(stop.place)), &stop);
+  }
   for (const ComponentResult& component : all.components) {
     for (const std::size_t index : component.images) {
       if (index < all.images.size()) components_.emplace(all.images[index].file, &component);
@@ -40,6 +44,10 @@ const diagnosis::MotorResult* Lookup::motor(std::string_view id) const {
 }
 const Motor* Lookup::row(std::string_view motor) const {
   return find_in(rows_, motor);
+}
+const CircuitStop* Lookup::place(std::string_view motor, std::string_view place) const {
+  const auto found = places_.find({motor, folded_name(place)});
+  return found == places_.end() ? nullptr : found->second;
 }
 
 }  // namespace ohmglow::report

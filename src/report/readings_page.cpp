@@ -1,3 +1,4 @@
+#include "about.h"
 #include "offered/diagnosis/advice.h"
 #include "offered/report/report.h"
 #include "page.h"
@@ -16,24 +17,25 @@ using diagnosis::Assessment;
 using diagnosis::ElectricalResult;
 using diagnosis::MotorResult;
 
-List reading_rows(const Assessment& a, const MotorResult& motor) {
+List reading_rows(const Assessment& a, const MotorResult& motor, const ReadingNotes& notes) {
   List rows;
   for (const ElectricalResult& e : motor.electrical) {
     rows.push_back(Fields{{"what", reading_title(e.test, e.place) + ", " + day_text(e.taken_at)},
                           {"values", values_in_words(a.survey, e)},
-                          {"meaning", meaning_in_words(a.survey, e)}});
+                          {"meaning", with_note(meaning_in_words(a.survey, e), notes, e)}});
   }
   return rows;
 }
 
-Data motor_data(const Assessment& a, const MotorResult& motor, std::size_t number) {
+Data motor_data(const Assessment& a, const MotorResult& motor, const ReadingNotes& notes,
+                std::size_t number) {
   const diagnosis::Advice advice = diagnosis::advise(a, motor);
   Data data{Fields{{"number", std::to_string(number)},
                    {"motor", motor.motor},
                    {"level", "0"},
                    {"next_step", written(advice.next_step)},
                    {"ladder", ladder_svg(a, motor)},
-                   {"readings", reading_rows(a, motor)}}};
+                   {"readings", reading_rows(a, motor, notes)}}};
   if (!advice.expected.empty()) data.set("expected", written(advice.expected));
   if (advice.reading) {
     const severity::Grade& grade = motor.electrical[*advice.reading].grade;
@@ -45,8 +47,9 @@ Data motor_data(const Assessment& a, const MotorResult& motor, std::size_t numbe
 
 Data page_data(const Assessment& a) {
   List motors;
+  const ReadingNotes notes = notes_of(a);
   for (const MotorResult& motor : a.motors) {
-    if (!motor.electrical.empty()) motors.push_back(motor_data(a, motor, motors.size() + 1));
+    if (!motor.electrical.empty()) motors.push_back(motor_data(a, motor, notes, motors.size() + 1));
   }
   List cautions;
   for (const std::string& caution : cautions_in_words())

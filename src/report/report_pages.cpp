@@ -1,3 +1,4 @@
+#include "about.h"
 #include "answer.h"
 #include "appendix.h"
 #include "asides.h"
@@ -50,9 +51,7 @@ constexpr std::array kLists{
            [](const Lookup& motors) { return stretches(motors.assessment); }, &Contents::stretches},
     ListOf{msg("What was not inspected or not measurable, and why"), "not-measured", not_covered,
            &Contents::not_covered},
-    ListOf{msg("Parameters used"), "parameters",
-           [](const Lookup& motors) { return parameters(motors.assessment); },
-           &Contents::parameters},
+    ListOf{msg("Parameters used"), "parameters", parameters, &Contents::parameters},
 };
 
 /// The banner, the cautions and the rules that every page has, so that it can be read alone.
@@ -61,7 +60,7 @@ Data page_data(const Assessment& head, const Extras& extras, const PageOf& page,
   Data data{Fields{{"site", title_of_site(head.survey)},
                    {"title", title},
                    {"cautions", text_list(cautions_in_words())},
-                   {"facts", fact_list(facts(head))},
+                   {"facts", fact_list(known_of(facts(head)))},
                    {"listing", listing_data(listing)}}};
   set_frame(data, extras);
   data.set("style", report_style() + embedded_text("pages.css"));

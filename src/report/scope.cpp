@@ -1,8 +1,11 @@
 #include "scope.h"
 
+#include "offered/vocabulary/utf8.h"
 #include "words.h"
 
+#include <map>
 #include <set>
+#include <utility>
 
 namespace ohmglow::report {
 namespace {
@@ -51,6 +54,36 @@ void add_images(std::vector<NotCovered>& list, const Lookup& lookup) {
   }
 }
 
+// Places without an image, and those of which the survey says why nobody looked at them.
+void add_places(std::vector<NotCovered>& list, const Lookup& lookup) {
+  const Assessment& a = lookup.assessment;
+  const auto add = [&list](const std::string& motor, const std::string& place,
+                           const std::string& image, const std::string& why) {
+    list.push_back({motor, place, image, tr("not inspected"), why});
+  };
+  std::set<const CircuitStop*> said;
+  for (const diagnosis::MotorResult& motor : a.motors) {
+    for (const std::string& place : motor.places_not_imaged) {
+      const CircuitStop* stop = lookup.place(motor.motor, place);
+      if (stop != nullptr) said.insert(stop);
+      add(motor.motor, place, tr("none"),
+          stop != nullptr && !stop->not_inspected.empty()
+              ? stop->not_inspected
+              : tr("readings taken here, but no image"));
+    }
+  }
+  std::map<std::pair<std::string, std::string>, std::string> files;
+  for (const ImageResult& image : a.images) {
+    files.emplace(std::pair(image.motor, folded_name(image.component)), image.file);
+  }
+  for (const CircuitStop& stop : a.survey.circuit) {
+    if (stop.not_inspected.empty() || said.contains(&stop)) continue;
+    const auto file = files.find({stop.motor, folded_name(stop.place)});
+    add(stop.motor, stop.place, file == files.end() ? "" : file->second,
+        stop.not_inspected);
+  }
+}
+
 }  // namespace
 
 std::vector<NotCovered> not_covered_places(const Lookup& lookup) {
@@ -61,12 +94,7 @@ std::vector<NotCovered> not_covered_places(const Lookup& lookup) {
     if (imaged.contains(motor.id)) continue;
     list.push_back({motor.id, tr("all"), "", tr("not inspected"), tr("no image of this motor")});
   }
-  for (const diagnosis::MotorResult& motor : a.motors) {
-    for (const std::string& place : motor.places_not_imaged) {
-      list.push_back(
-          {motor.motor, place, "", tr("not inspected"), tr("readings taken here, but no image")});
-    }
-  }
+  add_places(list, lookup);
   add_images(list, lookup);
   return list;
 }

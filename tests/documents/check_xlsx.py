@@ -16,7 +16,7 @@ book = openpyxl.load_workbook(path)
 findings = json.load(open(findings_path, encoding="utf-8"))
 wrong = []
 if book.sheetnames != ["About", "Ranked list", "Not judged", "Warm and even", "Lugs", "Readings", "Problems",
-                       "Parameters"]:
+                       "Parameters", "Motors", "Places"]:
     wrong.append(f"sheets {book.sheetnames}")
 for sheet in book:
     if sheet.freeze_panes != "A2":
@@ -102,6 +102,27 @@ if [row[3] for row in table] != [p["message"] for p in findings["problems"]]:
 head, table = rows("Parameters")
 if [row[0] for row in table] != [image["file"] for image in findings["images"]]:
     wrong.append("the images of the parameters differ")
+head, table = rows("Motors")
+MOTORS = {"Drives": "description", "Area": "area", "Locked out at": "lockout", "Criticality": "criticality",
+          "Crew": "crew", "Torque, N m": "torque_nm", "Parts to bring": "parts"}
+by_name = {row[0]: row for row in table}
+for motor in findings["motors"]:
+    if motor["motor"] not in by_name:
+        wrong.append(f"no row for {motor['motor']}")
+        continue
+    for title, member in MOTORS.items():
+        same(f"{motor['motor']}, {title}", by_name[motor["motor"]][head.index(title)], motor[member])
+head, table = rows("Places")
+places = {(row[0], row[1]): row for row in table}
+PLACES = {"Area": "area", "Locked out at": "lockout", "Torque, N m": "torque_nm", "Parts to bring": "parts"}
+for motor in findings["motors"]:
+    for place in motor["places"]:
+        row = places[motor["motor"], place["place"]]
+        for title, member in PLACES.items():
+            own = place[member] is not None
+            same(f"{motor['motor']}, {place['place']}, {title}", row[head.index(title)],
+                 place[member] if own else motor[member])
+        same(f"{motor['motor']}, {place['place']}", row[head.index("Not inspected because")], place["not_inspected"])
 ranked = book["Ranked list"]
 if findings["findings"] and not ranked.conditional_formatting:
     wrong.append("no tints")

@@ -5,10 +5,12 @@
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 namespace ohmglow::report {
@@ -24,6 +26,8 @@ class Lookup {
   [[nodiscard]] const diagnosis::ComponentResult* component_of(std::string_view image_file) const;
   [[nodiscard]] const diagnosis::MotorResult* motor(std::string_view id) const;
   [[nodiscard]] const Motor* row(std::string_view motor) const;
+  /// The row of circuit.csv, whatever the case of the place.
+  [[nodiscard]] const CircuitStop* place(std::string_view motor, std::string_view place) const;
 
  private:
   template <class T>
@@ -33,12 +37,18 @@ class Lookup {
   ByName<diagnosis::ComponentResult> components_;
   ByName<diagnosis::MotorResult> motors_;
   ByName<Motor> rows_;
+  std::map<std::pair<std::string_view, std::string>, const CircuitStop*> places_;
 };
 
 struct Fact {
   std::string label;
-  std::string value;
+  std::string value;  ///< empty: a person writes it by hand
 };
+
+/// The notes of readings.csv, where there are any, by what was worked out of their rows. They live
+/// as long as the assessment.
+using ReadingNotes = std::unordered_map<const diagnosis::ElectricalResult*, std::string_view>;
+[[nodiscard]] ReadingNotes notes_of(const diagnosis::Assessment& assessment);
 
 /// A count of something, with the level (0 to 4) of the band it belongs to.
 struct Tally {
