@@ -332,6 +332,7 @@ struct Finding {
   bool leads_case = true;           ///< the most urgent finding of its case
   std::vector<Sentence> also = {};  ///< of the finding that leads: the others of its case
   Decision decision = Decision::image_again;
+  bool warm_alike = false;  ///< it has a band by its warmth alone: no lug stands out
   std::string motor;
   std::string component;
   std::optional<std::string> image;

@@ -61,16 +61,18 @@ std::string_view id_of(Decision decision) {
 Decision decision_of(const Finding& finding, const severity::Policy& policy) {
   const std::size_t band = finding.grade.band.value_or(0);
   const bool gravest = band + 1 == policy.bands.size();
+  if (finding.warm_alike && finding.verdict != Verdict::open_phase) {
+    // No joint to open; but the next stop is when a conductor above its limit is looked at.
+    return finding.grade.by == severity::DecidedBy::limit ? Decision::next_stop
+                                                          : Decision::image_again;
+  }
   switch (finding.verdict) {
     case Verdict::open_phase:
       return Decision::stop_now;
+    case Verdict::even:
     case Verdict::not_judged:
     case Verdict::unmarked_hot_spot:
       return Decision::image_again;
-    case Verdict::even:
-      // No joint to open; but the next stop is when a conductor above its limit is looked at.
-      return finding.grade.by == severity::DecidedBy::limit ? Decision::next_stop
-                                                            : Decision::image_again;
     case Verdict::load_unbalance:
     case Verdict::supply_unbalance:
       return gravest ? Decision::stop_now : Decision::image_again;

@@ -146,6 +146,7 @@ Finding lug_finding(const Judging& judging, std::size_t component, LugIndex at) 
   add_action(finding, judging.result.policy, judging.row);
   if (!lug.hot && lug.rise_over_like && lug.grade.by != severity::DecidedBy::like) {
     finding.action = action_for_warm(lug.grade, judging.result.policy);
+    finding.warm_alike = true;
   }
   if (lug.has(Flag::unconfirmed)) {
     finding.next_step = sentences(
@@ -379,6 +380,17 @@ Sentence meaning_of(const Assessment& assessment, const Finding& finding) {
   Sentence meaning = sentence(meaning_of(finding.verdict));
   const bool is_about_one_joint =
       finding.verdict == Verdict::confirmed || finding.verdict == Verdict::phase_agrees;
+  if (finding.electrical_phase && finding.phase && !finding.warm_alike) {
+    const bool is_one_phase = finding.phase == finding.electrical_phase;
+    if (is_about_one_joint && !is_one_phase) {
+      return sentence(
+          "This lug is hot too. The resistance test points to another lug of this component.");
+    }
+    if (finding.verdict == Verdict::phase_conflict && is_one_phase) {
+      return sentence(
+          "The resistance test points to this lug, but another lug of this component is hotter.");
+    }
+  }
   if (!is_about_one_joint || !finding.image || !finding.phase) return meaning;
   const ComponentResult* component = assessment.component_of(*finding.image);
   const MotorResult* motor = assessment.find_motor(finding.motor);

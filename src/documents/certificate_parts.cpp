@@ -2,40 +2,10 @@
 
 #include "ohmglow/reader.h"
 
-#include <exception>
-
 namespace ohmglow::documents {
 
-Result<std::string> printed_twice(Paper paper, const Running& running,
-                                  const std::function<void(Pages&)>& compose) {
-  try {
-    const Letters letters;
-    if (!letters.found()) {
-      return fail({.kind = ErrorKind::missing,
-                   .what = "no font was found to write the PDF with",
-                   .mend = "install fonts-lato"});
-    }
-    PlacesInPages places;
-    {
-      Pages dry(letters, paper, running, {}, nullptr);
-      compose(dry);
-      places = dry.places();
-    }
-    std::string out;
-    Pages pages(letters, paper, running, std::move(places), &out);
-    compose(pages);
-    if (const auto finished = pages.finish(); !finished) return fail(finished.error());
-    return out;
-  } catch (const std::exception& error) {
-    return fail({.kind = ErrorKind::system,
-                 .what = "the PDF could not be composed",
-                 .found = error.what(),
-                 .mend = "free memory"});
-  }
-}
-
 void add_sign_line(Blocks& blocks, const Pages& pages, const std::string& who) {
-  constexpr double kHeight = 46;
+  constexpr double kHeight = 42;
   constexpr double kLineAt = 30;
   const double width = pages.width();
   struct Field {

@@ -282,6 +282,27 @@ report::Listing budget_listing(const Card& card) {
   return list;
 }
 
+// What is known of the motor and the image, and what a person writes in.
+void add_background(Pages& pages, const Card& card) {
+  pages.y += 6;
+  const double width = (pages.width() - kLaneGap) / 2;
+  std::vector<Lane> lanes(2);
+  lanes[1].x = width + kLaneGap;
+  const auto add = [&](Lane& lane, const std::string& heading,
+                       const std::vector<report::Fact>& facts) {
+    if (facts.empty()) return;
+    add_small_heading(lane.blocks, pages, heading, width);
+    for (const report::Fact& fact : facts) {
+      add_fact(lane.blocks, pages, fact.label, fact.value, width, width * 0.42);
+    }
+  };
+  add(lanes[0], tr("The motor"), card.about_motor);
+  add(lanes[1], tr("The image"), card.about_image);
+  add(lanes[1], tr("After the work"),
+      {{tr("Found"), ""}, {tr("New image"), ""}, {tr("Done by, date"), ""}});
+  flow(pages, std::move(lanes));
+}
+
 }  // namespace
 
 void finding_page(Pages& pages, const Source& source, const diagnosis::Finding& finding,
@@ -313,6 +334,7 @@ void finding_page(Pages& pages, const Source& source, const diagnosis::Finding& 
   add_texts(sections[5], pages, tr("Caution"), card.cautions, width);
   share_out(lanes, std::move(sections));
   flow(pages, std::move(lanes));
+  add_background(pages, card);
   if (source.extras.detail == report::Detail::brief) return;
   Blocks more;
   add_text(more, pages,

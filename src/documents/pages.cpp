@@ -176,6 +176,27 @@ Result<void> print_twice(Paper paper, const Running& running,
   return pages.finish();
 }
 
+Result<std::string> printed_twice(Paper paper, const Running& running,
+                                  const std::function<void(Pages&)>& compose) {
+  try {
+    std::string bytes;
+    const auto printed = print_twice(
+        paper, running,
+        [&compose](Pages& pages) -> Result<void> {
+          compose(pages);
+          return {};
+        },
+        [&bytes](std::string_view part) -> Result<void> {
+          bytes += part;
+          return {};
+        });
+    if (!printed) return fail(printed.error());
+    return bytes;
+  } catch (const std::exception& error) {
+    return fail(pdf_not_composed(error));
+  }
+}
+
 Error pdf_not_composed(const std::exception& error) {
   return not_composed_for(error.what());
 }

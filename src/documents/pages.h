@@ -93,6 +93,9 @@ class Pages {
 [[nodiscard]] Result<void> print_twice(Paper paper, const Running& running,
                                        const std::function<Result<void>(Pages&)>& compose,
                                        const records::Sink& out);
+/// The same as bytes, of a document that is in memory.
+[[nodiscard]] Result<std::string> printed_twice(Paper paper, const Running& running,
+                                                const std::function<void(Pages&)>& compose);
 /// Out of memory, or whatever else ended the composing.
 [[nodiscard]] Error pdf_not_composed(const std::exception& error);
 

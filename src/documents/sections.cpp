@@ -1,5 +1,6 @@
 #include "sections.h"
 
+#include "certificate_parts.h"
 #include "listing.h"
 #include "ohmglow/reader.h"
 
@@ -153,6 +154,7 @@ Block answer_block(const Pages& pages, const report::AnswerLine& line, int level
   std::string what = line.motor + (line.drives.empty() ? "" : ", " + line.drives);
   Style head{.size = kBody};
   head.bold_until = line.motor.size();
+  head.most_lines = 2;
   const Paragraph who(pages.letters(), what, left, head);
   const Paragraph where(pages.letters(), line.where, left,
                         Style{.size = kSmall, .tone = tone("muted"), .most_lines = 3});
@@ -247,21 +249,23 @@ void answer(Pages& pages, const Document& of) {
   blocks.push_back(
       framed_block(pages, tr("Before anyone opens an enclosure"), of.contents.cautions));
   flow(pages, std::move(blocks));
-  pages.y += 6;
+  pages.new_page();
   Blocks parts;
   add_contents(parts, pages, of.extras.detail);
   flow(pages, std::move(parts));
 }
 
-static void summary(Pages& pages, const report::Contents& contents) {
+static void summary(Pages& pages, const report::Contents& contents, report::Detail detail) {
   begin_section(pages, tr("Scope and summary"), "scope", false);
   Blocks blocks;
   blocks.push_back(tallies_block(pages, contents.tallies));
   blocks.push_back({0, 8, false, nullptr, [](Pages&, double, double) {}});
   add_facts(blocks, pages, contents.scope);
   flow(pages, std::move(blocks));
-  pages.y += 10;
-  flow_listing(pages, contents.by_component);
+  if (detail == report::Detail::full) {
+    pages.y += 10;
+    flow_listing(pages, contents.by_component);
+  }
   begin_section(pages, tr("Rules and sources"), "rules", false);
   Blocks rules;
   add_facts(rules, pages, contents.facts);
@@ -356,14 +360,14 @@ void parameters(Pages& pages, const report::Listing& listing) {
 
 }  // namespace
 
-void beside_the_findings(Pages& pages, const report::Contents& contents) {
+void beside_the_findings(Pages& pages, const Document& of) {
   begin_section(pages, tr("Warm and even"), "warm-even", true);
-  flow_listing(pages, contents.warm_even);
+  flow_listing(pages, of.contents.warm_even);
   begin_section(pages, tr("Not inspected or not measurable"), "not-measured", false);
-  flow_listing(pages, contents.not_covered);
-  summary(pages, contents);
+  flow_listing(pages, of.contents.not_covered);
+  summary(pages, of.contents, of.extras.detail);
   begin_section(pages, tr("Problems"), "problems", false);
-  flow_listing(pages, contents.problems);
+  flow_listing(pages, of.contents.problems);
 }
 
 void appendices(Pages& pages, const report::Contents& contents) {
@@ -398,32 +402,6 @@ Block empty_lines(const Pages& pages) {
           }};
 }
 
-// A name, a signature and a date, each over a line of its own.
-Block signature_block(const Pages& pages, const std::string& who) {
-  constexpr double kHeight = 42;
-  const double width = pages.width();
-  return {kHeight, 6, false, nullptr, [=](Pages& on, double x, double y) {
-            if (on.is_dry()) return;
-            struct Field {
-              std::string label;
-              double from, to;
-            };
-            for (const Field& field :
-                 {Field{say("{}, name and certificate", who), 0, 0.42},
-                  Field{tr("Signature"), 0.45, 0.78}, Field{tr("Date"), 0.81, 1}}) {
-              const Tagged p(on, "P");
-              set_tone(on.cr(), tone("ink"));
-              cairo_set_line_width(on.cr(), 0.7);
-              cairo_move_to(on.cr(), x + field.from * width, y + 30);
-              cairo_line_to(on.cr(), x + field.to * width, y + 30);
-              cairo_stroke(on.cr());
-              Paragraph(on.letters(), field.label, (field.to - field.from) * width,
-                        Style{.size = 7, .tone = tone("muted"), .most_lines = 1})
-                  .draw(on.cr(), x + field.from * width, y + 33);
-            }
-          }};
-}
-
 }  // namespace
 
 void sign_off(Pages& pages, const Document& of) {
@@ -437,7 +415,7 @@ void sign_off(Pages& pages, const Document& of) {
       pages.width(), Style{});
   blocks.push_back(empty_lines(pages));
   for (const std::string& who : of.contents.signs) {
-    blocks.push_back(signature_block(pages, who));
+    add_sign_line(blocks, pages, who);
   }
   if (!of.extras.findings_sha256.empty()) {
     add_text(blocks, pages,

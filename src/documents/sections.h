@@ -28,7 +28,7 @@ void ranked_list(Pages& pages, const report::Contents& contents);
 /// A page a case. Errors: those of reading.
 [[nodiscard]] Result<void> findings(Pages& pages, const Document& of);
 /// What was not judged, even or not seen; scope, rules and problems.
-void beside_the_findings(Pages& pages, const report::Contents& contents);
+void beside_the_findings(Pages& pages, const Document& of);
 /// What only a full report holds. Errors: those of reading.
 [[nodiscard]] Result<void> evidence(Pages& pages, const Document& of);
 void appendices(Pages& pages, const report::Contents& contents);

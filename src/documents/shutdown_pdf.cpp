@@ -8,7 +8,6 @@
 #include "ohmglow/version.h"
 
 #include <date/date.h>
-#include <exception>
 #include <fmt/format.h>
 
 namespace ohmglow::documents {
@@ -187,28 +186,12 @@ void compose_sheet(Pages& pages, const report::ShutdownSheet& sheet) {
 Result<std::string> shutdown_pdf(const diagnosis::Assessment& assessment, Paper paper,
                                  const Reader& reader) {
   const WritingFor writing_for(reader);
-  try {
-    const report::Lookup lookup(assessment);
-    const report::ShutdownSheet sheet = report::shutdown_sheet(lookup);
-    Running running{sheet.site, tr("Shutdown sheet"),
-                    sheet.cautions.size() > 1 ? sheet.cautions[1] : ""};
-    if (!sheet.surveyed.empty()) running.right += " · " + say("surveyed {}", sheet.surveyed);
-    std::string bytes;
-    const auto printed = print_twice(
-        paper, running,
-        [&sheet](Pages& pages) -> Result<void> {
-          compose_sheet(pages, sheet);
-          return {};
-        },
-        [&bytes](std::string_view part) -> Result<void> {
-          bytes += part;
-          return {};
-        });
-    if (!printed) return fail(printed.error());
-    return bytes;
-  } catch (const std::exception& error) {
-    return fail(pdf_not_composed(error));
-  }
+  const report::Lookup lookup(assessment);
+  const report::ShutdownSheet sheet = report::shutdown_sheet(lookup);
+  Running running{sheet.site, tr("Shutdown sheet"),
+                  sheet.cautions.size() > 1 ? sheet.cautions[1] : ""};
+  if (!sheet.surveyed.empty()) running.right += " · " + say("surveyed {}", sheet.surveyed);
+  return printed_twice(paper, running, [&sheet](Pages& pages) { compose_sheet(pages, sheet); });
 }
 
 }  // namespace ohmglow::documents

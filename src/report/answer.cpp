@@ -52,6 +52,13 @@ std::string_view at_a_stop(Verdict verdict) {
   }
 }
 
+/// A fault of the circuit, and not of how it was looked at.
+bool is_of_the_circuit(const diagnosis::Explanation& explanation) {
+  constexpr std::array<std::string_view, 5> kOthers{"sound", "meter_lead", "unlike_emissivity",
+                                                    "reflection", "sun"};
+  return std::find(kOthers.begin(), kOthers.end(), explanation.id) == kOthers.end();
+}
+
 std::string_view another_look(Verdict verdict) {
   switch (verdict) {
     case Verdict::reading_only:
@@ -87,7 +94,7 @@ std::string plain_action(const Finding& f) {
     case Decision::next_stop:
       break;
     case Decision::image_again:
-      return action + tr(another_look(f.verdict));
+      return action + tr(another_look(f.warm_alike ? Verdict::even : f.verdict));
   }
   if (f.verdict == Verdict::even) {
     return action +
@@ -97,15 +104,27 @@ std::string plain_action(const Finding& f) {
   if (f.verdict == Verdict::load_unbalance || f.verdict == Verdict::supply_unbalance) {
     return action + tr("Correct the unequal currents before it runs again.");
   }
-  return action + tr(at_a_stop(f.verdict));
+  // The lug that heat and ohms agree on is another one of this component.
+  const bool is_beside = f.verdict != Verdict::phase_conflict && f.phase && f.electrical_phase &&
+                         f.phase != f.electrical_phase;
+  return action + tr(at_a_stop(is_beside ? Verdict::heat_only : f.verdict));
 }
 
 std::string how_sure(const Finding& f, const diagnosis::ComponentResult* component) {
   if (component == nullptr || component->explained.explanations.empty()) {
     return f.image ? "" : tr("by the readings alone");
   }
-  const auto& likeliest = component->explained.explanations.front();
-  return fmt::format("{}: {}", written(likeliest.title), probability_text(likeliest.probability));
+  const auto& explanations = component->explained.explanations;
+  const auto in_words = [](const diagnosis::Explanation& e) {
+    return fmt::format("{}: {}", written(e.title), probability_text(e.probability));
+  };
+  const diagnosis::Explanation& likeliest = explanations.front();
+  const bool asks_to_open = f.decision != Decision::image_again && !f.warm_alike;
+  const auto fault = std::find_if(explanations.begin(), explanations.end(), is_of_the_circuit);
+  if (!asks_to_open || is_of_the_circuit(likeliest) || fault == explanations.end()) {
+    return in_words(likeliest);
+  }
+  return say("{}; likelier: {}", in_words(*fault), in_words(likeliest));
 }
 
 // Of a finding by the readings alone: the component that it names.
@@ -129,8 +148,7 @@ namespace {
 
 AnswerLine line_of(const Lookup& lookup, const Finding& f) {
   const Motor* row = lookup.row(f.motor);
-  const Survey& survey = lookup.assessment.survey;
-  const std::string area = work_site(row, survey.find_place(f.motor, f.component)).area;
+  const std::string area = work_site(row, lookup.place(f.motor, f.component)).area;
   return {f.rank,
           f.case_number,
           band_level(lookup.assessment.policy, f.grade.band),

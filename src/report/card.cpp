@@ -1,3 +1,4 @@
+#include "about.h"
 #include "answer.h"
 #include "offered/report/report_contents.h"
 #include "offered/vocabulary/number_text.h"
@@ -285,7 +286,8 @@ std::vector<Fact> decisive_numbers(const Assessment& a, const Finding& f,
     if (f.load_pct) load += ", " + say("{} % of rated", decimals(*f.load_pct, 0));
     rows.add(tr("Load"), load);
   }
-  if (f.projected_rise) {
+  constexpr double kAsGoodAsRated_pct = 95;
+  if (f.projected_rise && f.load_pct.value_or(0) < kAsGoodAsRated_pct) {
     rows.add(tr("Over its like lugs at rated load"),
              say("{} to {}", difference_text(f.projected_rise->low.value(), 1),
                  difference_text(f.projected_rise->high.value(), 1)));
@@ -390,6 +392,9 @@ Card card_of(const Lookup& lookup, const Finding& f) {
   card.how_sure = how_sure(f, card.component);
   card.decisive = decisive_numbers(a, f, card.component);
   card.who = who_may(f);
+  card.about_motor = about_motor(row, lookup.place(f.motor, f.component));
+  if (card.image != nullptr)
+    card.about_image = about_image(lookup.entry(card.image->file), card.image);
   for (const Sentence& other : f.also) card.also.push_back(written(other));
   card.verdict = title_of(f.verdict);
   card.meaning = written(diagnosis::meaning_of(a, f));

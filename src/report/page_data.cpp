@@ -1,3 +1,4 @@
+#include "about.h"
 #include "ohmglow/reader.h"
 #include "page.h"
 #include "page_templates.h"
@@ -180,6 +181,8 @@ Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
   }
   set_list(data, "reasons_for", text_list(card.reasons_for));
   set_list(data, "reasons_against", text_list(card.reasons_against));
+  set_list(data, "about_motor", fact_list(known_of(card.about_motor)));
+  set_list(data, "about_image", fact_list(known_of(card.about_image)));
   set_list(data, "also", text_list(card.also));
   set_list(data, "probabilities", fact_list(card.probabilities));
   set_list(data, "budgets", budget_list(card.budgets));

@@ -18,9 +18,8 @@ std::vector<ShutdownTest> tests_of(const Survey& survey, const Finding& f) {
   for (std::size_t pair = 0; pair < 3; ++pair) pairs.push_back(pair_name(survey, pair));
   std::vector<std::string> phases(survey.phase_names.begin(), survey.phase_names.end());
   ShutdownTest winding{tr("Winding resistance"), "mΩ", std::move(pairs)};
-  const std::string title = f.verdict == diagnosis::Verdict::open_phase
-                                ? tr("Across fuse and contact of each pole")
-                                : tr("Across the joint of each phase");
+  const std::string title = f.verdict == diagnosis::Verdict::open_phase ? tr("Across each pole")
+                                                                        : tr("Across each joint");
   return {{title, "µΩ", std::move(phases)}, std::move(winding)};
 }
 
@@ -58,7 +57,7 @@ ShutdownSheet shutdown_sheet(const Lookup& lookup) {
   if (a.survey.surveyed_on) sheet.surveyed = a.survey.surveyed_on->text;
   for (const Finding& f : a.findings) {
     if (!f.leads_case || f.decision == diagnosis::Decision::image_again) continue;
-    const WorkSite site = work_site(lookup.row(f.motor), a.survey.find_place(f.motor, f.component));
+    const WorkSite site = work_site(lookup.row(f.motor), lookup.place(f.motor, f.component));
     auto group = std::find_if(sheet.groups.begin(), sheet.groups.end(), [&site](const auto& g) {
       return g.area == site.area && g.lockout == site.lockout;
     });
@@ -69,14 +68,8 @@ ShutdownSheet shutdown_sheet(const Lookup& lookup) {
     group->crew_h += group->cases.back().crew_h.value_or(0);
     group->without_h += group->cases.back().crew_h ? 0 : 1;
   }
-  sheet.steps = {tr("locked out, tagged"),
-                 tr("verified dead"),
-                 tr("opened"),
-                 tr("cleaned"),
-                 tr("remade"),
-                 tr("torque"),
-                 tr("closed"),
-                 tr("new image")};
+  sheet.steps = {tr("locked out"), tr("verified dead"), tr("opened"), tr("cleaned"),
+                 tr("remade"),     tr("torque"),        tr("closed"), tr("new image")};
   sheet.cautions = cautions_in_words();
   sheet.when_empty = tr("No case asks for a stop.");
   return sheet;

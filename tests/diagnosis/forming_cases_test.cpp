@@ -132,6 +132,10 @@ TEST_CASE("the band decides what a hot joint asks for, the verdict whether there
     CHECK(decided(made(currents, kUrgent)) == Decision::stop_now);
     CHECK(decided(made(currents, kMonitor)) == Decision::image_again);
   }
-  CHECK(decided(made(Verdict::even, kUrgent, severity::DecidedBy::limit)) == Decision::next_stop);
+  Finding warm = made(Verdict::no_reading, kUrgent, severity::DecidedBy::air);
+  warm.warm_alike = true;
+  CHECK(decided(warm) == Decision::image_again);
+  warm.grade.by = severity::DecidedBy::limit;
+  CHECK(decided(warm) == Decision::next_stop);
   CHECK(decided(made(Verdict::open_phase, kUrgent)) == Decision::stop_now);
 }

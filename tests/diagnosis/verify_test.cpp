@@ -229,7 +229,7 @@ TEST_CASE("a fault that moved to another phase is found and named, and pays noth
     const std::string headline = plainly(v.motors[0].headline);
     INFO(headline);
     CHECK(headline.find("the fault is elsewhere now") == 0);
-    CHECK(headline.find("T3 (phase 3): 12.0 ± 0.3 K over its like lugs") != std::string::npos);
+    CHECK(headline.find("T3 (phase 3): 12.00 ± 0.28 K over its like lugs") != std::string::npos);
     REQUIRE(v.new_faults.size() == 1);
     CHECK(v.new_faults[0].phase == Phase::three);
     CHECK(v.new_faults[0].band == "monitor");  // 22 K over the air

@@ -178,7 +178,7 @@ TEST_CASE("a place that nobody looked at is listed with the reason that the surv
   CHECK(row_of(list, "DF-2", "disconnect") ==
         "DF-2 | disconnect | none | not inspected | key not at hand | ");
   CHECK(row_of(list, "DF-2", "terminal box") ==
-        "DF-2 | terminal box | none | not inspected | readings were taken here, but no image | ");
+        "DF-2 | terminal box | none | not inspected | readings taken here, but no image | ");
   CHECK(row_of(list, "DF-2", "splice") ==
         "DF-2 | splice | none | not inspected | under the floor | ");
   CHECK(row_of(list, "DF-2", "Disconnect").empty());

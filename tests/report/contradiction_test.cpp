@@ -20,7 +20,7 @@ using diagnosis::Finding;
 using diagnosis::Verdict;
 
 severity::Policy shipped() {
-  const auto policy = read_policy("neta_mts", "nowhere");
+  const auto policy = records::read_policy("neta_mts", "nowhere");
   REQUIRE(policy.has_value());
   return *policy;
 }
@@ -110,20 +110,24 @@ std::vector<std::string> contradictions(const diagnosis::Assessment& a, const Fi
   must(stops == (f.decision == Decision::stop_now), "the line to act on and the decision");
   const bool gravest = f.grade.band && *f.grade.band + 1 == a.policy.bands.size();
   must(f.decision != Decision::stop_now || gravest, "a stop without the gravest band");
-  if (is_even(f.verdict)) {
+  if (is_even(f.verdict) || f.warm_alike) {
     must(!has_any(card.plain_action + card.action + card.meaning, kMending),
          "nothing stands out, and a joint is to be mended");
     must(!has(card.how_sure, "bad joint in this lug"),
          "nothing stands out, and a bad joint is sure");
   } else if (f.verdict != Verdict::unmarked_hot_spot && f.verdict != Verdict::not_judged) {
     must(!has(card.plain_action, "No lug stands out"), "a lug stands out, and none does");
-    must(!has(card.how_sure, "nothing is wrong"), "a finding, and nothing wrong is likeliest");
+    must(f.decision == Decision::image_again || !has(card.how_sure, "no fault between") ||
+             has(card.how_sure, "; likelier: "),
+         "a finding, and nothing wrong is likeliest");
   }
   if (f.verdict == Verdict::confirmed || f.verdict == Verdict::phase_agrees) {
-    must(f.phase == f.electrical_phase, "heat and ohms agree on other phases");
+    must(f.phase == f.electrical_phase || !has(card.meaning, "same phase"),
+         "heat and ohms agree on other phases");
   }
   if (f.verdict == Verdict::phase_conflict) {
-    must(f.phase != f.electrical_phase, "heat and ohms conflict on one phase");
+    must(f.phase != f.electrical_phase || !has(card.meaning, "different phases"),
+         "heat and ohms conflict on one phase");
   }
   if (f.phase && f.verdict != Verdict::unmarked_hot_spot) {
     must(has(card.headline, "phase " + a.survey.phase_names.at(index_of(*f.phase))),
@@ -135,7 +139,7 @@ std::vector<std::string> contradictions(const diagnosis::Assessment& a, const Fi
   }
   const std::string text = whole_text(card);
   must(!std::regex_search(text, std::regex("± 0(\\.0+)? ")), "an uncertainty of zero");
-  must(!std::regex_search(text, std::regex("\\b(0|100) %")), "a certainty");
+  must(!std::regex_search(text, std::regex("\\b(0|100) %(?! of rated)")), "a certainty");
   must(!has_any(text, {"from memory", "house rule", "no source"}), "a source's mark in the body");
   must(!has(text, "nan") && !has(text, "inf "), "no number");
   return wrong;

@@ -173,6 +173,8 @@ struct Card {
   std::vector<std::string> reasons_for;  ///< of the likeliest explanation, three at most
   std::vector<std::string> reasons_against;
   std::string who;                ///< may do it
+  std::vector<Fact> about_motor;  ///< a value that nobody recorded is empty
+  std::vector<Fact> about_image;  ///< likewise
   std::vector<std::string> also;  ///< the other findings of its case
   bool has_next_test = false;     ///< whether the first of the tests comes before repair
   std::string action;

@@ -305,13 +305,13 @@ void serialize(Archive& archive, Budget& budget) {
 }
 template <class Archive>
 void serialize(Archive& archive, Finding& f) {
-  archive(f.rank, f.case_number, f.case_id, f.leads_case, f.also, f.decision, f.motor, f.component,
-          f.image, f.image_index, f.phase, f.lug, f.temperature_c, f.temperature_u_c, f.reference_c,
-          f.rise_over_like, f.rise_over_air, f.relative_difference, f.grade, f.simple_grade,
-          f.band_probability, f.monte_carlo, f.budget, f.projected_rise, f.projected, f.load_a,
-          f.load_pct, f.expected_loss, f.verdict, f.electrical_phase, f.resistance_unbalance,
-          f.leg_unbalance, f.excess_ohm, f.excess_w, f.flags, f.action, f.next_step, f.evidence,
-          f.cautions);
+  archive(f.rank, f.case_number, f.case_id, f.leads_case, f.also, f.decision, f.warm_alike, f.motor,
+          f.component, f.image, f.image_index, f.phase, f.lug, f.temperature_c, f.temperature_u_c,
+          f.reference_c, f.rise_over_like, f.rise_over_air, f.relative_difference, f.grade,
+          f.simple_grade, f.band_probability, f.monte_carlo, f.budget, f.projected_rise,
+          f.projected, f.load_a, f.load_pct, f.expected_loss, f.verdict, f.electrical_phase,
+          f.resistance_unbalance, f.leg_unbalance, f.excess_ohm, f.excess_w, f.flags, f.action,
+          f.next_step, f.evidence, f.cautions);
 }
 template <class Archive>
 void serialize(Archive& archive, Aside& a) {
