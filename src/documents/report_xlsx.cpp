@@ -30,7 +30,7 @@ Result<std::string> report_xlsx(const diagnosis::Assessment& assessment,
                  "the spreadsheet could not be composed",
                  error.what(),
                  "",
-                 "free memory or report on fewer images at once",
+                 "free memory, allow more open files, or report on fewer images at once",
                  {}});
   }
 }
