@@ -4,6 +4,7 @@
 #include "cli/run.h"
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
+#include "cli/talk.h"
 #include "offered/intake/policy_text.h"
 #include "offered/report/report.h"
 #include "offered/results/manifest.h"
@@ -228,9 +229,9 @@ int recheck(const RecheckGiven& given) {
     return kNothingDone;
   }
   if (given.json) {
-    fmt::print("{}", records::recheck_json(*result));
+    print_whole(records::recheck_json(*result));
   } else {
-    fmt::print("{}", report::recheck_text(*result, {terminal_width(), false}));
+    print_whole(report::recheck_text(*result, {terminal_width(), false}));
   }
   return result->differences() == 0 ? kDone : kSomeNotMeasured;
 }

@@ -2,12 +2,12 @@
 #include "cli/output_folder.h"
 #include "cli/reader_options.h"
 #include "cli/survey_options.h"
+#include "cli/talk.h"
 #include "offered/diagnosis/verification.h"
 #include "offered/report/report.h"
 #include "offered/results/findings_texts.h"
 #include "ohmglow/assessment.h"
 
-#include <fmt/format.h>
 #include <unistd.h>
 
 namespace ohmglow::cli {
@@ -61,7 +61,8 @@ Result<void> write_outputs(const VerifyGiven& given, const Compared& compared,
   const auto page =
       report::verification_html(compared.verification, compared.before, compared.after);
   if (!page) return fail(page.error());
-  return outputs.write("verification.html", *page);
+  auto written = outputs.write("verification.html", *page);
+  return written ? outputs.put_in_place() : written;
 }
 
 int exit_code_of(const VerifyGiven& given, const diagnosis::Verification& verification,
@@ -96,11 +97,11 @@ int verify(const VerifyGiven& given) {
     return refuse(written.error());
   }
   if (given.json) {
-    fmt::print("{}", json_of(*compared));
+    print_whole(json_of(*compared));
   } else {
     const WritingFor writing_for(*reader);
-    fmt::print("{}", report::verification_text(compared->verification, compared->after,
-                                               {terminal_width(), wants_colour(STDOUT_FILENO)}));
+    print_whole(report::verification_text(compared->verification, compared->after,
+                                          {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
   return exit_code_of(
       given, compared->verification,
