@@ -26,7 +26,8 @@ struct Moment {
   std::chrono::sys_days day;
   std::chrono::sys_seconds time;  ///< midnight where only a day was written
 
-  /// Parses ISO 8601: 2026-03-04, 2026-03-04T10:11, …:12, with optional fraction and Z or ±hh:mm.
+  /// Parses ISO 8601: 2026-03-04, 2026-03-04T10:11, …:12, with optional fraction and Z or ±hh:mm,
+  /// of the years 1900 to 2199.
   [[nodiscard]] static std::optional<Moment> parse(std::string_view text);
   friend bool operator==(const Moment&, const Moment&) = default;
 };

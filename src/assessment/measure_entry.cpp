@@ -2,10 +2,36 @@
 
 #include "offered/files/folder.h"
 
+#include <functional>
+#include <new>
+#include <opencv2/core.hpp>
+#include <optional>
+
 namespace ohmglow::assessment {
 
-Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
-                   const imaging::ReadLimits& limits, imaging::ReadMemory* memory) {
+namespace {
+
+/// What goes wrong where an image asks for more than the machine has; all else goes on.
+std::optional<Error> attempted(const std::function<void()>& attempt) {
+  try {
+    attempt();
+    return std::nullopt;
+  } catch (const std::bad_alloc&) {
+  } catch (const cv::Exception& error) {
+    if (error.code != cv::Error::StsNoMem) {
+      return Error{.kind = ErrorKind::damaged,
+                   .what = "the image cannot be worked on",
+                   .found = error.err,
+                   .mend = "export the image again"};
+    }
+  }
+  return Error{.kind = ErrorKind::too_large,
+               .what = "the image does not fit into memory",
+               .mend = "free memory, or run with fewer --jobs"};
+}
+
+Opened open_unguarded(const std::filesystem::path& folder, const ImageEntry& entry,
+                      const imaging::ReadLimits& limits, imaging::ReadMemory* memory) {
   const auto failed = [&entry](const Error& error, std::string sha256 = {},
                                std::uint64_t bytes = 0) {
     return Opened{std::move(sha256), bytes, fail(error.in_file(entry.file))};
@@ -27,6 +53,16 @@ Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
   auto stored = imaging::read_stored(*bytes, entry.file, options);
   if (!stored) return failed(stored.error(), std::move(sha256), bytes->size());
   return {std::move(sha256), bytes->size(), std::move(*stored)};
+}
+
+}  // namespace
+
+Opened open_stored(const std::filesystem::path& folder, const ImageEntry& entry,
+                   const imaging::ReadLimits& limits, imaging::ReadMemory* memory) {
+  std::optional<Opened> opened;
+  auto error = attempted([&] { opened = open_unguarded(folder, entry, limits, memory); });
+  if (!error) return std::move(*opened);
+  return {{}, 0, fail(error->in_file(entry.file))};
 }
 
 Result<imaging::ThermalImage> declared(const Opened& opened, const ImageEntry& entry) {
@@ -75,12 +111,17 @@ diagnosis::ImageResult measure_entry(const EntryCase& its, const Opened& opened,
     rejected.problems.push_back("the camera's band: " + sentence(its.band.error()));
     return rejected;
   }
-  const auto image = declared(opened, its.entry);
+  auto image = declared(opened, its.entry);
   const bool skips = its.unconfirmed == diagnosis::Unconfirmed::skip;
   const MarkFile confirmed = skips ? confirmed_alone(its.marks) : MarkFile{};
-  auto result = image ? measure_with(*its.band, *image, its.entry, skips ? confirmed : its.marks,
-                                     its.motor, its.phase_names, its.scopes, tables, how)
-                      : result_for(its.entry);
+  auto result = result_for(its.entry);
+  if (image) {
+    const auto error = attempted([&] {
+      result = measure_with(*its.band, *image, its.entry, skips ? confirmed : its.marks, its.motor,
+                            its.phase_names, its.scopes, tables, how);
+    });
+    if (error) image = fail(error->in_file(its.entry.file));
+  }
   if (skips && confirmed.marks.size() < its.marks.marks.size()) {
     result.problems.push_back("marks that nobody has confirmed are left out");
   }

@@ -17,6 +17,10 @@ namespace {
 /// images.csv may hold them all under one motor.
 constexpr std::size_t kManyImages = 64;
 
+/// Larger images are measured one at a time, in memory that is given back: as many at once as there
+/// are cores would take gigabytes.
+constexpr std::uint64_t kMostPixelsOfEachThread = 16'000'000;
+
 /// Counts images as they are measured, for whoever watches.
 class Progress {
  public:
@@ -69,6 +73,9 @@ void MotorByMotor::assess(
   for (const std::size_t motor : motors) images += cut_.motors[motor].images.size();
   Progress progress(options_, images);
   std::atomic<bool> goes_on = true;
+  imaging::ReadLimits of_each_thread = options_.limits;
+  of_each_thread.max_pixels = std::min(of_each_thread.max_pixels, kMostPixelsOfEachThread);
+  std::mutex one_large_image;
 
   const auto measure = [&](std::size_t motor, Workplace& workplace) {
     const diagnosis::MotorRows& rows = cut_.motors[motor];
@@ -80,7 +87,12 @@ void MotorByMotor::assess(
       const auto place = static_cast<std::uint32_t>(rows.images[i]);
       const EntryCase its = case_of(band_, survey, i, Scopes{place, cut_.visits[place]},
                                     options_.judging.unconfirmed);
-      const Opened opened = open_stored(survey.folder, entry, options_.limits, &its_own.memory);
+      Opened opened = open_stored(survey.folder, entry, of_each_thread, &its_own.memory);
+      std::unique_lock<std::mutex> alone;
+      if (!opened.stored && opened.stored.error().kind == ErrorKind::too_large) {
+        alone = std::unique_lock(one_large_image);
+        opened = open_stored(survey.folder, entry, options_.limits);
+      }
       results[i] = measure_entry(its, opened, its_own.tables, &measured[i]);
       progress.step();
     };

@@ -5,6 +5,7 @@
 #include "cli/reader_options.h"
 #include "cli/run.h"
 #include "cli/survey_options.h"
+#include "cli/talk.h"
 #include "offered/results/journal.h"
 
 #include <algorithm>
@@ -144,6 +145,11 @@ class Assessing {
   }
 
   Result<void> open(Run& run) {
+    if (auto room = expect_room_for_results(given_.output, given_.survey.folder,
+                                            format_files(given_.output));
+        !room) {
+      return room;
+    }
     assessment::Options with;
     with.jobs = given_.jobs;
     with.progress = [this](std::size_t, std::size_t) {
@@ -176,7 +182,7 @@ class Assessing {
   }
 
   void say_what_is_kept(std::size_t kept, std::size_t motors) const {
-    if (kept > 0) fmt::print(stderr, "{} of {} motors are done already\n", kept, motors);
+    if (kept > 0) tell("{} of {} motors are done already\n", kept, motors);
   }
 
   void begin_bar(const Run& run, const std::vector<std::size_t>& motors) {
@@ -238,7 +244,7 @@ int assess(Given given) {
   while (true) {
     const int exit_code = Assessing(given, judging).run();
     given.resume = true;  // what is known by now is kept
-    fmt::print(stderr, "watching {}; end with Ctrl-C\n", given.survey.folder);
+    tell("watching {}; end with Ctrl-C\n", given.survey.folder);
     if (!watch->wait()) return exit_code;
   }
 }

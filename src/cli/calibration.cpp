@@ -1,10 +1,10 @@
 #include "offered/radiometry/calibration.h"
 
 #include "cli/commands.h"
+#include "cli/talk.h"
 #include "offered/intake/calibration_points.h"
 #include "offered/results/instrument_records.h"
 
-#include <fmt/format.h>
 #include <memory>
 
 namespace ohmglow::cli {
@@ -18,21 +18,21 @@ struct CalibrationGiven {
 void print_text(const std::vector<radiometry::CalibrationPoint>& points,
                 const radiometry::CalibrationFit& fit) {
   const auto& c = fit.coefficients;
-  fmt::print("for survey.json:  \"calibration\": {{\"a_um\": {}, \"b_um_k\": {}, \"c\": {}}}\n\n",
-             c.a_um, c.b_um_k, c.c);
-  fmt::print("A = {:.6f} µm,   standard uncertainty {:.2g}\n", c.a_um, fit.u[0]);
-  fmt::print("B = {:.4f} µm K, standard uncertainty {:.2g}\n", c.b_um_k, fit.u[1]);
-  fmt::print("C = {:.6g}, standard uncertainty {:.2g}\n", c.c, fit.u[2]);
-  fmt::print("by {}; the three move together: --json has their covariance\n\n",
-             points.front().u_signal
-                 ? "the points' u_signal"
-                 : "the points' scatter, every signal with the same relative uncertainty");
-  fmt::print("{:>14} {:>14} {:>14}\n", "temperature_c", "signal", "residual, K");
+  print("for survey.json:  \"calibration\": {{\"a_um\": {}, \"b_um_k\": {}, \"c\": {}}}\n\n",
+        c.a_um, c.b_um_k, c.c);
+  print("A = {:.6f} µm,   standard uncertainty {:.2g}\n", c.a_um, fit.u[0]);
+  print("B = {:.4f} µm K, standard uncertainty {:.2g}\n", c.b_um_k, fit.u[1]);
+  print("C = {:.6g}, standard uncertainty {:.2g}\n", c.c, fit.u[2]);
+  print("by {}; the three move together: --json has their covariance\n\n",
+        points.front().u_signal
+            ? "the points' u_signal"
+            : "the points' scatter, every signal with the same relative uncertainty");
+  print("{:>14} {:>14} {:>14}\n", "temperature_c", "signal", "residual, K");
   for (std::size_t i = 0; i < points.size(); ++i) {
-    fmt::print("{:>14.3f} {:>14.7g} {:>+14.4f}\n", points[i].temperature.value(), points[i].signal,
-               fit.residuals_k[i]);
+    print("{:>14.3f} {:>14.7g} {:>+14.4f}\n", points[i].temperature.value(), points[i].signal,
+          fit.residuals_k[i]);
   }
-  fmt::print(
+  print(
       "\nresiduals: {:.4f} K rms, {:.4f} K at worst; chi square {:.3g} with {} degrees of "
       "freedom\n",
       fit.rms_k, fit.worst_k, fit.chi_square, fit.degrees_of_freedom);
@@ -50,7 +50,7 @@ int calibration(const CalibrationGiven& given) {
     return kNothingDone;
   }
   if (given.json) {
-    fmt::print("{}", records::calibration_json(given.file, *points, *fit));
+    print_whole(records::calibration_json(given.file, *points, *fit));
   } else {
     print_text(*points, *fit);
   }

@@ -1,6 +1,7 @@
 #include "cli/commands.h"
 #include "cli/folder_watch.h"
 #include "cli/survey_options.h"
+#include "cli/talk.h"
 #include "offered/imaging/clipping.h"
 #include "offered/results/limits.h"
 #include "ohmglow/assessment.h"
@@ -58,9 +59,9 @@ void print_limit(const Limit& limit) {
   std::string of = limit.image;
   if (of.empty()) of = limit.motor;
   const std::string place = place_text(limit.place);
-  fmt::print("  {}{}{}{}\n", of, of.empty() ? "" : ": ", limit.what,
-             limit.mend.empty() ? "" : "; " + limit.mend);
-  if (!place.empty() && place != of) fmt::print("      {}\n", place);
+  print("  {}{}{}{}\n", of, of.empty() ? "" : ": ", limit.what,
+        limit.mend.empty() ? "" : "; " + limit.mend);
+  if (!place.empty() && place != of) print("      {}\n", place);
 }
 
 void print_limits(const diagnosis::Assessment& assessment, std::span<const Limit> limits) {
@@ -68,22 +69,22 @@ void print_limits(const diagnosis::Assessment& assessment, std::span<const Limit
                                       [](const diagnosis::ImageResult& image) {
                                         return image.status == diagnosis::ImageStatus::measured;
                                       });
-  fmt::print(
-      "{}: {} of {} image{} can be measured; {} limit{} the result\n", assessment.survey.folder,
-      measured, assessment.images.size(), assessment.images.size() == 1 ? "" : "s",
-      limits.empty() ? "nothing"
-                     : fmt::format("{} thing{}", limits.size(), limits.size() == 1 ? "" : "s"),
-      limits.size() > 1 ? "" : "s");
+  print("{}: {} of {} image{} can be measured; {} limit{} the result\n", assessment.survey.folder,
+        measured, assessment.images.size(), assessment.images.size() == 1 ? "" : "s",
+        limits.empty() ? "nothing"
+                       : fmt::format("{} thing{}", limits.size(), limits.size() == 1 ? "" : "s"),
+        limits.size() > 1 ? "" : "s");
   const bool bold = wants_colour(STDOUT_FILENO);
   while (!limits.empty()) {
     const auto end = std::find_if(limits.begin(), limits.end(), [&limits](const Limit& limit) {
       return limit.kind != limits.front().kind;
     });
     const auto count = static_cast<std::size_t>(end - limits.begin());
-    fmt::print("\n{}{} ({}){}\n", bold ? "\033[1m" : "", title_of(limits.front().kind), count,
-               bold ? "\033[0m" : "");
+    print_whole(bold ? "\n\033[1m" : "\n");
+    print("{} ({})", title_of(limits.front().kind), count);
+    print_whole(bold ? "\033[0m\n" : "\n");
     for (const Limit& limit : limits.first(std::min(count, kMostOfKind))) print_limit(limit);
-    if (count > kMostOfKind) fmt::print("  and {} more; --json lists them\n", count - kMostOfKind);
+    if (count > kMostOfKind) print("  and {} more; --json lists them\n", count - kMostOfKind);
     limits = limits.subspan(count);
   }
 }
@@ -98,7 +99,7 @@ int check_once(const CheckGiven& given) {
   }
   const auto limits = records::limits_of(*assessment, ranges_of(*assessment));
   if (given.json) {
-    fmt::print("{}", records::limits_json(*assessment, limits));
+    print_whole(records::limits_json(*assessment, limits));
   } else {
     print_limits(*assessment, limits);
   }
@@ -126,9 +127,9 @@ int check(const CheckGiven& given) {
   }
   while (true) {
     // What was said of the folder before is of no use beside the motor.
-    if (is_terminal(STDOUT_FILENO) && !given.json) fmt::print("\033[2J\033[H");
+    if (is_terminal(STDOUT_FILENO) && !given.json) print_whole("\033[2J\033[H");
     const int exit_code = check_once(given);
-    fmt::print(stderr, "watching {}; end with Ctrl-C\n", given.survey.folder);
+    tell("watching {}; end with Ctrl-C\n", given.survey.folder);
     if (!watch->wait()) return exit_code;
   }
 }

@@ -1,8 +1,8 @@
 #include "offered/demo/demo.h"
 
 #include "cli/commands.h"
+#include "cli/talk.h"
 
-#include <fmt/format.h>
 #include <memory>
 
 namespace ohmglow::cli {
@@ -29,7 +29,7 @@ void add_demo(CLI::App& program, int& exit_code) {
       exit_code = kNothingDone;
       return;
     }
-    fmt::print("{}\n", given->folder);
+    print("{}\n", given->folder);
   });
 }
 

@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/image_in_survey.h"
+#include "cli/talk.h"
 #include "offered/assessment/contact.h"
 #include "offered/assessment/images.h"
 #include "offered/editing/survey_edits.h"
@@ -10,7 +11,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <memory>
 #include <utility>
 
@@ -31,12 +31,12 @@ struct EmissivityGiven {
 };
 
 void print_materials() {
-  fmt::print("{:<28} {:>11}  {:>8} {:>8}  {}\n", "material", "range", "ε", "u", "surface");
+  print("{:<28} {:>11}  {:>8} {:>8}  {}\n", "material", "range", "ε", "u", "surface");
   for (const radiometry::Material& m : radiometry::materials()) {
-    fmt::print("{:<28} {:.2f} – {:.2f}  {:>8.3f} {:>8.3f}  {}\n", m.name, m.low, m.high,
-               m.emissivity().value(), m.emissivity_u(), m.title);
+    print("{:<28} {:.2f} – {:.2f}  {:>8.3f} {:>8.3f}  {}\n", m.name, m.low, m.high,
+          m.emissivity().value(), m.emissivity_u(), m.title);
   }
-  fmt::print(
+  print(
       "\nThe middle of the range and half its width over the root of 3 serve a mark that names "
       "the\n"
       "material and no emissivity. Handbooks spread 2:1 on one nominal surface: below 0.5 put "
@@ -91,14 +91,13 @@ Result<Measured> measure(const EmissivityGiven& given) {
 }
 
 void print_text(const EmissivityGiven& given, const radiometry::MeasuredEmissivity& m) {
-  fmt::print("{}: emissivity {:.3f} ± {:.3f} (standard uncertainty)\n", given.mark, m.emissivity,
-             m.u);
-  fmt::print(
+  print("{}: emissivity {:.3f} ± {:.3f} (standard uncertainty)\n", given.mark, m.emissivity, m.u);
+  print(
       "contact {:.2f} ± {:.2f} °C; received {:.2f} °C; reflected {:.2f} °C (by {}); {} "
       "pixels, spread {:.2f} K\n",
       m.contact.value(), m.contact_u.value(), m.apparent.value(), m.reflected.value(),
       m.reflected_from, m.pixels, m.spread.value());
-  for (const auto& part : m.parts) fmt::print("  {:<26} {:.4f}\n", part.input, std::abs(part.u));
+  for (const auto& part : m.parts) print("  {:<26} {:.4f}\n", part.input, std::abs(part.u));
 }
 
 /// Four decimals are finer than any emissivity is known.
@@ -125,12 +124,11 @@ int emissivity(const EmissivityGiven& given) {
       complain("emissivity", written.error());
       return kNothingDone;
     }
-    fmt::print(stderr, "wrote {}\n",
-               records::marks_path(measured->where.folder, measured->where.relative).string());
+    tell("wrote {}\n",
+         records::marks_path(measured->where.folder, measured->where.relative).string());
   }
   if (given.json) {
-    fmt::print("{}",
-               records::emissivity_json(measured->where.relative, given.mark, measured->result));
+    print_whole(records::emissivity_json(measured->where.relative, given.mark, measured->result));
   } else {
     print_text(given, measured->result);
   }
@@ -139,7 +137,7 @@ int emissivity(const EmissivityGiven& given) {
 
 int list_materials(const EmissivityGiven& given) {
   if (given.json) {
-    fmt::print("{}", records::materials_json());
+    print_whole(records::materials_json());
   } else {
     print_materials();
   }

@@ -1,11 +1,11 @@
 #include "cli/commands.h"
+#include "cli/talk.h"
 #include "offered/files/folder.h"
 #include "offered/imaging/numbered_picture.h"
 #include "offered/results/findings_texts.h"
 #include "ohmglow/imaging.h"
 
 #include <filesystem>
-#include <fmt/format.h>
 #include <memory>
 
 namespace ohmglow::cli {
@@ -47,22 +47,22 @@ Result<records::Look> look_at(const LookGiven& given) {
 
 void print_text(const records::Look& look) {
   const auto& image = look.image;
-  fmt::print("{}: {}, {} × {} pixels, {}, {} page{}\n", look.file, image.format, image.pixels.cols,
-             image.pixels.rows, image.dtype, image.pages, image.pages == 1 ? "" : "s");
-  fmt::print("stored:      min {:.6g}, max {:.6g}, mean {:.6g}; {} pixels without data\n",
-             look.stored.min, look.stored.max, look.stored.mean, look.stored.no_data);
+  print("{}: {}, {} × {} pixels, {}, {} page{}\n", look.file, image.format, image.pixels.cols,
+        image.pixels.rows, image.dtype, image.pages, image.pages == 1 ? "" : "s");
+  print("stored:      min {:.6g}, max {:.6g}, mean {:.6g}; {} pixels without data\n",
+        look.stored.min, look.stored.max, look.stored.mean, look.stored.no_data);
   if (look.declaration) {
     const auto celsius = [&look](double stored) {
       return imaging::stored_to_celsius(stored, *look.declaration).value();
     };
-    fmt::print(
+    print(
         "temperature: min {:.2f} °C, max {:.2f} °C, mean {:.2f} °C (scale {}, offset {}, {}, by "
         "{})\n",
         celsius(look.stored.min), celsius(look.stored.max), celsius(look.stored.mean),
         look.declaration->scale, look.declaration->offset,
         look.declaration->unit == TemperatureUnit::kelvin ? "K" : "°C", look.declaration->from);
   }
-  for (const std::string& problem : look.problems) fmt::print("problem:     {}\n", problem);
+  for (const std::string& problem : look.problems) print("problem:     {}\n", problem);
 }
 
 /// Stored numbers serve where no temperature is declared: a place is a place.
@@ -78,7 +78,7 @@ int look(const LookGiven& given) {
   const auto seen = look_at(given);
   if (!seen) {
     if (given.json) {
-      fmt::print("{}", records::look_json(std::nullopt, given.file, {sentence(seen.error())}));
+      print_whole(records::look_json(std::nullopt, given.file, {sentence(seen.error())}));
     }
     complain("look", seen.error());
     return kNothingDone;
@@ -90,7 +90,7 @@ int look(const LookGiven& given) {
     }
   }
   if (given.json) {
-    fmt::print("{}", records::look_json(*seen, given.file, seen->problems));
+    print_whole(records::look_json(*seen, given.file, seen->problems));
   } else {
     print_text(*seen);
   }

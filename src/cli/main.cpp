@@ -1,9 +1,9 @@
 #include "cli/commands.h"
+#include "cli/talk.h"
 #include "ohmglow/version.h"
 
-#include <cstdio>
 #include <exception>
-#include <fmt/format.h>
+#include <new>
 
 namespace {
 
@@ -50,8 +50,8 @@ int run(int argc, char** argv) {
   } catch (const CLI::Success& request) {
     return program.exit(request);
   } catch (const CLI::ParseError& error) {
-    fmt::print(stderr, "{}\n(command line: {})\nSee ohmglow --help, or --help after a command.\n",
-               error.what(), echo(argc, argv));
+    tell("{}\n(command line: {})\nSee ohmglow --help, or --help after a command.\n", error.what(),
+         echo(argc, argv));
     return kWrongUsage;
   }
   return exit_code;
@@ -60,10 +60,16 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  using namespace ohmglow::cli;
+  occupy_standard_streams();
+  int exit_code = kNothingDone;
   try {
-    return run(argc, argv);
+    exit_code = run(argc, argv);
+  } catch (const std::bad_alloc&) {
+    tell("ohmglow: there is not enough memory for this; give it more, or fewer --jobs\n");
   } catch (const std::exception& bug) {
-    fmt::print(stderr, "ohmglow: internal error: {}\n", bug.what());
-    return ohmglow::cli::kNothingDone;
+    tell("ohmglow: internal error: {}\n", bug.what());
   }
+  if (!was_heard() && (exit_code == kDone || exit_code == kSomeNotMeasured)) return kNothingDone;
+  return exit_code;
 }

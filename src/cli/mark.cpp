@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/image_in_survey.h"
+#include "cli/talk.h"
 #include "offered/editing/survey_edits.h"
 #include "offered/intake/mark_files.h"
 #include "offered/marking/marking.h"
@@ -54,7 +55,7 @@ void print_marks(const MarkFile& marks) {
     if (mark.confidence) line += fmt::format("  confidence {:.2f}", *mark.confidence);
     if (mark.emissivity) line += fmt::format("  emissivity {}", mark.emissivity->value());
     if (!mark.material.empty()) line += "  " + mark.material;
-    fmt::print("{}\n", line);
+    print("{}\n", line);
   }
 }
 
@@ -197,8 +198,8 @@ int confirm_survey(const MarkGiven& given) {
     images += done ? 1 : 0;
     left += done ? 0 : 1;
   }
-  fmt::print("marks of {} image{} confirmed, {} left to be looked at\n", images,
-             images == 1 ? "" : "s", left);
+  print("marks of {} image{} confirmed, {} left to be looked at\n", images, images == 1 ? "" : "s",
+        left);
   return left == 0 ? kDone : kSomeNotMeasured;
 }
 
@@ -210,7 +211,7 @@ int mark(const MarkGiven& given) {
     return kNothingDone;
   }
   if (given.json) {
-    fmt::print("{}", records::marks_json(*marks));
+    print_whole(records::marks_json(*marks));
   } else {
     print_marks(*marks);
   }

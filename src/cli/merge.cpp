@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/formats.h"
+#include "cli/output_folder.h"
 #include "cli/run.h"
 #include "cli/run_manifest.h"
 #include "offered/results/journal.h"
@@ -157,6 +158,10 @@ Result<void> merge(const MergeGiven& given, bool& has_problems) {
   if (!parts) return fail(parts.error());
   const auto folder = find_survey(given, parts->front());
   if (!folder) return fail(folder.error());
+  if (auto room = expect_room_for_results(given.output, *folder, format_files(given.output));
+      !room) {
+    return room;
+  }
   const records::Manifest& its = parts->front().head.run;
   Run run;
   run.options = its.options;

@@ -1,6 +1,7 @@
 #pragma once
 /// The one way in which a command fills the folder of -o.
 
+#include "offered/files/output_file.h"
 #include "offered/results/manifest.h"
 #include "ohmglow/result.h"
 
@@ -14,8 +15,14 @@ namespace ohmglow::cli {
 /// Errors: the folder cannot be made.
 [[nodiscard]] Result<void> make_output_folder(const std::string& folder);
 
-/// The files of a result, written piece by piece one after the other, each as a whole or not at
-/// all, with a line on stderr for each of the folder itself.
+/// Whether results may go into a folder: it is not there yet, or holds an earlier result or its
+/// beginnings, or neither files of these names nor files of the survey. Errors: conflict.
+[[nodiscard]] Result<void> expect_room_for_results(const std::string& folder,
+                                                   const std::string& survey,
+                                                   const std::vector<std::string>& names);
+
+/// The files of a result, written piece by piece one after the other, and put in place together
+/// once all of them are there: a run that ends before leaves the earlier result as it was.
 class Outputs {
  public:
   /// An empty folder name: nothing is written, what would have been is only hashed.
@@ -36,15 +43,28 @@ class Outputs {
   /// Those that were written, by their names, in the order of writing.
   [[nodiscard]] const std::vector<FileRecord>& files() const { return files_; }
 
-  /// Removes the files of a subfolder that an earlier run wrote and this one did not, and the
-  /// subfolder with the last of them. `is_ours` tells them from a user's by their names. Errors: a
-  /// file that cannot be removed.
-  [[nodiscard]] Result<void> remove_earlier(std::string_view subfolder,
-                                            bool (*is_ours)(std::string_view)) const;
+  /// The files of a subfolder that an earlier run wrote and this one does not go when this one's
+  /// are put in place, and the subfolder with the last of them. `is_ours` tells them from a user's
+  /// by their names.
+  void replaces(std::string_view subfolder, bool (*is_ours)(std::string_view)) {
+    if (!folder_.empty()) earlier_.push_back({std::string(subfolder), is_ours});
+  }
+
+  /// At the end, with a line on stderr for each file of the folder itself. Errors: a file that
+  /// cannot be put in place, an earlier one that cannot be removed.
+  [[nodiscard]] Result<void> put_in_place();
 
  private:
+  struct Earlier {
+    std::string subfolder;
+    bool (*is_ours)(std::string_view) = nullptr;
+  };
+  [[nodiscard]] Result<void> remove_earlier() const;
+
   std::string folder_;
   std::string* text_ = nullptr;
+  std::vector<records::OutputFile> sealed_;
+  std::vector<Earlier> earlier_;
   std::vector<FileRecord> files_;
 };
 

@@ -1,10 +1,10 @@
 #include "cli/commands.h"
+#include "cli/talk.h"
 #include "offered/assessment/images.h"
 #include "offered/editing/proposal_records.h"
 #include "ohmglow/survey_folder.h"
 
 #include <algorithm>
-#include <fmt/format.h>
 #include <functional>
 #include <memory>
 #include <set>
@@ -58,21 +58,21 @@ records::ProposalFor propose_for(const Survey& survey, const ImageEntry& entry,
 void print_text(const std::vector<records::ProposalFor>& proposals) {
   for (const records::ProposalFor& image : proposals) {
     if (!image.proposal) {
-      fmt::print("{}\n  {}\n", image.image, image.why_not);
+      print("{}\n  {}\n", image.image, image.why_not);
       continue;
     }
-    fmt::print("{}\n  confidence {:.2f}: {}\n  {}\n", image.image, image.proposal->confidence,
-               image.proposal->reason, image.proposal->note);
+    print("{}\n  confidence {:.2f}: {}\n  {}\n", image.image, image.proposal->confidence,
+          image.proposal->reason, image.proposal->note);
     for (const Mark& mark : image.proposal->marks) {
       const auto* circle = std::get_if<Circle>(&mark.shape);
       if (circle == nullptr) {
-        fmt::print("  {}\n", mark.name);
+        print("  {}\n", mark.name);
       } else {
-        fmt::print("  {:<10} circle {},{},{}\n", mark.name, circle->center.x, circle->center.y,
-                   circle->radius);
+        print("  {:<10} circle {},{},{}\n", mark.name, circle->center.x, circle->center.y,
+              circle->radius);
       }
     }
-    if (image.written) fmt::print("  written\n");
+    if (image.written) print("  written\n");
   }
 }
 
@@ -91,12 +91,12 @@ int run(const ProposeGiven& given, std::string_view command, const Propose& prop
                                      return image.proposal && image.written == given.write;
                                    });
   if (given.json) {
-    fmt::print("{}", records::proposals_json(proposals));
+    print_whole(records::proposals_json(proposals));
   } else {
     print_text(proposals);
   }
-  fmt::print(stderr, "{} image{} without a marked lug, marks {} for {}\n", proposals.size(),
-             proposals.size() == 1 ? "" : "s", given.write ? "written" : "proposed", found);
+  tell("{} image{} without a marked lug, marks {} for {}\n", proposals.size(),
+       proposals.size() == 1 ? "" : "s", given.write ? "written" : "proposed", found);
   return static_cast<std::size_t>(found) == proposals.size() ? kDone : kSomeNotMeasured;
 }
 

@@ -1,13 +1,13 @@
 #include "cli/commands.h"
 #include "cli/reader_options.h"
 #include "cli/survey_options.h"
+#include "cli/talk.h"
 #include "offered/files/folder.h"
 #include "offered/intake/mark_files.h"
 #include "offered/report/report.h"
 #include "offered/results/findings_texts.h"
 #include "ohmglow/assessment.h"
 
-#include <fmt/format.h>
 #include <unistd.h>
 #include <unordered_set>
 
@@ -27,7 +27,7 @@ Result<void> write_page(const ReadingsGiven& given, const diagnosis::Assessment&
   if (!page) return fail(page.error());
   if (const auto written = records::write_atomically(given.html, *page); !written)
     return fail(written.error());
-  fmt::print(stderr, "wrote {}\n", given.html);
+  tell("wrote {}\n", given.html);
   return {};
 }
 
@@ -65,15 +65,15 @@ int readings(const ReadingsGiven& given) {
     return kNothingDone;
   }
   const auto reader = reader_from(given.reader);
-  if (given.json) fmt::print("{}", records::readings_json(*assessment));
+  if (given.json) print_whole(records::readings_json(*assessment));
   const WritingFor writing_for_reader(*reader);
   if (const auto written = write_page(given, *assessment); !written) {
     complain("readings", written.error());
     return kNothingDone;
   }
   if (!given.json) {
-    fmt::print("{}",
-               report::readings_text(*assessment, {terminal_width(), wants_colour(STDOUT_FILENO)}));
+    print_whole(
+        report::readings_text(*assessment, {terminal_width(), wants_colour(STDOUT_FILENO)}));
   }
   list_problems("readings", assessment->problems);
   return any_unused(assessment->problems) ? kSomeNotMeasured : kDone;

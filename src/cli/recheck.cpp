@@ -5,6 +5,7 @@
 #include "cli/run.h"
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
+#include "cli/talk.h"
 #include "cli/verify_run.h"
 #include "offered/documents/documents.h"
 #include "offered/files/folder.h"
@@ -426,7 +427,7 @@ Result<void> write_certificate(const std::string& file, const Recheck& recheck) 
   }
   if (!content) return fail(content.error());
   if (auto written = records::write_atomically(file, *content); !written) return written;
-  fmt::print(stderr, "wrote {}\n", file);
+  tell("wrote {}\n", file);
   return {};
 }
 
@@ -449,9 +450,9 @@ int recheck(const RecheckGiven& given) {
     }
   }
   if (given.json) {
-    fmt::print("{}", records::recheck_json(*result));
+    print_whole(records::recheck_json(*result));
   } else {
-    fmt::print("{}", report::recheck_text(*result, {terminal_width(), false}));
+    print_whole(report::recheck_text(*result, {terminal_width(), false}));
   }
   return exit_code_of(*result);
 }

@@ -96,11 +96,10 @@ Result<void> write_html_report(Writing& writing) {
   if (!extras) return fail(extras.error());
   const bool fits_one_file =
       writing.of.in_one_file || (results.totals().findings <= report::kFindingsOnAPage &&
-                                 results.cut().files.size() <= report::kImagesOfOneFile);
-  const auto written =
-      fits_one_file ? write_one_file(writing, *extras) : write_in_pages(writing, *extras);
-  if (!written) return written;
-  return writing.outputs.remove_earlier(report::kReportPages, report::is_report_page);
+                                 results.cut().files.size() <= report::kImagesOfOneFile &&
+                                 results.motor_count() <= report::kMotorsOfOneFile);
+  writing.outputs.replaces(report::kReportPages, report::is_report_page);
+  return fits_one_file ? write_one_file(writing, *extras) : write_in_pages(writing, *extras);
 }
 
 Result<void> write_pdf_report(Writing& writing) {

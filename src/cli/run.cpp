@@ -5,9 +5,9 @@
 #include "cli/output_folder.h"
 #include "cli/reader_options.h"
 #include "cli/run_manifest.h"
+#include "cli/talk.h"
 #include "offered/report/report.h"
 
-#include <fmt/format.h>
 #include <unistd.h>
 
 namespace ohmglow::cli {
@@ -34,15 +34,16 @@ Result<void> write_results(const Run& run, const std::string& output) {
   manifest.findings_sha256 = findings->sha256;
   manifest.outputs = outputs.files();
   const records::Inputs inputs = assessment::inputs_of(run);
-  return outputs.write(std::string(records::kManifestFile), [&](const records::Sink& sink) {
+  auto written = outputs.write(std::string(records::kManifestFile), [&](const records::Sink& sink) {
     return records::write_manifest(manifest, inputs, sink);
   });
+  return written ? outputs.put_in_place() : written;
 }
 
 Result<void> print_results(const Run& run, bool as_json) {
   if (as_json) {
     return run.results->write_findings(run.shown_folder, [](std::string_view text) -> Result<void> {
-      fmt::print("{}", text);
+      print_whole(text);
       return {};
     });
   }
@@ -50,8 +51,8 @@ Result<void> print_results(const Run& run, bool as_json) {
   if (!page) return fail(page.error());
   const auto reader = reader_from(run.options);
   const WritingFor writing_for_reader(*reader);
-  fmt::print("{}", report::ranked_text(*page, run.results->totals(),
-                                       {terminal_width(), wants_colour(STDOUT_FILENO)}));
+  print_whole(report::ranked_text(*page, run.results->totals(),
+                                  {terminal_width(), wants_colour(STDOUT_FILENO)}));
   return {};
 }
 

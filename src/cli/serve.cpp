@@ -5,6 +5,7 @@
 #include "cli/formats.h"
 #include "cli/part.h"
 #include "cli/survey_options.h"
+#include "cli/talk.h"
 #include "offered/intake/policy_text.h"
 #include "offered/results/manifest.h"
 
@@ -12,7 +13,6 @@
 #include <array>
 #include <cstdio>
 #include <filesystem>
-#include <fmt/format.h>
 #include <memory>
 #include <spawn.h>
 #include <sys/wait.h>
@@ -72,25 +72,23 @@ void open_in_browser(const std::string& url) {
   std::array<char*, 3> arguments{program.data(), address.data(), nullptr};
   pid_t child = 0;
   if (posix_spawnp(&child, program.c_str(), nullptr, nullptr, arguments.data(), environ) != 0) {
-    fmt::print(stderr, "ohmglow serve: no browser could be opened; open {} by hand\n", url);
+    tell("ohmglow serve: no browser could be opened; open {} by hand\n", url);
   }
 }
 
 void greet(const serve::Server& server, const ServeGiven& given) {
-  fmt::print("{}\n", server.url());
+  print("{}\n", server.url());
   std::fflush(stdout);
-  fmt::print(stderr, "ohmglow serve: {} is served at {} until Ctrl+C\n", given.survey.folder,
-             server.url());
+  tell("ohmglow serve: {} is served at {} until Ctrl+C\n", given.survey.folder, server.url());
   if (!given.settings.token.empty()) {
-    fmt::print(stderr, "ohmglow serve: open it once as {}?token=… with the token of {}\n",
-               server.url(), given.token_file);
+    tell("ohmglow serve: open it once as {}?token=… with the token of {}\n", server.url(),
+         given.token_file);
   }
   if (!server.has_page()) {
-    fmt::print(stderr, "ohmglow serve: this build has no page; its API is at {}api/survey\n",
-               server.url());
+    tell("ohmglow serve: this build has no page; its API is at {}api/survey\n", server.url());
   }
   for (const Sentence& caution : diagnosis::cautions()) {
-    fmt::print(stderr, "  {}\n", plainly(caution));
+    tell("  {}\n", plainly(caution));
   }
 }
 
@@ -121,7 +119,7 @@ int serve_survey(ServeGiven& given) {
   greet(**server, given);
   if (given.open) open_in_browser((*server)->url());
   ending.wait();
-  fmt::print(stderr, "ohmglow serve: ending; saves under way are finished first\n");
+  tell("ohmglow serve: ending; saves under way are finished first\n");
   (*server)->stop();
   return kDone;
 }

@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/signatures.h"
+#include "cli/talk.h"
 #include "offered/files/folder.h"
 #include "offered/results/manifest.h"
 #include "offered/signing/signing.h"
@@ -53,7 +54,7 @@ Result<std::string> sign_output(const SignGiven& given) {
   const fs::path file = signature_path(given.output);
   if (const auto written = records::write_atomically(file, *signature); !written)
     return fail(written.error());
-  fmt::print(stderr, "wrote {}\n", file.string());
+  tell("wrote {}\n", file.string());
   return (*part)->name_of(key->id);
 }
 
@@ -63,7 +64,7 @@ int sign(const SignGiven& given) {
     complain("sign", signer.error());
     return kNothingDone;
   }
-  fmt::print("signed by key {}\n", *signer);
+  print("signed by key {}\n", *signer);
   return kDone;
 }
 

@@ -2,6 +2,7 @@
 
 #include "cli/commands.h"
 #include "cli/part.h"
+#include "cli/talk.h"
 #include "ohmglow/imaging.h"
 
 #include <algorithm>
@@ -48,13 +49,13 @@ Result<std::string> ask_password() {
     return fail({.kind = ErrorKind::missing,
                  .what = "the secret key is encrypted and there is no terminal to ask on",
                  .mend = "give its password with --password-file"});
-  fmt::print(stderr, "Password of the key: ");
+  tell("Password of the key: ");
   std::string password;
   {
     const SilentTerminal silent;
     std::getline(std::cin, password);
   }
-  fmt::print(stderr, "\n");
+  tell("\n");
   return password;
 }
 

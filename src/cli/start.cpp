@@ -1,4 +1,5 @@
 #include "cli/commands.h"
+#include "cli/talk.h"
 #include "offered/files/folder.h"
 #include "offered/files/json_writer.h"
 #include "offered/imaging/taken_at.h"
@@ -243,25 +244,25 @@ class Starting {
   }
 
   void say() const {
-    fmt::print("{}: {}, {}, {} with a photograph\n", folder_.string(),
-               counted(seen_.size(), "image", "images"),
-               counted(motors().size(), "motor", "motors"), paired_);
-    for (const std::string& name : written_) fmt::print("wrote {}\n", name);
-    for (const std::string& name : kept_) fmt::print("kept {}: it was there\n", name);
+    print("{}: {}, {}, {} with a photograph\n", folder_.string(),
+          counted(seen_.size(), "image", "images"), counted(motors().size(), "motor", "motors"),
+          paired_);
+    for (const std::string& name : written_) print("wrote {}\n", name);
+    for (const std::string& name : kept_) print("kept {}: it was there\n", name);
     if (by_clock_of_files_ > 0) {
-      fmt::print(
+      print(
           "taken_at of {} is when the file was written: look whether it is when it was "
           "taken\n",
           counted(by_clock_of_files_, "image", "images"));
     }
     say_blanks();
-    fmt::print("next: fill these in, mark the lugs, then: ohmglow check {}\n", folder_.string());
+    print("next: fill these in, mark the lugs, then: ohmglow check {}\n", folder_.string());
   }
 
   void say_blanks() const {
-    fmt::print("left blank, for you to fill in:\n");
+    print("left blank, for you to fill in:\n");
     if (was_written(kSurvey)) {
-      fmt::print(
+      print(
           "  survey.json  thermographer, camera; defaults, where one value holds for every image "
           "(such as \"emissivity\": 0.95)\n");
     }
@@ -286,8 +287,8 @@ class Starting {
           "whether the lug is large enough, and cooled");
     }
     if (was_written(kMotors)) {
-      fmt::print("  motors.csv   rated_a ({}): from the nameplate\n",
-                 counted(motors().size(), "row", "rows"));
+      print("  motors.csv   rated_a ({}): from the nameplate\n",
+            counted(motors().size(), "row", "rows"));
     }
   }
 
@@ -308,7 +309,7 @@ class Starting {
         count == seen_.size()
             ? counted(rows, "row", "rows")
             : fmt::format("{}, first {}", counted(rows, "row", "rows"), first->file);
-    fmt::print("  images.csv   {} ({}): {}\n", columns, of, why);
+    print("  images.csv   {} ({}): {}\n", columns, of, why);
   }
 
   fs::path folder_;

@@ -1,11 +1,13 @@
 #include "cli/commands.h"
 #include "cli/reader_options.h"
 #include "cli/survey_options.h"
+#include "cli/talk.h"
 #include "cli/verify_run.h"
 #include "offered/results/findings_texts.h"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <unistd.h>
 
 namespace ohmglow::cli {
 namespace {
@@ -83,10 +85,10 @@ int verify(const VerifyGiven& given) {
       return refuse(written.error());
   }
   if (given.json) {
-    fmt::print("{}", records::verification_json(all.verification, *all.assessed_before,
-                                                *all.assessed_after));
+    print_whole(
+        records::verification_json(all.verification, *all.assessed_before, *all.assessed_after));
   } else {
-    fmt::print("{}", verification_text_of(all));
+    print_whole(verification_text_of(all));
   }
   return exit_code_of(
       given, all.verification,

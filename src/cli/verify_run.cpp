@@ -144,9 +144,10 @@ Result<void> write_verified(const VerifiedSurveys& all, const VerifyJob& job,
   manifest.findings_sha256 = json->sha256;
   manifest.outputs = outputs.files();
   const records::Inputs inputs = assessment::inputs_of(all.after);
-  return outputs.write(std::string(records::kManifestFile), [&](const records::Sink& sink) {
+  auto written = outputs.write(std::string(records::kManifestFile), [&](const records::Sink& sink) {
     return records::write_manifest(manifest, inputs, sink);
   });
+  return written ? outputs.put_in_place() : written;
 }
 
 }  // namespace ohmglow::cli

@@ -6,8 +6,11 @@
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
 #include <cmath>
+#include <cstring>
 #include <fmt/format.h>
+#include <stdexcept>
 #include <sys/mman.h>
 #include <unistd.h>
 
@@ -32,6 +35,11 @@ char* as_c(const std::string& text) {
   return const_cast<char*>(text.c_str());
 }
 
+/// The library hands out nothing where it has no memory or no descriptor for a temporary file.
+void expect(const void* made) {
+  if (made == nullptr) throw std::runtime_error(std::strerror(errno));
+}
+
 }  // namespace
 
 std::string cell_text(std::string_view words) {
@@ -46,6 +54,7 @@ Workbook::Workbook(const std::string& title, const std::string& author,
   lxw_workbook_options options{};
   options.constant_memory = LXW_TRUE;
   book_ = workbook_new_opt(path_.c_str(), &options);
+  expect(book_);
   const std::string safe_title = cell_text(title);
   const std::string safe_author = cell_text(author);
   lxw_doc_properties properties{};
@@ -78,7 +87,7 @@ Workbook::Workbook(const std::string& title, const std::string& author,
 }
 
 Workbook::~Workbook() {
-  if (book_ != nullptr) workbook_close(book_);
+  if (book_ != nullptr) lxw_workbook_free(book_);  // closing would compose it first
   close(file_);
 }
 
@@ -133,6 +142,7 @@ Sheet::Sheet(Workbook& book, const std::string& name, std::span<const SheetColum
       sheet_(workbook_add_worksheet(book.book(), name.c_str())),
       columns_(columns.begin(), columns.end()),
       least_height_(least_height) {
+  expect(sheet_);
   for (std::size_t i = 0; i < columns_.size(); ++i) {
     const auto column = static_cast<lxw_col_t>(i);
     worksheet_set_column(sheet_, column, column, columns_[i].width, nullptr);
@@ -266,7 +276,7 @@ Error xlsx_not_composed(const std::exception& error) {
           "the spreadsheet could not be composed",
           error.what(),
           "",
-          "free memory or report on fewer images at once",
+          "free memory, allow more open files, or report on fewer images at once",
           {}};
 }
 

@@ -10,9 +10,13 @@
 #include <limits>
 #include <mutex>
 #include <opencv2/core.hpp>
+#include <vector>
 
 namespace ohmglow::imaging {
 namespace {
+
+// CFITSIO reads whole records (FITS Standard 4.0, section 3.1), behind the end of the bytes too.
+constexpr std::size_t kRecordBytes = 2880;
 
 // The primary array may be empty with the image in the first extensions.
 constexpr int kMostUnits = 8;
@@ -236,7 +240,12 @@ Result<StoredImage> read_fits(Bytes bytes, const ReadOptions& options) {
                          " is not installed",
                  .mend = "install CFITSIO"});
   }
-  File file(*fits, bytes);
+  std::vector<std::byte> filled_up;
+  if (bytes.size() % kRecordBytes != 0) {
+    filled_up.assign(bytes.begin(), bytes.end());
+    filled_up.resize((bytes.size() / kRecordBytes + 1) * kRecordBytes);
+  }
+  File file(*fits, filled_up.empty() ? bytes : Bytes(filled_up));
   if (!file.ok()) return fail(file.complaint());
   if (!file.find_image()) {
     if (!file.ok()) return fail(file.complaint());

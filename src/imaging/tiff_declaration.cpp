@@ -1,6 +1,7 @@
 #include "tiff_declaration.h"
 
 #include "offered/tabular/tabular.h"
+#include "offered/vocabulary/json_depth.h"
 
 #include <algorithm>
 #include <array>
@@ -34,17 +35,21 @@ std::string lower(std::string_view text) {
   return result;
 }
 
-void replace_all(std::string& text, std::string_view from, std::string_view to) {
-  for (auto at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size())) {
-    text.replace(at, from.size(), to);
+/// Without blanks, underscores and degree signs.
+std::string bare_word(std::string_view written) {
+  std::string word;
+  for (std::size_t i = 0; i < written.size(); ++i) {
+    if (written.substr(i, 2) == "\xC2\xB0") {
+      ++i;
+    } else if (std::string_view("\xB0 _\t\r\n").find(written[i]) == std::string_view::npos) {
+      word += written[i];
+    }
   }
+  return lower(word);
 }
 
 void set_unit(EmbeddedDeclaration& declaration, std::string_view written) {
-  std::string word = lower(written);
-  for (const std::string_view sign : {"\xC2\xB0", "\xB0", " ", "_", "\t", "\r", "\n"}) {
-    replace_all(word, sign, "");
-  }
+  const std::string word = bare_word(written);
   if (word.empty()) return;
   const auto known = std::find_if(kUnitWords.begin(), kUnitWords.end(),
                                   [&word](const UnitWord& w) { return w.word == word; });
@@ -73,16 +78,24 @@ struct Item {
   std::string text;
 };
 
+constexpr std::array<std::pair<std::string_view, std::string_view>, 7> kEntities{
+    {{"&lt;", "<"},
+     {"&gt;", ">"},
+     {"&quot;", "\""},
+     {"&apos;", "'"},
+     {"&#176;", "\xC2\xB0"},
+     {"&#xB0;", "\xC2\xB0"},
+     {"&amp;", "&"}}};
+
 std::string decode_entities(std::string_view text) {
-  std::string result(text);
-  for (const auto& [entity, plain] : {std::pair{"&lt;", "<"},
-                                      {"&gt;", ">"},
-                                      {"&quot;", "\""},
-                                      {"&apos;", "'"},
-                                      {"&#176;", "\xC2\xB0"},
-                                      {"&#xB0;", "\xC2\xB0"},
-                                      {"&amp;", "&"}}) {
-    replace_all(result, entity, plain);
+  std::string result;
+  while (!text.empty()) {
+    const auto entity = std::find_if(kEntities.begin(), kEntities.end(), [text](const auto& known) {
+      return text.starts_with(known.first);
+    });
+    const bool is_entity = entity != kEntities.end();
+    result += is_entity ? entity->second : text.substr(0, 1);
+    text.remove_prefix(is_entity ? entity->first.size() : 1);
   }
   return result;
 }
@@ -120,15 +133,31 @@ std::vector<Item> items_of(std::string_view xml) {
   return items;
 }
 
+std::string too_long(std::string_view text) {
+  return std::to_string(text.size()) + " bytes, where " + std::to_string(kLongestDescription) +
+         " are read";
+}
+
 }  // namespace
 
 std::optional<EmbeddedDeclaration> declaration_in_json(std::string_view text) {
   const auto start = text.find_first_not_of(" \t\r\n");
   if (start == std::string_view::npos || text[start] != '{') return std::nullopt;
-  const auto object = nlohmann::json::parse(text, nullptr, false);
-  if (!object.is_object()) return std::nullopt;
   EmbeddedDeclaration declaration;
   declaration.from = "ImageDescription";
+  // Who declares something behind such a text is refused, not measured as if nothing was declared.
+  if (text.size() > kLongestDescription) {
+    declaration.not_understood = too_long(text);
+    return declaration;
+  }
+  if (nests_too_deep(text)) {
+    if (!nlohmann::json::accept(text)) return std::nullopt;  // goes through it without recursing
+    declaration.not_understood =
+        "JSON nested deeper than " + std::to_string(kDeepestJson) + " levels";
+    return declaration;
+  }
+  const auto object = nlohmann::json::parse(text, nullptr, false);
+  if (!object.is_object()) return std::nullopt;
   bool found = false;
   for (const auto& [name, member] : {std::pair{"scale", &EmbeddedDeclaration::scale},
                                      std::pair{"offset", &EmbeddedDeclaration::offset}}) {
@@ -153,6 +182,10 @@ std::optional<EmbeddedDeclaration> declaration_in_json(std::string_view text) {
 std::optional<EmbeddedDeclaration> declaration_in_gdal_metadata(std::string_view xml) {
   EmbeddedDeclaration declaration;
   declaration.from = "GDAL_METADATA";
+  if (xml.size() > kLongestDescription) {
+    declaration.not_understood = too_long(xml);
+    return declaration;
+  }
   bool found = false;
   for (const Item& item : items_of(xml)) {
     const auto attribute = [&item](const char* name) {

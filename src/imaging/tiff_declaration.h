@@ -5,6 +5,9 @@
 
 namespace ohmglow::imaging {
 
+/// A longer text is not looked through: an image that may declare something in it is refused.
+inline constexpr std::size_t kLongestDescription = std::size_t{1} << 20;
+
 /// The members scale, offset and unit of a JSON object; nothing where the text is no object or has
 /// none of the three.
 [[nodiscard]] std::optional<EmbeddedDeclaration> declaration_in_json(std::string_view text);

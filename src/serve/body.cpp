@@ -1,18 +1,21 @@
 #include "serve/body.h"
 
+#include "offered/files/json_reader.h"
+
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 namespace ohmglow::serve {
 
 Result<Json> object_in(const Request& request, const std::set<std::string_view>& members) {
-  Json json = Json::parse(request.body, nullptr, false);
-  if (json.is_discarded() || !json.is_object()) {
+  auto json = records::parse_json_as<Json>(request.body);
+  if (!json || !json->is_object()) {
     return fail({.kind = ErrorKind::not_this_format,
                  .what = "the body of the request cannot be read",
+                 .found = json ? std::string() : sentence(json.error()),
                  .expected = "a JSON object"});
   }
-  for (const auto& [name, value] : json.items()) {
+  for (const auto& [name, value] : json->items()) {
     if (members.empty() || members.contains(name)) continue;
     return fail({.kind = ErrorKind::invalid_value,
                  .what = "the body has a member that is not known",

@@ -1,4 +1,5 @@
 #include "offered/editing/survey_edits.h"
+#include "offered/files/json_reader.h"
 #include "offered/intake/mark_files.h"
 #include "ohmglow/imaging.h"
 #include "serve/body.h"
@@ -35,11 +36,9 @@ std::optional<Error> would_lose_marks(OpenSurvey& served, const std::string& fil
   const auto bytes =
       imaging::read_bytes(records::marks_path(served.folder(), file), kMostMarkBytes);
   if (!bytes) return bytes.error();
-  const auto* text = reinterpret_cast<const char*>(bytes->data());
-  const Json json = Json::parse(text, text + bytes->size(), nullptr, false);
-  if (json.is_discarded() || json.at("marks").size() == read->file.marks.size()) {
-    return std::nullopt;
-  }
+  const auto json =
+      records::parse_json_as<Json>({reinterpret_cast<const char*>(bytes->data()), bytes->size()});
+  if (!json || json->at("marks").size() == read->file.marks.size()) return std::nullopt;
   return Error{.kind = ErrorKind::invalid_value,
                .what = "the mark file holds marks that cannot be read, and saving would lose them",
                .found = read->problems.empty() ? "" : read->problems.front().message,

@@ -16,6 +16,12 @@ utf8proc_int32_t number_of(const Character& character) {
   return static_cast<utf8proc_int32_t>(character.code);
 }
 
+/// Embeddings, overrides and isolates (Unicode Standard Annex 9): they make what follows read
+/// another way round.
+bool turns_direction(char32_t code) {
+  return (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+}
+
 }  // namespace
 
 Character first_character(std::string_view text) {
@@ -29,6 +35,7 @@ Character first_character(std::string_view text) {
 }
 
 bool is_control(const Character& character) {
+  if (turns_direction(character.code)) return true;
   switch (utf8proc_category(number_of(character))) {
     case UTF8PROC_CATEGORY_CC:
     case UTF8PROC_CATEGORY_ZL:

@@ -5,7 +5,9 @@
 #include <catch2/catch.hpp>
 #include <cstring>
 #include <opencv2/core.hpp>
+#include <sys/mman.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 using namespace ohmglow;
 using namespace ohmglow::imaging;
@@ -38,6 +40,33 @@ std::string npy(const std::string& header, std::size_t data_bytes, char version 
   if (version > 1) text += std::string(2, '\0');
   return text + header + std::string(data_bytes, '\1');
 }
+
+/// Bytes behind which lies memory that nobody may read.
+class BeforeTheEdge {
+ public:
+  explicit BeforeTheEdge(const std::string& content) : size_(content.size()) {
+    const auto page = static_cast<std::size_t>(::sysconf(_SC_PAGESIZE));
+    readable_ = (size_ + page - 1) / page * page;
+    mapped_ = readable_ + page;
+    start_ = static_cast<std::byte*>(
+        ::mmap(nullptr, mapped_, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0));
+    REQUIRE(start_ != MAP_FAILED);
+    REQUIRE(::mprotect(start_ + readable_, page, PROT_NONE) == 0);
+    std::memcpy(start_ + readable_ - size_, content.data(), size_);
+  }
+  BeforeTheEdge(const BeforeTheEdge&) = delete;
+  BeforeTheEdge& operator=(const BeforeTheEdge&) = delete;
+  ~BeforeTheEdge() { ::munmap(start_, mapped_); }
+  [[nodiscard]] std::span<const std::byte> bytes() const {
+    return {start_ + readable_ - size_, size_};
+  }
+
+ private:
+  std::size_t size_ = 0;
+  std::size_t readable_ = 0;
+  std::size_t mapped_ = 0;
+  std::byte* start_ = nullptr;
+};
 
 std::string fits(std::vector<std::string> cards, std::size_t data_bytes) {
   cards.push_back("END");
@@ -234,6 +263,17 @@ TEST_CASE("a FITS header that lies is refused") {
   CHECK(kind_of("SIMPLE  =                    T") == ErrorKind::damaged);
   CHECK(kind_of(fits({"SIMPLE  =                    T"}, 0)) == ErrorKind::damaged);
   CHECK(kind_of(std::string("SIMPLE  =") + std::string(10'000, ' ')) == ErrorKind::damaged);
+}
+
+TEST_CASE("a FITS file that ends inside a record is read no further than it goes") {
+  // Source: FITS Standard 4.0, section 3.1: records of 2880 bytes.
+  const std::string whole = fits(image_cards("16", "6", "4"), 48);
+  for (const std::size_t bytes : {std::size_t{2880 + 48}, std::size_t{2880 + 47}, whole.size()}) {
+    INFO(bytes);
+    const auto image = read_stored(BeforeTheEdge(whole.substr(0, bytes)).bytes(), "a.fits");
+    INFO(why(image));
+    CHECK(image.has_value() == (bytes >= 2880 + 48));
+  }
 }
 
 TEST_CASE("a FITS name with commands of the library in it is only a name") {

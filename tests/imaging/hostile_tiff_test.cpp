@@ -1,11 +1,13 @@
 // Source of the layouts: TIFF 6.0 and the BigTIFF design; each file is written tag by tag here and
 // lies in one place. The right error is the pass.
 
+#include "imaging/tiff_declaration.h"
 #include "test_images.h"
 #include "tiff_builder.h"
 
 #include <catch2/catch.hpp>
 #include <chrono>
+#include <ctime>
 #include <opencv2/core.hpp>
 #include <zlib.h>
 
@@ -304,4 +306,68 @@ TEST_CASE("a directory that repeats, drops or mistypes its tags never gets throu
     const auto image = read_tiff(without.text());
     if (image) CHECK(image->pixels.total() <= 6 * 4);
   }
+}
+
+namespace {
+
+/// What the plain image declares with a text in one of its tags.
+Result<Declaration> read_described(std::uint16_t tag, const std::string& text) {
+  TiffBuilder tiff;
+  const auto at = tiff.data(kPixels);
+  const auto text_at = tiff.data(text + '\0');
+  tiff.directory(plain_tags(6, 4, at, kPixels.size(), {{tag, 2, text.size() + 1, text_at}}));
+  const auto image = read_tiff(tiff.text());
+  REQUIRE(image);
+  return resolve_declaration(*image, {});
+}
+
+std::string repeated(std::string_view piece, std::size_t times) {
+  std::string text;
+  for (std::size_t i = 0; i < times; ++i) text += piece;
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("a description that nests too deep or is too long refuses its image and ends nothing") {
+  const std::string deep = repeated("[", 100'000) + repeated("]", 100'000);
+  for (const std::string& description :
+       {R"({"scale": )" + deep + "}", R"({"unit": ")" + std::string(2 << 20, ' ') + "\"}"}) {
+    const auto image = read_described(270, description);
+    REQUIRE_FALSE(image);
+    CHECK(sentence(image.error()).size() < 400);
+    CHECK(sentence(image.error()).find("ImageDescription") != std::string::npos);
+  }
+  const auto image = read_described(
+      42112, "<Item name=\"note\">" + repeated("&lt;", 3 << 20) + "</Item><Item name=\"SCALE\">");
+  REQUIRE_FALSE(image);
+  CHECK(sentence(image.error()).find("GDAL_METADATA") != std::string::npos);
+}
+
+TEST_CASE("the time that a description takes grows with its length, not with its square") {
+  // Processor time of this thread's program: a busy neighbour does not change it.
+  const auto seconds_for = [](std::string_view piece, std::size_t bytes) {
+    const std::string xml =
+        "<Item name=\"unittype\">" + repeated(piece, bytes / piece.size()) + "</Item>";
+    const std::clock_t from = std::clock();
+    CHECK(declaration_in_gdal_metadata(xml));
+    return static_cast<double>(std::clock() - from) / CLOCKS_PER_SEC;
+  };
+  constexpr double kQuadratic = 16.0 * 16.0;
+  for (const std::string_view piece : {"&lt;", " ", "\xC2\xB0"}) {
+    INFO(piece);
+    const double least_s = 1e-3;  // the clock's own grain
+    CHECK(seconds_for(piece, 1'000'000) <
+          kQuadratic / 4 * std::max(seconds_for(piece, 62'500), least_s));
+  }
+}
+
+TEST_CASE("entities are decoded once") {
+  const auto of = [](const std::string& unit) {
+    return declaration_in_gdal_metadata("<Item name=\"unittype\">" + unit + "</Item>");
+  };
+  CHECK(of("&#176;C")->unit == TemperatureUnit::celsius);
+  CHECK(of("deg_C\r\n")->unit == TemperatureUnit::celsius);
+  CHECK(of("\xB0 C")->unit == TemperatureUnit::celsius);
+  CHECK_FALSE(of("&amp;lt;C")->unit);
 }

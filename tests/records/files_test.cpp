@@ -5,7 +5,11 @@
 #include <algorithm>
 #include <array>
 #include <csignal>
+#include <fcntl.h>
+#include <sys/file.h>
 #include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 using ohmglow::ErrorKind;
 using ohmglow::records::resolve_inside;
@@ -138,4 +142,32 @@ TEST_CASE("an empty path, one with a NUL and one that is too long are refused") 
   CHECK(resolve_inside(folder.path(), std::string_view("a\0b", 3)).error().kind ==
         ErrorKind::invalid_value);
   CHECK_FALSE(resolve_inside(folder.path(), std::string(100'000, 'a')).has_value());
+}
+
+TEST_CASE("what killed programs left behind is removed, and nothing else") {
+  const test::SurveyFolder folder("left_behind");
+  const pid_t child = ::fork();
+  if (child == 0) ::_exit(0);
+  REQUIRE(::waitpid(child, nullptr, 0) == child);
+  const std::string dead = std::to_string(child);
+  const std::string alive = std::to_string(::getppid());
+  for (const std::string& name : {".ohmglow-" + dead + "-0.tmp", ".ohmglow-" + dead + "-17.tmp",
+                                  ".ohmglow-" + alive + "-0.tmp", ".ohmglow-" + dead + "-0.tmpx",
+                                  std::string(".ohmglow-x-0.tmp"), std::string(".other.tmp")}) {
+    test::write(folder.path() / name, "half");
+  }
+  // Its machine is another one, where it goes on.
+  const fs::path held = folder.path() / (".ohmglow-" + dead + "-17.tmp");
+  const int handle = ::open(held.c_str(), O_RDONLY | O_CLOEXEC);
+  REQUIRE(::flock(handle, LOCK_EX) == 0);
+  REQUIRE(write_atomically(folder.path() / "a.json", "new").has_value());
+  ::close(handle);
+  std::vector<std::string> left{".ohmglow-" + alive + "-0.tmp",
+                                ".ohmglow-" + dead + "-0.tmpx",
+                                ".ohmglow-" + dead + "-17.tmp",
+                                ".ohmglow-x-0.tmp",
+                                ".other.tmp",
+                                "a.json"};
+  std::sort(left.begin(), left.end());
+  CHECK(names_in(folder.path()) == left);
 }

@@ -174,3 +174,34 @@ TEST_CASE("a member's name of a megabyte is quoted short") {
   const auto error = SurveyFolder("long_member").with("survey.json", json).error();
   CHECK(sentence_with_place(error).size() < kShortMessage);
 }
+
+TEST_CASE("a row that is damaged is left out with its place, the others are judged") {
+  const Survey survey =
+      SurveyFolder("damaged_rows")
+          .with("motors.csv", "motor,description\nM1,first\nM2,\"never closed\nM3,third\n")
+          .survey();
+  REQUIRE(survey.motors.size() == 2);
+  CHECK(survey.motors[1].id == "M3");
+  CHECK(only_problem(survey).row == 3);
+  CHECK(only_problem(survey).column == "description");
+  CHECK(contains(only_problem(survey).message, "quote"));
+  const Survey nul = SurveyFolder("nul_in_file_name")
+                         .with("motors.csv", "motor\nM1\n")
+                         .with("a.tif", "x")
+                         .with("images.csv", images(std::string("a.tif,M1,starter,\nb\0.tif,M1,"
+                                                                "starter,\nc.tif,M1,starter,",
+                                                                54)))
+                         .survey();
+  CHECK(nul.images.size() == 2);
+  CHECK(only_problem(nul).row == 3);
+  CHECK(only_problem(nul).column == "file");
+}
+
+TEST_CASE("a row of a hundred thousand cells is refused alone") {
+  std::string rows = "motor,description\nM1,first\nM2,second";
+  for (int i = 0; i < 100'000; ++i) rows += ",x";
+  const Survey survey = SurveyFolder("wide_row").with("motors.csv", rows + "\nM3,third\n").survey();
+  CHECK(survey.motors.size() == 2);
+  CHECK(only_problem(survey).row == 3);
+  CHECK(only_problem(survey).message.size() < kShortMessage);
+}

@@ -568,3 +568,22 @@ TEST_CASE("whoever is killed while saving leaves the old file or the whole new o
   // A lock of a killed program holds nobody up.
   good(add_reading(folder, kReading));
 }
+
+TEST_CASE("of several rows for an image the one that the survey is read from is changed") {
+  SurveyFolder folder("edit_second_row");
+  folder.with("images.csv",
+              "file,motor,component,emissivity\na.tif,M,box,oops\nb.tif,M,box,0.9\n"
+              "a.tif,M,box,0.8\n");
+  good(save_image(folder, "a.tif", {{"emissivity", "0.7"}}));
+  CHECK(test::read(folder.path() / "images.csv") ==
+        "file,motor,component,emissivity\na.tif,M,box,oops\nb.tif,M,box,0.9\na.tif,M,box,0.7\n");
+}
+
+TEST_CASE("a table with a damaged row can be edited beside it") {
+  SurveyFolder folder("edit_beside_damage");
+  folder.with("images.csv",
+              "file,motor,component,note\na.tif,M,box,\nb.tif,M,box,\"open\nc.tif,M,box,\n");
+  good(save_image(folder, "c.tif", {{"note", "x"}}));
+  CHECK(test::read(folder.path() / "images.csv") ==
+        "file,motor,component,note\na.tif,M,box,\nb.tif,M,box,\"open\nc.tif,M,box,x\n");
+}

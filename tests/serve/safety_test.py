@@ -55,6 +55,17 @@ class Requests(ServedTest):
             self.assertEqual(answer.status, 422, body[:9])
             self.assertEqual(answer.json["error"]["expected"], "a JSON object")
 
+    def test_a_body_that_nests_too_deep_is_turned_away(self):
+        file = self.measured()
+        etag = {"If-Match": '"0"'}
+        for method, path, member in (("PUT", "/api/image/marks", "marks"), ("PATCH", "/api/image/parameters", "emissivity"),
+                                     ("POST", "/api/readings", "motor"), ("POST", "/api/try", "motor")):
+            body = f'{{"{member}":' + '{"a":' * 60_000 + "1" + "}" * 60_000 + "}"
+            answer = self.client.ask(method, path, body.encode(), etag, file=file)
+            self.assertEqual(answer.status, 422, path)
+            self.assertIn("nested deeper than 32 levels", answer.json["error"]["found"], path)
+        self.assertEqual(self.client.get("/api/survey").status, 200)
+
     def test_a_body_that_is_too_large_is_turned_away(self):
         body = b" " * (9 << 20)
         connection = http.client.HTTPConnection("127.0.0.1", self.server.port)

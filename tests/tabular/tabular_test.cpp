@@ -176,3 +176,70 @@ TEST_CASE("what was written is read back the same") {
   REQUIRE(table->rows.size() == rows.size());
   for (std::size_t i = 0; i < rows.size(); ++i) CHECK(table->rows[i].cells == rows[i]);
 }
+
+namespace {
+
+/// The rows that are sound, and the lines and cells of those that are not.
+struct Sorted {
+  std::vector<Cells> rows;
+  std::vector<std::pair<long, std::string>> damaged;
+};
+
+Sorted sorted(std::string_view text) {
+  Sorted sorted;
+  const auto dialect = each_row(
+      text, [&](Row row, std::string_view) { sorted.rows.push_back(std::move(row.cells)); },
+      [&](const Error& error) {
+        sorted.damaged.emplace_back(error.place.row.value_or(0), error.place.column);
+        return true;
+      });
+  REQUIRE(dialect);
+  // An editor must find the same rows.
+  CHECK(places(text, dialect->delimiter).size() == sorted.rows.size());
+  return sorted;
+}
+
+}  // namespace
+
+TEST_CASE("a damaged row is left out, and those before and behind it are not") {
+  // Source: written for this test; RFC 4180 on quotes.
+  const auto never_closed = sorted("a,b\n1,2\n3,\"four\n5,6\n7,\"eight, more\"\n9,10\n");
+  CHECK(never_closed.rows ==
+        std::vector<Cells>{{"a", "b"}, {"1", "2"}, {"5", "6"}, {"7", "eight, more"}, {"9", "10"}});
+  CHECK(never_closed.damaged == std::vector<std::pair<long, std::string>>{{3, "2"}});
+
+  const auto last = sorted("a,b\n1,2\n\"3,4");
+  CHECK(last.rows == std::vector<Cells>{{"a", "b"}, {"1", "2"}});
+  CHECK(last.damaged == std::vector<std::pair<long, std::string>>{{3, "1"}});
+
+  const auto inside = sorted("a,b\r\n1,5\" pipe\r\n\r\n3,\"x\ny\"\r\n\"5,6\r\n7,8\r\n");
+  CHECK(inside.rows == std::vector<Cells>{{"a", "b"}, {"3", "x\ny"}, {"7", "8"}});
+  CHECK(inside.damaged == std::vector<std::pair<long, std::string>>{{2, "2"}, {6, "1"}});
+
+  const auto nul = sorted(std::string_view("a,b\n1,2\n3,\0004\n5,6\n", 17));
+  CHECK(nul.rows == std::vector<Cells>{{"a", "b"}, {"1", "2"}, {"5", "6"}});
+  CHECK(nul.damaged == std::vector<std::pair<long, std::string>>{{3, "2"}});
+}
+
+TEST_CASE("a first row that is damaged, and a text of NUL bytes, leave no table") {
+  const auto kept = [](const Error&) { return true; };
+  const auto ignored = [](const Row&, std::string_view) {};
+  CHECK(each_row("a,\"b\n1,2\n", ignored, kept).error().kind == ErrorKind::damaged);
+  CHECK(each_row(std::string_view("a\0,b\n1,2\n", 9), ignored, kept).error().kind ==
+        ErrorKind::not_this_format);
+  CHECK(parse_table("a,b\n1,\"2\n3,4\n").error().kind == ErrorKind::damaged);
+}
+
+TEST_CASE("a table of damaged rows takes no time that grows with its square") {
+  std::string text = "a,b\n";
+  constexpr int kRows = 200'000;
+  for (int i = 0; i < kRows; ++i) text += "1,\"2\n";
+  std::size_t damaged = 0;
+  REQUIRE(each_row(
+      text, [](const Row&, std::string_view) {},
+      [&damaged](const Error&) {
+        ++damaged;
+        return true;
+      }));
+  CHECK(damaged == kRows);
+}

@@ -42,3 +42,23 @@ TEST_CASE("what is no date is refused, and so is what follows one") {
     CHECK(!Moment::parse(text));
   }
 }
+
+TEST_CASE("a year that no thermographer sees is refused, not turned into another") {
+  for (const char* text : {"3026-03-04", "1857-01-23T10:00", "0199-12-31", "199-12-31",
+                           "2200-01-01", "1899-12-31T23:59:59Z"}) {
+    INFO(text);
+    CHECK(!Moment::parse(text));
+  }
+  CHECK(Moment::parse("1900-01-01")->day == sys_days{year{1900} / 1 / 1});
+  CHECK(Moment::parse("2199-12-31T23:59")->time == sys_days{year{2199} / 12 / 31} + 23h + 59min);
+}
+
+TEST_CASE("a clock is hours and minutes, with seconds after another colon") {
+  CHECK(Moment::parse("2026-03-04T8:05")->time == sys_days{kDay} + 8h + 5min);
+  CHECK(Moment::parse("2026-03-04  08:05")->time == sys_days{kDay} + 8h + 5min);
+  for (const char* text : {"2026-03-04T23:5959", "2026-03-0423:30", "2026-03-04T23:59:.9",
+                           "2026-03-04T24:00", "2026-03-04T23:59:60", "2026-03-04T10:00+1:0"}) {
+    INFO(text);
+    CHECK(!Moment::parse(text));
+  }
+}

@@ -15,6 +15,9 @@ namespace ohmglow::records {
 inline constexpr std::string_view kManifestFile = "manifest.json";
 inline constexpr std::string_view kFindingsFile = "findings.json";
 
+/// Whether a folder holds what `assess` writes.
+[[nodiscard]] bool is_result_folder(const std::filesystem::path& folder);
+
 /// A path of a table, resolved inside the survey folder. Errors: outside_survey for absolute paths,
 /// "..", and links that lead out.
 [[nodiscard]] Result<std::filesystem::path> resolve_inside(const std::filesystem::path& folder,

@@ -14,7 +14,7 @@ namespace ohmglow::records {
 /// Where a text goes. Errors end the writing.
 using Sink = std::function<Result<void>(std::string_view)>;
 
-/// Under a temporary name beside its target until it is finished, and gone where it never is.
+/// Under a temporary name beside its target until it is put in place, and gone where it never is.
 class OutputFile {
  public:
   /// Errors: the file cannot be created.
@@ -25,9 +25,11 @@ class OutputFile {
 
   /// Errors: the file cannot be written.
   [[nodiscard]] Result<void> write(std::string_view text);
-  /// Puts the file in place, durably. What was written, under the file's own name. Errors: the file
-  /// cannot be written or put in place.
-  [[nodiscard]] Result<FileRecord> finish();
+  /// Ends the writing; the bytes are durable and their descriptor is given back. What was written,
+  /// under the file's own name. Errors: the file cannot be written.
+  [[nodiscard]] Result<FileRecord> seal();
+  /// Of a sealed file: durably. Errors: it cannot be put in place.
+  [[nodiscard]] Result<void> put_in_place();
 
  private:
   class Inside;

@@ -197,6 +197,8 @@ inline constexpr std::size_t kFindingsOnAPage = 100;
 /// A survey with more findings than a page holds, or with more images than this, is reported in
 /// pages.
 inline constexpr std::size_t kImagesOfOneFile = 5000;
+/// And this many motors: each takes some 23 kB while one file is made.
+inline constexpr std::size_t kMotorsOfOneFile = 10'000;
 
 /// The same in pages: report.html leads to them, each holds what it needs to be read alone and its
 /// findings' pictures, which are drawn when it is written. report.html is written last. Errors:

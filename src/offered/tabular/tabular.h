@@ -64,9 +64,13 @@ struct Table {
 [[nodiscard]] Result<Table> parse_table(std::string_view text);
 
 /// The same row by row: each is given with its bytes in the text, from which cells_of() cuts its
-/// cells again. After an error what was given is of no use.
+/// cells again. After an error what was given is of no use. Where `damaged` is given, it gets what
+/// is wrong with a row below the first, its place with the row's line and the number of the cell;
+/// true leaves that row out, and the next line begins another.
 using TakeRow = std::function<void(Row row, std::string_view bytes)>;
-[[nodiscard]] Result<Dialect> each_row(std::string_view text, const TakeRow& take);
+using TakeDamage = std::function<bool(const Error& error)>;
+[[nodiscard]] Result<Dialect> each_row(std::string_view text, const TakeRow& take,
+                                       const TakeDamage& damaged = {});
 [[nodiscard]] std::vector<std::string> cells_of(std::string_view row, char delimiter);
 
 /// Where a cell stands in a text: the bytes from `begin` up to `end`, with its quotes and blanks.
@@ -82,8 +86,8 @@ struct RowPlace {
   std::vector<CellPlace> cells;
 };
 
-/// The places of the rows that parse_table() cuts out of a text, one for one, so that a cell can be
-/// changed and every other byte kept. Only for texts that parse_table() takes.
+/// The places of the rows that each_row() gives where damaged ones are left out, one for one, so
+/// that a cell can be changed and every other byte kept.
 [[nodiscard]] std::vector<RowPlace> places(std::string_view text, char delimiter);
 
 /// A value as a cell of a table, between quotes (RFC 4180) where it would be cut or trimmed

@@ -19,7 +19,8 @@ struct Character {
 /// Of a text that is not empty.
 [[nodiscard]] Character first_character(std::string_view text);
 
-/// Whether a terminal would obey it: controls, and Unicode's line and paragraph separators.
+/// Whether a terminal would obey it: controls, Unicode's line and paragraph separators, and what
+/// turns the direction of the text.
 [[nodiscard]] bool is_control(const Character& character);
 
 /// The offset of the first byte that is not part of a well-formed sequence, or nothing.

@@ -105,6 +105,15 @@ std::optional<std::size_t> row_of_image(const fs::path& folder, const Sheet& she
     }
     return std::nullopt;
   };
+  // Of several rows the one that the survey is read from.
+  Problems problems;
+  for (const ImageEntry& entry :
+       entries_of(read_listed(folder, sheet, defaults, problems).images)) {
+    if (entry.file != wanted || entry.parameters.page.value_or(1) != image.page) continue;
+    for (std::size_t i = 0; i < sheet.rows(); ++i) {
+      if (sheet.number(i) == entry.row) return i;
+    }
+  }
   const auto row =
       find([&wanted](std::string_view written) { return normal_path(written) == wanted; });
   if (row) return row;

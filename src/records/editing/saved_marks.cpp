@@ -1,5 +1,6 @@
 #include "offered/editing/survey_edits.h"
 #include "offered/files/folder.h"
+#include "offered/intake/mark_files.h"
 #include "records/editing/file_state.h"
 #include "records/editing/folder_lock.h"
 #include "records/editing/mark_json.h"
@@ -34,6 +35,19 @@ struct ShapeToJson {
   }
 };
 
+/// What is written must be read again.
+Result<void> expect_readable(const std::string& json, const MarkFile& marks) {
+  const auto read = parse_marks(json, marks.image, {});
+  if (!read) return fail(read.error());
+  if (read->problems.empty()) return {};
+  const Problem& problem = read->problems.front();
+  const auto cause = problem.message.substr(0, problem.message.rfind(';'));
+  return fail({.kind = ErrorKind::invalid_value,
+               .what = "a mark could not be read again: " + cause,
+               .mend = "change it; nothing was saved",
+               .place = {.file = problem.file, .column = problem.column}});
+}
+
 }  // namespace
 
 OrderedJson mark_json(const Mark& mark) {
@@ -51,6 +65,8 @@ OrderedJson mark_json(const Mark& mark) {
 }
 
 Result<void> write_marks(const fs::path& folder, const MarkFile& marks) {
+  const std::string json = marks_json(marks);
+  if (const auto readable = expect_readable(json, marks); !readable) return readable;
   const std::string name = marks_name(marks.image);
   const auto path = resolve_inside(folder, name);
   if (!path) return fail(path.error().in_file(name));
@@ -61,7 +77,7 @@ Result<void> write_marks(const fs::path& folder, const MarkFile& marks) {
                  .what = "the folder of the marks cannot be made (" + error.message() + ")",
                  .place = {.file = name}});
   }
-  return write_atomically(*path, marks_json(marks));
+  return write_atomically(*path, json);
 }
 
 Result<Saved> save_marks(const fs::path& folder, const MarkFile& marks,

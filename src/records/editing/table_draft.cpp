@@ -158,9 +158,24 @@ TableDraft TableDraft::padded() const {
   return full;
 }
 
+/// What the change damages.
+std::optional<Error> TableDraft::damage_in(const Sheet& after) const {
+  const auto& before = sheet_.damaged();
+  const auto same = [](const Error& a, const Error& b) { return sentence(a) == sentence(b); };
+  const auto [old, found] = std::mismatch(before.begin(), before.end(), after.damaged().begin(),
+                                          after.damaged().end(), same);
+  if (found == after.damaged().end()) return std::nullopt;
+  Error error = *found;
+  error.mend = "nothing was saved";
+  return error;
+}
+
 Result<TableDraft::Done> TableDraft::done() const {
   std::string text = written();
   auto after = Sheet::parse(text, sheet_.file());
+  if (after) {
+    if (auto damage = damage_in(*after)) return fail(damage->in_file(sheet_.file()));
+  }
   const bool sound = after && reads_as_meant(*after);
   // Rows of unlike lengths may hide which delimiter cuts the table.
   const bool has_new_columns = columns_.size() > sheet_.header().size();

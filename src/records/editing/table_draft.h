@@ -7,6 +7,7 @@
 
 #include <cstddef>
 #include <map>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -55,6 +56,7 @@ class TableDraft {
   /// The same with every row as wide as the header.
   [[nodiscard]] TableDraft padded() const;
   [[nodiscard]] bool reads_as_meant(const Sheet& after) const;
+  [[nodiscard]] std::optional<Error> damage_in(const Sheet& after) const;
 
   std::string text_;
   Sheet sheet_;

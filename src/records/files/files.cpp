@@ -12,6 +12,8 @@
 #include <atomic>
 #include <cerrno>
 #include <climits>
+#include <csignal>
+#include <cstdio>
 #include <cstdlib>
 #include <cstring>
 #include <fcntl.h>
@@ -20,11 +22,15 @@
 #include <fstream>
 #include <linux/openat2.h>
 #include <memory>
+#include <mutex>
 #include <nettle/sha2.h>
+#include <set>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
 #include <system_error>
 #include <unistd.h>
+#include <utility>
 
 namespace ohmglow::records {
 namespace fs = std::filesystem;
@@ -84,6 +90,38 @@ Error system_error(std::string what, int number) {
   return {.kind = ErrorKind::system, .what = std::move(what) + ": " + std::strerror(number)};
 }
 
+std::string temporary_name(::pid_t process, unsigned number) {
+  return fmt::format(".ohmglow-{}-{}.tmp", process, number);
+}
+
+/// Whether a file is one of temporary_name() whose process is no more, on this machine or another.
+bool is_left_over(const fs::path& path) {
+  int process = 0;
+  unsigned number = 0;
+  const std::string name = path.filename().string();
+  if (std::sscanf(name.c_str(), ".ohmglow-%d-%u.tmp", &process, &number) != 2 ||
+      name != temporary_name(process, number) || ::kill(process, 0) == 0 || errno != ESRCH) {
+    return false;
+  }
+  const int handle = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
+  const bool is_free = handle >= 0 && ::flock(handle, LOCK_EX | LOCK_NB) == 0;
+  if (handle >= 0) ::close(handle);
+  return is_free;
+}
+
+/// What killed programs left in a folder, once for each folder that this one writes into.
+void remove_leftovers(const fs::path& folder) {
+  static std::mutex mutex;
+  static std::set<fs::path> seen;
+  const std::lock_guard lock(mutex);
+  if (!seen.insert(folder).second) return;
+  std::error_code error;
+  fs::directory_iterator entries(folder, error);
+  for (; !error && entries != fs::directory_iterator{}; entries.increment(error)) {
+    if (is_left_over(entries->path())) ::unlink(entries->path().c_str());
+  }
+}
+
 /// A file that is gone with this object unless it was renamed to its target. Each step returns 0 or
 /// an errno.
 class TemporaryFile {
@@ -92,18 +130,23 @@ class TemporaryFile {
   TemporaryFile(const TemporaryFile&) = delete;
   TemporaryFile& operator=(const TemporaryFile&) = delete;
   ~TemporaryFile() {
-    if (handle_ < 0) return;
-    ::close(handle_);
-    if (!renamed_) ::unlink(path_.c_str());
+    if (handle_ >= 0) ::close(handle_);
+    if (!path_.empty()) ::unlink(path_.c_str());
   }
 
   [[nodiscard]] int open(const fs::path& folder) {
     static std::atomic<unsigned> count{0};
+    remove_leftovers(folder);
     do {
-      path_ = folder / fmt::format(".ohmglow-{}-{}.tmp", ::getpid(), count++);
+      path_ = folder / temporary_name(::getpid(), count++);
       handle_ = ::open(path_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     } while (handle_ < 0 && errno == EEXIST);
-    return handle_ < 0 ? errno : 0;
+    if (handle_ >= 0) {
+      ::flock(handle_, LOCK_EX | LOCK_NB);  // so that a machine that shares the folder sees it used
+      return 0;
+    }
+    path_.clear();
+    return errno;
   }
   [[nodiscard]] int write(std::string_view content) const {
     while (!content.empty()) {
@@ -114,23 +157,26 @@ class TemporaryFile {
     }
     return 0;
   }
-  [[nodiscard]] int rename_to(const fs::path& target) {
-    if (::fsync(handle_) != 0) return errno;
+  /// All of it, durably; only its name is missing.
+  [[nodiscard]] int seal(const fs::path& target) {
     struct stat old {};
     // A file that is replaced keeps its permissions.
-    if (::stat(target.c_str(), &old) == 0 && S_ISREG(old.st_mode) &&
+    if (::lstat(target.c_str(), &old) == 0 && S_ISREG(old.st_mode) &&
         ::fchmod(handle_, old.st_mode & 07777) != 0) {
       return errno;
     }
+    if (::fsync(handle_) != 0) return errno;
+    return ::close(std::exchange(handle_, -1)) == 0 ? 0 : errno;
+  }
+  [[nodiscard]] int rename_to(const fs::path& target) {
     if (::rename(path_.c_str(), target.c_str()) != 0) return errno;
-    renamed_ = true;
+    path_.clear();
     return 0;
   }
 
  private:
-  fs::path path_;
+  fs::path path_;  ///< empty where there is none to remove
   int handle_ = -1;
-  bool renamed_ = false;
 };
 
 /// Makes the new name itself durable; a file system that cannot is no reason to fail.
@@ -230,7 +276,9 @@ Result<fs::path> resolve_inside(const fs::path& folder, std::string_view relativ
     return fail({.kind = ErrorKind::invalid_value, .what = "the path holds a NUL byte"});
   }
   const bool has_drive = relative.size() > 1 && relative[1] == ':';
-  if (written.front() == '/' || has_drive) return fail(outside(relative, "an absolute path"));
+  if (written.front() == '/') return fail(outside(relative, "an absolute path"));
+  // Elsewhere this is a drive: a survey must not mean another file on another machine.
+  if (has_drive) return fail(outside(relative, "a path that begins with the name of a drive"));
   if (has_step_up(written)) return fail(outside(relative, "a path with \"..\""));
   if (is_plain(written) && is_there_without_links(folder / written)) return folder / written;
   std::error_code error;
@@ -304,12 +352,17 @@ class OutputFile::Inside {
     return written ? done("written", temporary_.write(text)) : written;
   }
 
-  [[nodiscard]] Result<FileRecord> finish() {
+  [[nodiscard]] Result<FileRecord> seal() {
     if (const auto written = flush(); !written) return fail(written.error());
-    const auto renamed = done("put in place", temporary_.rename_to(path_));
-    if (!renamed) return fail(renamed.error());
-    sync_folder(folder());
+    kept_.shrink_to_fit();  // many files may wait for their place
+    const auto sealed = done("written", temporary_.seal(path_));
+    if (!sealed) return fail(sealed.error());
     return FileRecord{path_.filename().string(), bytes_, hash_.text()};
+  }
+  [[nodiscard]] Result<void> put_in_place() {
+    auto renamed = done("put in place", temporary_.rename_to(path_));
+    if (renamed) sync_folder(folder());
+    return renamed;
   }
 
  private:
@@ -349,16 +402,19 @@ Result<OutputFile> OutputFile::create(const fs::path& path) {
 Result<void> OutputFile::write(std::string_view text) {
   return inside_->write(text);
 }
-Result<FileRecord> OutputFile::finish() {
-  return inside_->finish();
+Result<FileRecord> OutputFile::seal() {
+  return inside_->seal();
+}
+Result<void> OutputFile::put_in_place() {
+  return inside_->put_in_place();
 }
 
 Result<void> write_atomically(const fs::path& path, std::string_view content) {
   auto file = OutputFile::create(path);
   if (!file) return fail(file.error());
   if (const auto written = file->write(content); !written) return written;
-  const auto finished = file->finish();
-  return finished ? Result<void>() : fail(finished.error());
+  if (const auto sealed = file->seal(); !sealed) return fail(sealed.error());
+  return file->put_in_place();
 }
 
 class Hasher::Inside {

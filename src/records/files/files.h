@@ -1,6 +1,7 @@
 #pragma once
 /// Text files of the survey folder, read whole.
 
+#include "offered/files/folder.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
 
@@ -40,9 +41,6 @@ struct Digest {
   std::string sha256;
 };
 [[nodiscard]] Result<Digest> digest_of(const std::filesystem::path& path);
-
-/// Whether a folder holds what `assess` writes.
-[[nodiscard]] bool is_result_folder(const std::filesystem::path& folder);
 
 /// Whether anything stands under that name, be it a link that leads nowhere.
 [[nodiscard]] bool is_present(const std::filesystem::path& path);

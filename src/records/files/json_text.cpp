@@ -1,5 +1,6 @@
 #include "records/files/json_text.h"
 
+#include "offered/vocabulary/json_depth.h"
 #include "offered/vocabulary/near_names.h"
 #include "records/files/shown.h"
 
@@ -14,28 +15,12 @@ namespace {
 /// Watches the parser go by, for what it does not check itself.
 class Strictness {
  public:
-  /// False drops the value, and with it the memory that hostile nesting would take.
-  bool operator()(int depth, Json::parse_event_t event, const Json& parsed) {
+  template <class Tree>
+  bool operator()(int, Json::parse_event_t event, const Tree& parsed) {
     if (error_) return false;
-    switch (event) {
-      case Json::parse_event_t::object_start:
-        objects_.emplace_back();
-        [[fallthrough]];
-      case Json::parse_event_t::array_start:
-        if (static_cast<std::size_t>(depth) >= kDeepestJson) {
-          error_ = Error{.kind = ErrorKind::too_large,
-                         .what = fmt::format("nested deeper than {} levels", kDeepestJson)};
-        }
-        break;
-      case Json::parse_event_t::object_end:
-        objects_.pop_back();
-        break;
-      case Json::parse_event_t::key:
-        enter(parsed.get_ref<const std::string&>());
-        break;
-      default:
-        break;
-    }
+    if (event == Json::parse_event_t::object_start) objects_.emplace_back();
+    if (event == Json::parse_event_t::object_end) objects_.pop_back();
+    if (event == Json::parse_event_t::key) enter(parsed.template get_ref<const std::string&>());
     return !error_;
   }
 
@@ -81,7 +66,8 @@ std::vector<std::string_view> names_of(const std::vector<Member>& members) {
 
 }  // namespace
 
-Result<Json> parse_json(std::string_view text) {
+template <class Tree>
+Result<Tree> parse_json_as(std::string_view text) {
   if (trimmed(text).empty())
     return fail({.kind = ErrorKind::empty, .what = "there is no JSON in it"});
   // The parser takes a NUL for the end of the text and would not look behind it.
@@ -90,9 +76,13 @@ Result<Json> parse_json(std::string_view text) {
     error.place.byte_offset = at;
     return fail(std::move(error));
   }
+  if (nests_too_deep(text)) {
+    return fail({.kind = ErrorKind::too_large,
+                 .what = fmt::format("nested deeper than {} levels", kDeepestJson)});
+  }
   Strictness strictness;
   try {
-    Json value = Json::parse(text, std::ref(strictness));
+    Tree value = Tree::parse(text, std::ref(strictness));
     if (strictness.error()) return fail(*strictness.error());
     return value;
   } catch (const Json::parse_error& error) {
@@ -102,6 +92,9 @@ Result<Json> parse_json(std::string_view text) {
                  .what = "not valid JSON (" + shown(error.what()) + ")"});
   }
 }
+
+template Result<Json> parse_json_as(std::string_view text);
+template Result<OrderedJson> parse_json_as(std::string_view text);
 
 Result<void> read_object(const Json& value, const std::vector<Member>& members) {
   if (!value.is_object())

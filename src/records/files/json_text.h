@@ -2,6 +2,7 @@
 /// JSON as users write it, read strictly: an unknown member, a wrong type or a member given twice
 /// is an error with the name and place of the member (Place::column holds its path).
 
+#include "offered/files/json_reader.h"
 #include "ohmglow/result.h"
 #include "records/files/range.h"
 
@@ -19,12 +20,9 @@ namespace ohmglow::records {
 using Json = nlohmann::json;
 using OrderedJson = nlohmann::ordered_json;
 
-/// No file of ours nests deeper than ten.
-inline constexpr std::size_t kDeepestJson = 32;
-
-/// Errors: empty, not_this_format (with the byte offset), conflict for a member given twice,
-/// too_large for deep nesting.
-[[nodiscard]] Result<Json> parse_json(std::string_view text);
+[[nodiscard]] inline Result<Json> parse_json(std::string_view text) {
+  return parse_json_as<Json>(text);
+}
 
 using ReadJson = std::function<Result<void>(const Json&)>;
 

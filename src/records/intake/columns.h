@@ -113,7 +113,9 @@ template <class Row, class Slot>
     std::invoke(slot, row) = value;
     return value.has_value();
   };
-  return {{name, Need::optional, false, "a date such as 2026-03-04 or 2026-03-04T10:11"}, set};
+  return {{name, Need::optional, false,
+           "a date such as 2026-03-04 or 2026-03-04T10:11, from 1900 to 2199"},
+          set};
 }
 
 /// One of several words, whatever their case.

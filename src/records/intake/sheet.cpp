@@ -37,6 +37,15 @@ Result<std::vector<std::string>> header_from(const std::vector<std::string>& row
   return header;
 }
 
+/// A damaged row as the sheet counts and names.
+Error in_sheet(Error error, const std::vector<std::string>& header, long breaks) {
+  error.mend += "; the row is left out until then";
+  error.place.row = error.place.row.value_or(1) - breaks;
+  const auto cell = std::stoul(error.place.column) - 1;
+  error.place.column = cell < header.size() ? shown(lower_case(trimmed(header[cell]))) : "";
+  return error;
+}
+
 /// Each with what may have been meant by it, of the columns that the table does not have.
 Error unknown_columns(const std::vector<std::string_view>& unknown,
                       const std::vector<std::string_view>& absent) {
@@ -119,13 +128,18 @@ Result<Sheet> Sheet::parse(std::string text, std::string_view file) {
   sheet.text_ = std::move(text);
   long breaks = 0;  // inside cells: as a spreadsheet counts, they begin no row
   bool is_header = true;
-  const auto dialect =
-      tabular::each_row(sheet.text_, [&](tabular::Row row, std::string_view bytes) {
+  const auto dialect = tabular::each_row(
+      sheet.text_,
+      [&](tabular::Row row, std::string_view bytes) {
         const auto begin = static_cast<std::size_t>(bytes.data() - sheet.text_.data());
         if (!is_header) sheet.rows_.push_back({begin, bytes.size(), row.line - breaks});
         for (const std::string& cell : row.cells) breaks += line_breaks(cell);
         if (is_header) sheet.written_header_ = std::move(row.cells);
         is_header = false;
+      },
+      [&](const Error& error) {
+        sheet.damaged_.push_back(in_sheet(error, sheet.written_header_, breaks));
+        return true;
       });
   if (!dialect) return fail(dialect.error().in_file(file));
   sheet.dialect_ = *dialect;
@@ -158,6 +172,7 @@ std::vector<std::string> Sheet::column(std::string_view name) const {
 
 bool Sheet::bind(std::span<const ColumnInfo* const> columns, const std::set<std::string>& defaulted,
                  std::vector<std::optional<std::size_t>>& bound, Problems& problems) const {
+  for (const Error& error : damaged_) report(problems, error, file_, error.place.row);
   std::unordered_map<std::string_view, std::size_t> known;
   for (std::size_t i = 0; i < columns.size(); ++i) known.emplace(columns[i]->name, i);
   std::unordered_set<std::size_t> present;

@@ -63,8 +63,11 @@ class Sheet {
   /// The non-empty cells of a column; empty for a column that is not there.
   [[nodiscard]] std::vector<std::string> column(std::string_view name) const;
 
-  /// For each header cell its index in `columns`, or none. Unknown columns are reported once; false
-  /// where a required one is missing, which is reported too.
+  /// What is wrong with the rows that are damaged, which are left out.
+  [[nodiscard]] const std::vector<Error>& damaged() const { return damaged_; }
+
+  /// For each header cell its index in `columns`, or none. Unknown columns are reported once, and
+  /// rows that are damaged; false where a required one is missing, which is reported too.
   [[nodiscard]] bool bind(std::span<const ColumnInfo* const> columns,
                           const std::set<std::string>& defaulted,
                           std::vector<std::optional<std::size_t>>& bound, Problems& problems) const;
@@ -82,6 +85,7 @@ class Sheet {
   std::vector<std::string> written_header_;
   std::vector<std::string> header_;
   std::vector<RowText> rows_;  ///< below the header
+  std::vector<Error> damaged_;
 };
 
 template <class Row>
@@ -118,9 +122,17 @@ class RowReader {
     std::optional<SheetRow<Row>> row({base_, sheet_.number(index), {}});
     std::vector<bool> given(columns_.size(), false);
     const std::vector<std::string> cells = sheet_.cells(index);
+    bool is_wider = false;  // once said of a row is enough: it may be wider by a hundred thousand
     for (std::size_t i = 0; i < cells.size(); ++i) {
       const std::string_view cell = trimmed(cells[i]);
-      if (!cell.empty()) take(cell, index, i, *row, given, problems);
+      if (cell.empty()) continue;
+      const bool is_named = i < bound_.size() && !sheet_.header()[i].empty();
+      if (is_named) take(cell, index, i, *row, given, problems);
+      if (!is_named && !std::exchange(is_wider, true)) {
+        complain(index, problems,
+                 cell_error("", "a cell without a column name above it", cell,
+                            "no more cells than the header row"));
+      }
     }
     for (std::size_t i = 0; i < columns_.size(); ++i) {
       if (columns_[i].need == Need::optional || given[i]) continue;
@@ -145,11 +157,6 @@ class RowReader {
 
   void take(std::string_view cell, std::size_t index, std::size_t place, SheetRow<Row>& row,
             std::vector<bool>& given, Problems& problems) const {
-    if (place >= bound_.size() || sheet_.header()[place].empty()) {
-      return complain(index, problems,
-                      cell_error("", "a cell without a column name above it", cell,
-                                 "no more cells than the header row"));
-    }
     if (!bound_[place]) {
       row.extra.emplace(sheet_.header()[place], cell);
       return;

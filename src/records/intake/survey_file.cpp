@@ -72,7 +72,7 @@ ReadJson moment_into(std::optional<Moment>& slot) {
     return fail({.kind = ErrorKind::invalid_value,
                  .what = "this is not a date",
                  .found = shown(*text),
-                 .expected = "a date such as 2026-03-04"});
+                 .expected = "a date such as 2026-03-04, from 1900 to 2199"});
   };
 }
 

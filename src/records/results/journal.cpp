@@ -6,13 +6,13 @@
 #include "records/files/json_document.h"
 #include "records/files/range.h"
 #include "records/files/shown.h"
+#include "records/results/bounded_archive.h"
 #include "records/results/findings_parts.h"
 #include "records/results/manifest_run.h"
 #include "records/results/motor_archive.h"
 
+#include <algorithm>
 #include <array>
-#include <boost/interprocess/streams/bufferstream.hpp>
-#include <cereal/archives/binary.hpp>
 #include <cereal/types/string.hpp>
 #include <cereal/types/vector.hpp>
 #include <cerrno>
@@ -23,6 +23,7 @@
 #include <span>
 #include <sstream>
 #include <sys/file.h>
+#include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
 #include <utility>
@@ -129,13 +130,16 @@ std::string index_bytes(const Index& index) {
 
 bool index_from(std::string_view bytes, Index& index) {
   try {
-    boost::interprocess::ibufferstream in(bytes.data(), bytes.size());
-    cereal::BinaryInputArchive archive(in);
+    BoundedArchive archive(bytes);
     archive(index);
   } catch (const std::exception&) {
     return false;
   }
   return index.sizes.size() == index.archive_at() + 1;
+}
+
+std::uint64_t bytes_of_parts(const Index& index) {
+  return std::accumulate(index.sizes.begin(), index.sizes.end(), std::uint64_t{0});
 }
 
 std::string entry_bytes(const JournalEntry& entry, Index& index) {
@@ -213,16 +217,37 @@ std::string read_at(int handle, std::uint64_t at, std::uint64_t bytes) {
   return content;
 }
 
+int in_memory() {
+  return ::memfd_create("ohmglow-journal", MFD_CLOEXEC);
+}
+
+/// Of a folder where results are kept, which somebody else may have filled: a link is not followed.
+int open_named(const fs::path& path, int flags) {
+  return ::open(path.c_str(), flags | O_CLOEXEC | O_NOFOLLOW, 0666);
+}
+
+Error not_opened(const fs::path& path, std::string what) {
+  Error error = system_error(path, std::move(what));
+  if (errno == ENOENT) error.kind = ErrorKind::missing;
+  if (errno == ELOOP) {
+    error.what = "the journal is a link to another file, which is not written to";
+    error.mend = "remove the link, or choose another -o";
+  }
+  return error;
+}
+
 }  // namespace
 
 class Journal::Inside {
  public:
-  Inside(fs::path path, int handle) : path_(std::move(path)), handle_(handle) {}
+  /// `is_hidden`: a file without a name, which may as well lie in memory.
+  Inside(fs::path path, int handle, bool is_hidden = false)
+      : path_(std::move(path)), handle_(handle), is_hidden_(is_hidden) {}
 
   Result<void> begin(std::string head) {
     head_ = std::move(head);
     const std::string bytes = std::string(kFirstLine) + head_ + '\n';
-    if (!write_at(handle_.number(), bytes, 0)) {
+    if (!write(bytes, 0)) {
       return fail(system_error(path_, "the journal cannot be written"));
     }
     end_ = bytes.size();
@@ -255,13 +280,11 @@ class Journal::Inside {
     Kept kept;
     const std::string bytes = entry_bytes(entry, kept.index);
     const std::lock_guard lock(mutex_);
-    if (!write_at(handle_.number(), bytes, end_)) {
+    if (!write(bytes, end_)) {
       return fail(system_error(path_, "the journal cannot be written"));
     }
-    const auto body =
-        std::accumulate(kept.index.sizes.begin(), kept.index.sizes.end(), std::uint64_t{0});
     end_ += bytes.size();
-    kept.body_at = end_ - body;
+    kept.body_at = end_ - bytes_of_parts(kept.index);
     entries_.push_back(std::move(kept));
     return entries_.size() - 1;
   }
@@ -288,6 +311,23 @@ class Journal::Inside {
   }
 
  private:
+  bool write(std::string_view bytes, std::uint64_t at) {
+    if (write_at(handle_.number(), bytes, at)) return true;
+    const bool is_full = errno == ENOSPC || errno == EDQUOT;
+    return is_hidden_ && is_full && move_to_memory() && write_at(handle_.number(), bytes, at);
+  }
+
+  /// What is kept stays under the same descriptor, so that whoever reads goes on.
+  bool move_to_memory() {
+    constexpr std::uint64_t kPiece = std::uint64_t{1} << 20;
+    const Handle memory(in_memory());
+    for (std::uint64_t at = 0; at < end_; at += kPiece) {
+      const auto piece = read_at(handle_.number(), at, std::min(kPiece, end_ - at));
+      if (!write_at(memory.number(), piece, at)) return false;
+    }
+    return ::dup3(memory.number(), handle_.number(), O_CLOEXEC) >= 0;
+  }
+
   bool read_entry() {
     const std::string head = read_at(handle_.number(), end_, sizeof(Frame));
     if (head.size() != sizeof(Frame)) return false;
@@ -308,7 +348,8 @@ class Journal::Inside {
       return false;
     }
     Kept kept{{}, at + frame.index_bytes};
-    if (!index_from(std::string_view(content).substr(0, frame.index_bytes), kept.index)) {
+    if (!index_from(std::string_view(content).substr(0, frame.index_bytes), kept.index) ||
+        bytes_of_parts(kept.index) != frame.body_bytes) {
       return false;
     }
     entries_.push_back(std::move(kept));
@@ -318,6 +359,7 @@ class Journal::Inside {
 
   fs::path path_;
   Handle handle_;
+  bool is_hidden_ = false;
   std::string head_;
   mutable std::mutex mutex_;
   std::uint64_t end_ = 0;
@@ -376,10 +418,11 @@ Result<Journal> Journal::create(const fs::path& path, std::string head) {
   std::error_code error;
   const fs::path folder = is_hidden ? fs::temp_directory_path(error) : path.parent_path();
   const fs::path shown_as = is_hidden ? folder : path;
-  const int handle = is_hidden ? ::open(folder.c_str(), O_RDWR | O_TMPFILE | O_CLOEXEC, 0600)
-                               : ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
-  auto inside = std::make_unique<Inside>(shown_as, handle);
-  if (handle < 0) return fail(system_error(shown_as, "the journal cannot be written"));
+  int handle = is_hidden ? ::open(folder.c_str(), O_RDWR | O_TMPFILE | O_CLOEXEC, 0600)
+                         : open_named(path, O_RDWR | O_CREAT);
+  if (is_hidden && handle < 0) handle = in_memory();
+  auto inside = std::make_unique<Inside>(shown_as, handle, is_hidden);
+  if (handle < 0) return fail(not_opened(shown_as, "the journal cannot be written"));
   if (::flock(handle, LOCK_EX | LOCK_NB) != 0) return fail(in_use(path));
   if (::ftruncate(handle, 0) != 0) {
     return fail(system_error(shown_as, "the journal cannot be written"));
@@ -389,13 +432,9 @@ Result<Journal> Journal::create(const fs::path& path, std::string head) {
 }
 
 Result<Journal> Journal::open(const fs::path& path, bool to_add) {
-  const int handle = ::open(path.c_str(), (to_add ? O_RDWR : O_RDONLY) | O_CLOEXEC);
+  const int handle = open_named(path, to_add ? O_RDWR : O_RDONLY);
   auto inside = std::make_unique<Inside>(path, handle);
-  if (handle < 0) {
-    Error error = system_error(path, "the journal cannot be opened");
-    if (errno == ENOENT) error.kind = ErrorKind::missing;
-    return fail(std::move(error));
-  }
+  if (handle < 0) return fail(not_opened(path, "the journal cannot be opened"));
   if (to_add && ::flock(handle, LOCK_EX | LOCK_NB) != 0) return fail(in_use(path));
   if (const auto read = inside->read(); !read) return fail(read.error());
   if (to_add) {

@@ -4,6 +4,7 @@
 #include "ohmglow/version.h"
 #include "records/files/json_document.h"
 #include "records/files/json_values.h"
+#include "records/files/shown.h"
 #include "records/results/findings_parts.h"
 #include "records/results/manifest_run.h"
 #include "records/results/manifest_words.h"
@@ -89,7 +90,8 @@ OrderedJson verify_json(const VerifyRun& run) {
 Arithmetic this_arithmetic() {
   Arithmetic arithmetic;
 #if defined(__clang__)
-  arithmetic.compiler = fmt::format("Clang {}", __clang_version__);
+  // Clang ends its version with a blank, which a reader of the manifest would not find again.
+  arithmetic.compiler = fmt::format("Clang {}", trimmed(__clang_version__));
 #else
   arithmetic.compiler = fmt::format("GCC {}", __VERSION__);
 #endif

@@ -54,7 +54,7 @@ ReadJson day_into(std::chrono::sys_days& slot) {
       return fail({.kind = ErrorKind::invalid_value,
                    .what = "this is not a date",
                    .found = shown(*text),
-                   .expected = "a date such as 2026-03-04"});
+                   .expected = "a date such as 2026-03-04, from 1900 to 2199"});
     slot = moment->day;
     return {};
   };

@@ -3,9 +3,8 @@
 #include "offered/files/file_stamp.h"
 #include "offered/files/folder.h"
 #include "offered/results/journal.h"
+#include "records/results/bounded_archive.h"
 
-#include <boost/interprocess/streams/bufferstream.hpp>
-#include <cereal/archives/binary.hpp>
 #include <cereal/types/array.hpp>
 #include <cereal/types/chrono.hpp>
 #include <cereal/types/map.hpp>
@@ -415,8 +414,7 @@ std::string archived(const diagnosis::Assessment& motor) {
 
 Result<void> restore(std::string_view bytes, diagnosis::Assessment& motor) {
   try {
-    boost::interprocess::ibufferstream in(bytes.data(), bytes.size());
-    cereal::BinaryInputArchive archive(in);
+    BoundedArchive archive(bytes);
     archive_motor(archive, motor);
     return {};
   } catch (const std::exception& error) {
