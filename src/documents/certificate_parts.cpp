@@ -5,8 +5,8 @@
 namespace ohmglow::documents {
 
 void add_sign_line(Blocks& blocks, const Pages& pages, const std::string& who) {
-  constexpr double kHeight = 42;
-  constexpr double kLineAt = 30;
+  constexpr double kHeight = 34;
+  constexpr double kLineAt = 22;
   const double width = pages.width();
   struct Field {
     std::string label;
@@ -15,7 +15,7 @@ void add_sign_line(Blocks& blocks, const Pages& pages, const std::string& who) {
   const std::vector<Field> fields{{say("{}, name and certificate", who), 0, 0.42},
                                   {tr("Signature"), 0.45, 0.78},
                                   {tr("Date"), 0.81, 1}};
-  blocks.push_back({kHeight, 6, false, nullptr, [=](Pages& on, double x, double y) {
+  blocks.push_back({kHeight, 3, false, nullptr, [=](Pages& on, double x, double y) {
                       if (on.is_dry()) return;
                       for (const Field& field : fields) {
                         const Tagged p(on, "P");

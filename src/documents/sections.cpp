@@ -387,7 +387,7 @@ namespace {
 
 // To write on by hand.
 Block empty_lines(const Pages& pages) {
-  constexpr int kLines = 3;
+  constexpr int kLines = 2;
   constexpr double kSpacing = 18;
   const double width = pages.width();
   return {kLines * kSpacing, 4, false, nullptr, [=](Pages& on, double x, double y) {
@@ -405,7 +405,7 @@ Block empty_lines(const Pages& pages) {
 }  // namespace
 
 void sign_off(Pages& pages, const Document& of) {
-  constexpr double kRoomNeeded = 250;
+  constexpr double kRoomNeeded = 205;
   begin_section(pages, tr("Sign-off"), "sign-off", pages.y + kRoomNeeded > pages.bottom());
   Blocks blocks;
   add_text(

@@ -96,7 +96,7 @@ std::string plain_action(const Finding& f) {
     case Decision::image_again:
       return action + tr(another_look(f.warm_alike ? Verdict::even : f.verdict));
   }
-  if (f.verdict == Verdict::even) {
+  if (f.warm_alike || f.verdict == Verdict::even) {
     return action +
            tr("Do not load it further: a conductor is, or at full load would be, above its "
               "limit.");

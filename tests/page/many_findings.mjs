@@ -2,11 +2,13 @@
 function manyFindings(count) {
   const columns = [
     'rank', 'motor', 'description', 'component', 'image', 'phase', 'phase_name', 'lug', 'band', 'band_by', 'verdict',
-    'temperature_c', 'rise_over_like_c', 'rise_over_like_u_c', 'rise_over_air_c', 'projected_rise_c'
+    'temperature_c', 'rise_over_like_c', 'rise_over_like_u_c', 'rise_over_air_c', 'projected_rise_c',
+    'case', 'leads_case', 'decision', 'do'
   ]
   const rows = Array.from({ length: count }, (_, i) => [
     i + 1, `M-${(i * 7919) % count}`, 'made up', 'terminal box', null, (i % 3) + 1, 'ABC'[i % 3], `T${(i % 3) + 1}`,
-    i < 100 ? 'urgent' : 'watch', 'like', 'no_reading', 60, count / (i + 1), 0.5, 30, null
+    i < 100 ? 'urgent' : 'watch', 'like', 'no_reading', 60, count / (i + 1), 0.5, 30, null,
+    i + 1, 1, i < 100 ? 'stop_now' : 'image_again', 'Take it off load as soon as that is safe.'
   ])
   return { revision: 1, columns, rows }
 }
