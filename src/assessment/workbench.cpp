@@ -4,6 +4,7 @@
 #include "assessment/workbench_inside.h"
 
 #include <atomic>
+#include <map>
 #include <mutex>
 
 namespace ohmglow::assessment {
@@ -125,7 +126,12 @@ std::shared_ptr<const RankedList> Workbench::ranked() {
     }
   }
   diagnosis::sort_by_rank(order);
-  for (const diagnosis::ToRank& next : order) list->findings.push_back(places[next.number]);
+  std::map<std::string_view, int> cases;
+  for (const diagnosis::ToRank& next : order) {
+    list->findings.push_back(places[next.number]);
+    const int number = static_cast<int>(cases.size()) + 1;
+    list->findings.back().case_number = cases.emplace(next.finding->case_id, number).first->second;
+  }
   const std::unique_lock lock(inside_->mutex);
   if (!inside_->ranked || inside_->ranked->revision < list->revision) inside_->ranked = list;
   return list;

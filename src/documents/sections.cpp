@@ -388,7 +388,7 @@ namespace {
 // To write on by hand.
 Block empty_lines(const Pages& pages) {
   constexpr int kLines = 2;
-  constexpr double kSpacing = 18;
+  constexpr double kSpacing = 15;
   const double width = pages.width();
   return {kLines * kSpacing, 4, false, nullptr, [=](Pages& on, double x, double y) {
             if (on.is_dry()) return;
@@ -421,7 +421,7 @@ void sign_off(Pages& pages, const Document& of) {
     add_text(blocks, pages,
              say("SHA-256 of findings.json, which holds every number of this report: {}",
                  of.extras.findings_sha256),
-             pages.width(), Style{.size = kSmall}, 0, 8);
+             pages.width(), Style{.size = kFine}, 0, 2);
   }
   flow(pages, std::move(blocks));
 }

@@ -198,7 +198,7 @@ void AnswerOf::add_motors(const Lookup& motors) {
 
 // The lines of each group that the first page has room for: the milder ones give way first.
 std::array<std::size_t, AnswerOf::kNotSeen + 1> AnswerOf::lines_shown() const {
-  constexpr std::size_t kOfPage = 17;
+  constexpr std::size_t kOfPage = 14;  // on the smaller paper, letter
   constexpr std::size_t kLeast = 3;
   std::array<std::size_t, kNotSeen + 1> shown{};
   std::size_t all = 0;

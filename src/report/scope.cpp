@@ -66,7 +66,7 @@ void add_places(std::vector<NotCovered>& list, const Lookup& lookup) {
     for (const std::string& place : motor.places_not_imaged) {
       const CircuitStop* stop = lookup.place(motor.motor, place);
       if (stop != nullptr) said.insert(stop);
-      add(motor.motor, place, tr("none"),
+      add(motor.motor, place, "",
           stop != nullptr && !stop->not_inspected.empty()
               ? stop->not_inspected
               : tr("readings taken here, but no image"));

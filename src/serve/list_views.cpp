@@ -6,7 +6,6 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
-#include <map>
 #include <set>
 
 namespace ohmglow::serve {
@@ -358,13 +357,11 @@ Answer get_findings(OpenSurvey& served, const Request& request) {
   const auto ranked = served.bench().ranked();
   std::vector<FindingRow> rows;
   if (!is_known(request, ranked->revision)) {
-    std::map<std::string_view, std::size_t> cases;
     for (const assessment::Ranked& next : ranked->findings) {
       const auto& assessment = next.motor->assessment;
       const diagnosis::Finding& finding = assessment.findings[next.finding];
-      const auto number = cases.emplace(finding.case_id, cases.size() + 1).first->second;
-      rows.push_back({&assessment, &finding, next.motor->row(), rows.size() + 1, number,
-                      report::plain_action(finding)});
+      rows.push_back({&assessment, &finding, next.motor->row(), rows.size() + 1,
+                      static_cast<std::size_t>(next.case_number), report::plain_action(finding)});
     }
   }
   return list_answer(request, ranked->revision, list_body(ranked->revision, kFindingColumns, rows));

@@ -94,6 +94,7 @@ std::string findings_text(OpenSurvey& served, const MotorState& motor) {
                                  });
     if (at != ranked->findings.end()) {
       finding.rank = static_cast<int>(at - ranked->findings.begin()) + 1;
+      finding.case_number = at->case_number;
     }
     list.add(records::finding_text(motor.assessment, finding));
   }

@@ -119,6 +119,7 @@ std::vector<std::string> shown(assessment::Workbench& bench) {
   for (const auto& next : bench.ranked()->findings) {
     auto finding = next.motor->assessment.findings[next.finding];
     finding.rank = ++rank;
+    finding.case_number = next.case_number;
     texts.push_back(records::finding_text(next.motor->assessment, finding));
   }
   for (const std::string& id : bench.motors()) {

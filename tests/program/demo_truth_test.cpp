@@ -117,9 +117,9 @@ TEST_CASE("every motor of the demo gets its true verdict, and all eleven verdict
   std::map<std::string, int> verdicts;
   for (const json& component : findings()["components"]) ++verdicts[text(component["verdict"])];
   for (const json& finding : findings()["findings"]) ++verdicts[text(finding["verdict"])];
-  for (const char* id : {"open_phase", "confirmed", "phase_agrees", "phase_conflict", "heat_only",
-                         "reading_only", "no_reading", "supply_unbalance", "load_unbalance",
-                         "not_judged", "even"}) {
+  for (const char* id :
+       {"open_phase", "confirmed", "phase_agrees", "phase_conflict", "heat_only", "reading_only",
+        "no_reading", "supply_unbalance", "load_unbalance", "not_judged", "even"}) {
     INFO(id);
     CHECK(verdicts[id] > 0);
   }

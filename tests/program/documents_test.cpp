@@ -90,8 +90,8 @@ TEST_CASE("the demo's brief PDF has a page a case and no more than twenty in all
   }
   CHECK_THAT(first.out, Catch::Contains("Before anyone opens an enclosure"));
   CHECK_THAT(sheet.out, Catch::Contains("verified dead") && Catch::Contains("lock out at"));
-  CHECK(says("check_shutdown.py", fmt::format("'{0}/shutdown.xlsx' '{0}/findings.json'",
-                                              out.string())) == "");
+  CHECK(says("check_shutdown.py",
+             fmt::format("'{0}/shutdown.xlsx' '{0}/findings.json'", out.string())) == "");
 }
 
 TEST_CASE("a paper that is none is refused with those that are") {

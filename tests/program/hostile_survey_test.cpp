@@ -262,8 +262,9 @@ TEST_CASE("few descriptors are told of and crash nothing") {
   for (int most = 4; most <= 24; ++most) {
     INFO(most);
     const fs::path out = beside(folder, "-out");
-    const Outcome outcome = assess_into(folder, out, "--jobs 1 --format xlsx,json",
-                                        fmt::format("ulimit -n {}; ", most));
+    const Outcome outcome =
+        assess_into(folder, out, "--jobs 1 --format xlsx,json",
+                    fmt::format("exec 3>&- 4>&- 5>&- 6>&- 7>&- 8>&- 9>&-; ulimit -n {}; ", most));
     INFO(outcome.err);
     CHECK(outcome.exit_code >= kDone);
     CHECK(outcome.exit_code <= kNothingDone);

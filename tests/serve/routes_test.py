@@ -15,6 +15,8 @@ class Routes(ServedTest):
         self.assertEqual(len(rows), len(written["findings"]))
         for row, finding in zip(rows, written["findings"]):
             self.assertEqual(row.pop("unconfirmed"), int("unconfirmed" in finding["flags"]))
+            self.assertEqual(row.pop("leads_case"), int(finding["leads_case"]))
+            self.assertRegex(row.pop("do"), r"^Stop it|^Take it off" if finding["decision"] == "stop_now" else r"^(?!Stop it|Take it off)\w.*\.$")
             self.assertEqual({k: v for k, v in row.items() if k != "description"}, {k: finding[k] for k in row if k != "description"})
         asides = self.client.rows("/api/asides")
         for name in ("not_judged", "warm_even"):
@@ -43,7 +45,7 @@ class Routes(ServedTest):
         self.assertEqual(self.survey["name"], "bexley")
         progress = self.client.enter()["progress"]
         self.assertEqual(progress["done"], progress["total"])
-        self.assertTrue(any("energised enclosure" in caution for caution in self.survey["cautions"]))
+        self.assertTrue(any("live enclosure" in caution for caution in self.survey["cautions"]))
         self.assertEqual([band["id"] for band in self.survey["policy"]["bands"]], ["watch", "plan", "monitor", "urgent"])
         self.assertEqual(self.survey["units"]["winding_resistance"], ["ohm", "mohm", "uohm"])
 

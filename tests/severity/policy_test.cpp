@@ -47,7 +47,7 @@ files = sorted(pathlib.Path(r')py" OHMGLOW_SOURCE_DIR R"py(/src/severity/policie
 for file in files:
     policy = json.loads(file.read_text(encoding='utf-8'), object_pairs_hook=once)
     assert set(policy) - {'over_air_alone'} == {
-        'version', 'id', 'title', 'source', 'rule', 'bands', 'judgement'}, file
+        'version', 'id', 'title', 'source', 'rule', 'bands', 'judgement', 'failure_cost'}, file
     scatter = policy['judgement']['sound_scatter']
     assert set(policy['judgement']) == {'confidence', 'sound_scatter'}
     assert set(scatter) == {'share_of_rise', 'least_c', 'source'} and scatter['source'].strip()

@@ -32,6 +32,7 @@ using MotorStatePtr = std::shared_ptr<const diagnosis::MotorState>;
 struct Ranked {
   MotorStatePtr motor;
   std::size_t finding = 0;  ///< in motor->assessment.findings
+  int case_number = 0;
 };
 
 /// A survey and its motors, all judged, in the order of cut().
