@@ -190,6 +190,7 @@ class Pages {
                            ListCell{say("{} to {}", first, last)}, ListCell{bands_in_words(page)}});
     Listing rows = ranked(page);
     rows.caption = tr("The most severe first. The number leads to its card.");
+    rows.when_empty = tr("The findings of this page belong to cases on the pages before it.");
     return write_(file, [&](const Sink& sink) -> Result<void> {
       const Data data =
           page_data(page, extras_, {kFindings, kFindings, number, number < count, count},

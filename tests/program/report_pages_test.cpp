@@ -73,9 +73,12 @@ TEST_CASE("a report in pages is the same from one thread, from shards and from a
   for (const auto& f : json_of(large.root / "result/findings.json")["findings"]) {
     if (f["leads_case"]) last = f["rank"].get<int>();
   }
-  REQUIRE(last > 100);
-  CHECK_THAT(large.page("report-pages/findings-0002.html"),
-             Catch::Contains("id=\"finding-" + std::to_string(last) + "\""));
+  const std::string second = large.page("report-pages/findings-0002.html");
+  if (last > 100) {
+    CHECK_THAT(second, Catch::Contains("id=\"finding-" + std::to_string(last) + "\""));
+  } else {
+    CHECK_THAT(second, Catch::Contains("belong to cases on the pages before it"));
+  }
   CHECK_THAT(large.page("report.html"),
              !Catch::Contains("<image ") && Catch::Contains(kFirstPage + "#finding-1\""));
 
