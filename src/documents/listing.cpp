@@ -1,5 +1,7 @@
 #include "listing.h"
 
+#include "offered/report/hyphens.h"
+
 #include <algorithm>
 #include <fmt/format.h>
 
@@ -78,9 +80,9 @@ Block head_block(const Pages& pages, const report::Listing& listing,
   double x = 0;
   for (std::size_t i = 0; i < each.size(); ++i) {
     const Style style{.size = kSmall - 0.5, .bold = true, .tone = tone("muted")};
-    cells->push_back(
-        {Paragraph(pages.letters(), listing.columns[i].title, each[i] - kCellGap, style), x, 0, 0,
-         true});
+    cells->push_back({Paragraph(pages.letters(), report::hyphenated(listing.columns[i].title),
+                                each[i] - kCellGap, style),
+                      x, 0, 0, true});
     x += each[i];
   }
   Block head = row_block(std::move(cells), x, 0, kLinesOfSlice, 1.2);
@@ -105,8 +107,8 @@ void add_row(Blocks& blocks, const Pages& pages, const std::vector<report::ListC
       style.bold = true;
       style.tone = tone("link");
     }
-    cells->push_back({Paragraph(pages.letters(), row[i].text, room, style), x, row[i].level,
-                      row[i].finding, i == 0});
+    cells->push_back({Paragraph(pages.letters(), report::hyphenated(row[i].text), room, style), x,
+                      row[i].level, row[i].finding, i == 0});
     lines = std::max(lines, cells->back().text.lines());
     x += each[i];
   }

@@ -1,4 +1,4 @@
-#include "hyphens.h"
+#include "offered/report/hyphens.h"
 
 #include "ohmglow/reader.h"
 

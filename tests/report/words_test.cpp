@@ -4,7 +4,7 @@
 
 #include "diagnosis/wording.h"
 #include "ohmglow/reader.h"
-#include "report/hyphens.h"
+#include "offered/report/hyphens.h"
 
 #include <catch2/catch.hpp>
 #include <fstream>
