@@ -137,6 +137,13 @@ std::vector<std::string> format_files(const std::string& folder) {
   return files;
 }
 
+std::string_view format_of(std::string_view file) {
+  for (const Format& format : kFormats) {
+    if (format.file == file) return format.name;
+  }
+  return "";
+}
+
 std::vector<SingleFile> single_files() {
   std::vector<SingleFile> list;
   for (const Format& format : kFormats) {

@@ -47,5 +47,7 @@ struct SingleFile {
   bool is_for_machines = false;
 };
 [[nodiscard]] std::vector<SingleFile> single_files();
+/// The format that writes a file; empty for one that none does.
+[[nodiscard]] std::string_view format_of(std::string_view file);
 
 }  // namespace ohmglow::cli

@@ -80,7 +80,7 @@ Result<void> Outputs::write(const std::string& name, const Content& content) {
     records::Hasher hasher;
     const auto hashed = content([&](std::string_view text) -> Result<void> {
       hasher.add(text);
-      if (text_ != nullptr) text_->append(text);
+      if (text_ != nullptr && (only_.empty() || only_ == name)) text_->append(text);
       return {};
     });
     if (hashed) files_.push_back(hasher.record(name));

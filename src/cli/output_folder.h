@@ -27,10 +27,12 @@ class Outputs {
  public:
   /// An empty folder name: nothing is written, what would have been is only hashed.
   explicit Outputs(std::string folder) : folder_(std::move(folder)) {}
-  /// What is written goes to the end of a text in memory, which must outlive this.
-  [[nodiscard]] static Outputs into(std::string& text) {
+  /// What is written goes to the end of a text in memory, which must outlive this; of several files
+  /// only the one that is named.
+  [[nodiscard]] static Outputs into(std::string& text, std::string only = "") {
     Outputs outputs("");
     outputs.text_ = &text;
+    outputs.only_ = std::move(only);
     return outputs;
   }
 
@@ -63,6 +65,7 @@ class Outputs {
 
   std::string folder_;
   std::string* text_ = nullptr;
+  std::string only_;
   std::vector<records::OutputFile> sealed_;
   std::vector<Earlier> earlier_;
   std::vector<FileRecord> files_;

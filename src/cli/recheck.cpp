@@ -256,8 +256,10 @@ void look_closer(const RecheckGiven& given, const Again& again, const Recheck& r
     return;
   }
   std::string now;
-  Outputs outputs = Outputs::into(now);
-  if (!again.write({"pdf"}, outputs)) return;
+  Outputs outputs = Outputs::into(now, check.path);
+  // That of a repair is none of the formats of assess.
+  const std::string_view format = format_of(check.path);
+  if (!again.write({format.empty() ? "pdf" : std::string(format)}, outputs)) return;
   const auto part = open_part<documents::Part>("documents");
   if (!part) {
     check.recomputed = Recomputed::no;

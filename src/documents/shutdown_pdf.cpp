@@ -152,9 +152,12 @@ void add_case(Blocks& blocks, const Pages& pages, const report::ShutdownSheet& s
       pages, {{tr("New image:"), 0.32}, {tr("Load, A:"), 0.2}, {tr("Done by, date:"), 0.48}}));
 }
 
-void compose_sheet(Pages& pages, const report::ShutdownSheet& sheet) {
+void compose_sheet(Pages& pages, const report::ShutdownSheet& sheet,
+                   std::chrono::sys_days judged_as_of) {
   pages.describe(CAIRO_PDF_METADATA_TITLE, say("{}: shutdown sheet", sheet.site));
   pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
+  // No clock: the day that the survey was judged as of.
+  pages.describe(CAIRO_PDF_METADATA_CREATE_DATE, date::format("%FT00:00:00Z", judged_as_of));
   pages.new_page();
   const Tagged document(pages, "Document");
   Blocks blocks;
@@ -191,7 +194,8 @@ Result<std::string> shutdown_pdf(const diagnosis::Assessment& assessment, Paper 
   Running running{sheet.site, tr("Shutdown sheet"),
                   sheet.cautions.size() > 1 ? sheet.cautions[1] : ""};
   if (!sheet.surveyed.empty()) running.right += " · " + say("surveyed {}", sheet.surveyed);
-  return printed_twice(paper, running, [&sheet](Pages& pages) { compose_sheet(pages, sheet); });
+  return printed_twice(
+      paper, running, [&](Pages& pages) { compose_sheet(pages, sheet, assessment.options.as_of); });
 }
 
 }  // namespace ohmglow::documents
