@@ -67,6 +67,18 @@ documents::Paper paper_of(const Reported& of) {
   return of.options.paper == "letter" ? documents::Paper::letter : documents::Paper::a4;
 }
 
+/// A document that takes the whole survey in memory.
+template <class Compose>
+Result<void> write_from_whole(Writing& writing, std::string_view file, Compose compose) {
+  const auto part = documents_part();
+  if (!part) return fail(part.error());
+  const auto whole = writing.whole();
+  if (!whole) return fail(whole.error());
+  const Result<std::string> content = compose(**part, **whole);
+  if (!content) return fail(content.error());
+  return writing.outputs.write(std::string(file), *content);
+}
+
 }  // namespace
 
 report::OpenImage image_opener(const Reported& of) {
@@ -115,33 +127,24 @@ Result<void> write_pdf_report(Writing& writing) {
 }
 
 Result<void> write_xlsx_report(Writing& writing) {
-  const auto part = documents_part();
-  if (!part) return fail(part.error());
-  const auto whole = writing.whole();
-  if (!whole) return fail(whole.error());
-  const auto content = (*part)->xlsx(**whole, image_opener(writing.of), *writing.of.reader);
-  if (!content) return fail(content.error());
-  return writing.outputs.write(std::string(kXlsxFile), *content);
+  return write_from_whole(writing, kXlsxFile,
+                          [&](const documents::Part& part, const diagnosis::Assessment& whole) {
+                            return part.xlsx(whole, image_opener(writing.of), *writing.of.reader);
+                          });
 }
 
 Result<void> write_shutdown_pdf(Writing& writing, std::string_view file) {
-  const auto part = documents_part();
-  if (!part) return fail(part.error());
-  const auto whole = writing.whole();
-  if (!whole) return fail(whole.error());
-  const auto content = (*part)->shutdown(**whole, paper_of(writing.of), *writing.of.reader);
-  if (!content) return fail(content.error());
-  return writing.outputs.write(std::string(file), *content);
+  return write_from_whole(writing, file,
+                          [&](const documents::Part& part, const diagnosis::Assessment& whole) {
+                            return part.shutdown(whole, paper_of(writing.of), *writing.of.reader);
+                          });
 }
 
 Result<void> write_shutdown_xlsx(Writing& writing, std::string_view file) {
-  const auto part = documents_part();
-  if (!part) return fail(part.error());
-  const auto whole = writing.whole();
-  if (!whole) return fail(whole.error());
-  const auto content = (*part)->shutdown_table(**whole, *writing.of.reader);
-  if (!content) return fail(content.error());
-  return writing.outputs.write(std::string(file), *content);
+  return write_from_whole(writing, file,
+                          [&](const documents::Part& part, const diagnosis::Assessment& whole) {
+                            return part.shutdown_table(whole, *writing.of.reader);
+                          });
 }
 
 }  // namespace ohmglow::cli

@@ -26,7 +26,7 @@ std::string lug_text(const Assessment& a, const Finding& f) {
   const auto phase = f.phase ? f.phase : f.electrical_phase;
   std::string text = phase ? phase_name(a.survey, *phase) : "";
   if (f.lug && *f.lug != text) text += (text.empty() ? "" : " ") + *f.lug;
-  if (is_unconfirmed(f)) text += ", " + tr("unconfirmed");
+  if (f.has(diagnosis::Flag::unconfirmed)) text += ", " + tr("unconfirmed");
   return text;
 }
 

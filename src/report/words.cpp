@@ -184,17 +184,12 @@ std::string difference_with_u(const radiometry::Estimate& rise) {
   return difference_with_u(rise.value(), rise.u());
 }
 
-bool is_unconfirmed(const diagnosis::Finding& finding) {
-  return std::find(finding.flags.begin(), finding.flags.end(), Flag::unconfirmed) !=
-         finding.flags.end();
-}
-
 std::string where_of(const Survey& survey, const diagnosis::Finding& finding) {
   if (finding.verdict == diagnosis::Verdict::unmarked_hot_spot) return tr("outside the marks");
   const auto phase = finding.phase ? finding.phase : finding.electrical_phase;
   std::string where = phase ? phase_title(survey, *phase) : tr("the whole circuit");
   if (finding.lug) where += ", " + say("lug {}", *finding.lug);
-  if (is_unconfirmed(finding)) where += ", " + tr("unconfirmed");
+  if (finding.has(Flag::unconfirmed)) where += ", " + tr("unconfirmed");
   return where;
 }
 

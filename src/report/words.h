@@ -57,8 +57,6 @@ namespace ohmglow::report {
 [[nodiscard]] std::string difference_with_u(const radiometry::Estimate& rise);
 
 /// "T1", "phase B, lug T5", or "the whole circuit" where a finding names neither.
-/// Whether it rests on a mark that nobody has confirmed.
-[[nodiscard]] bool is_unconfirmed(const diagnosis::Finding& finding);
 [[nodiscard]] std::string where_of(const Survey& survey, const diagnosis::Finding& finding);
 
 /// The day of a moment as the user wrote it, or "no date".
