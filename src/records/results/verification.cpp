@@ -75,6 +75,7 @@ void put_new_fault(JsonWriter& json, const Assessment& after, const diagnosis::N
 
 void put_open(JsonWriter& json, const Assessment& before, const diagnosis::OpenFinding& open) {
   JsonObject object(json);
+  object("case", open.case_number);
   object("rank", open.rank);
   object("motor", open.motor);
   object("component", unless_empty(open.component));
