@@ -30,6 +30,7 @@ void add_merge(CLI::App& program, int& exit_code);
 void add_propose(CLI::App& program, int& exit_code);
 void add_readings(CLI::App& program, int& exit_code);
 void add_recheck(CLI::App& program, int& exit_code);
+void add_rotor(CLI::App& program, int& exit_code);
 void add_serve(CLI::App& program, int& exit_code);
 void add_sign(CLI::App& program, int& exit_code);
 void add_start(CLI::App& program, int& exit_code);

@@ -5,6 +5,7 @@
 #include "offered/diagnosis/verification.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
+#include "ohmglow/rotor.h"
 
 #include <cstddef>
 #include <optional>
@@ -40,6 +41,9 @@ namespace ohmglow::records {
 [[nodiscard]] std::string verification_json(const diagnosis::Verification& verification,
                                             const diagnosis::Assessment& before,
                                             const diagnosis::Assessment& after);
+
+/// Sweeps and air gaps (docs/schema/rotor.schema.json).
+[[nodiscard]] std::string rotor_json(const rotor::Rotors& rotors);
 
 /// What `look` says of an image.
 struct Look {
