@@ -52,6 +52,16 @@ enum class FrameStandard { unknown, iec, nema };
 /// What the motor stands on while its vibration is measured.
 enum class Mounting { unknown, resilient, rigid };
 
+/// What the plate of a motor had to say, by the order.
+struct NameplateOrder {
+  std::optional<double> kw;
+  std::optional<Volt> v;
+  std::optional<Ampere> a;
+  std::optional<int> poles;
+  std::optional<double> rpm;
+  friend bool operator==(const NameplateOrder&, const NameplateOrder&) = default;
+};
+
 /// A row of motors.csv.
 struct Motor {
   std::string id;
@@ -77,6 +87,7 @@ struct Motor {
   FrameStandard frame_standard = FrameStandard::unknown;
   Mounting mounting = Mounting::unknown;
   std::optional<int> rotor_bars;
+  NameplateOrder ordered;
   std::optional<Celsius> conductor_limit_c;
   std::optional<SquareCentimetre> lug_area_cm2;
   std::optional<int> criticality;  ///< 1 to 5

@@ -35,6 +35,7 @@ void add_serve(CLI::App& program, int& exit_code);
 void add_sign(CLI::App& program, int& exit_code);
 void add_start(CLI::App& program, int& exit_code);
 void add_verify(CLI::App& program, int& exit_code);
+void add_accept(CLI::App& program, int& exit_code);
 
 /// "ohmglow assess: what went wrong" on stderr.
 void complain(std::string_view command, const Error& error);

@@ -46,6 +46,7 @@ int run(int argc, char** argv) {
   add_sign(program, exit_code);
   add_start(program, exit_code);
   add_verify(program, exit_code);
+  add_accept(program, exit_code);
   try {
     program.parse(argc, argv);
   } catch (const CLI::Success& request) {

@@ -372,8 +372,6 @@ void beside_the_findings(Pages& pages, const Document& of) {
   flow_listing(pages, of.contents.problems);
 }
 
-namespace {
-
 void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& shown) {
   const double width = pages.width();
   const double drawn = std::min(width, shown.drawing.width * 0.72);
@@ -399,8 +397,6 @@ void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& sho
     add_text(blocks, pages, say("Next test: {}", shown.next), width, Style{});
   }
 }
-
-}  // namespace
 
 void rotor_section(Pages& pages, const report::Contents& contents) {
   if (contents.rotors.empty()) return;

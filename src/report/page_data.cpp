@@ -195,8 +195,6 @@ Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
   return data;
 }
 
-namespace {
-
 List rotor_list(const std::vector<RotorShown>& rotors) {
   List list;
   for (const RotorShown& rotor : rotors) {
@@ -211,8 +209,6 @@ List rotor_list(const std::vector<RotorShown>& rotors) {
   }
   return list;
 }
-
-}  // namespace
 
 Data report_data(const Contents& contents, const Extras& extras) {
   Data data{Fields{{"site", contents.site},
@@ -249,6 +245,8 @@ void set_frame(Data& data, const Extras& extras) {
   data.set("style", report_style());
   data.set("list",
            Data{kainjow::mustache::partial([] { return template_text("list.html.mustache"); })});
+  data.set("rotor",
+           Data{kainjow::mustache::partial([] { return template_text("rotor.html.mustache"); })});
   if (!extras.findings_sha256.empty()) data.set("sha256", extras.findings_sha256);
 }
 

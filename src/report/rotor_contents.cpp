@@ -33,8 +33,10 @@ RotorShown shown_of(const rotor::AirGap& gap) {
 }  // namespace
 
 std::vector<RotorShown> rotors_shown(const diagnosis::Assessment& assessment) {
-  const Survey& survey = assessment.survey;
-  const rotor::Rotors rotors = rotor::rotors(survey);
+  return rotors_shown(rotor::rotors(assessment.survey), assessment.survey);
+}
+
+std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& survey) {
   std::vector<RotorShown> shown;
   for (const rotor::Sweep& sweep : rotors.sweeps) {
     shown.push_back(shown_of(sweep, survey, reach_of(rotors.sweeps, sweep.motor)));

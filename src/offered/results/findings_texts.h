@@ -3,6 +3,7 @@
 /// for a page that shows some of them at a time.
 
 #include "offered/diagnosis/verification.h"
+#include "ohmglow/acceptance.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/rotor.h"
@@ -44,6 +45,10 @@ namespace ohmglow::records {
 
 /// Sweeps and air gaps (docs/schema/rotor.schema.json).
 [[nodiscard]] std::string rotor_json(const rotor::Rotors& rotors);
+
+/// The acceptance of a motor (docs/schema/acceptance.schema.json).
+[[nodiscard]] std::string acceptance_json(const acceptance::Acceptance& acceptance,
+                                          const acceptance::Limits& limits);
 
 /// What `look` says of an image.
 struct Look {

@@ -26,6 +26,11 @@ auto of_motor(Member Motor::*member) {
   return within(&MotorRow::motor, member);
 }
 
+template <class Member>
+auto of_order(Member NameplateOrder::*member) {
+  return [member](MotorRow& row) -> Member& { return row.motor.ordered.*member; };
+}
+
 /// "lap", "form", "lap, form": how the coils lie and what they are made of, either or both.
 bool set_winding(MotorRow& row, std::string_view cell, char) {
   constexpr std::string_view kBetween = " ,;/+";
@@ -97,6 +102,12 @@ const std::vector<Column<MotorRow>>& motor_columns() {
                   Words<Mounting>{{"resilient", Mounting::resilient}, {"rigid", Mounting::rigid}},
                   of_motor(&Motor::mounting)),
       number<Row>("rotor_bars", whole_numbers(2, kMostRotorBars), "", of_motor(&Motor::rotor_bars)),
+      number<Row>("ordered_kw", kAboveZero, "kW", of_order(&NameplateOrder::kw)),
+      number<Row>("ordered_v", kAboveZero, "V", of_order(&NameplateOrder::v)),
+      number<Row>("ordered_a", kAboveZero, "A", of_order(&NameplateOrder::a)),
+      number<Row>("ordered_poles", whole_numbers(2, kMostPoles, 2), "",
+                  of_order(&NameplateOrder::poles)),
+      number<Row>("ordered_rpm", kAboveZero, "1/min", of_order(&NameplateOrder::rpm)),
       temperature<Row>("conductor_limit_c", of_motor(&Motor::conductor_limit_c)),
       in_fahrenheit<Row>("conductor_limit_f", "conductor_limit_c",
                          of_motor(&Motor::conductor_limit_c)),

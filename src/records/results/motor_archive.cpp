@@ -54,11 +54,15 @@ void serialize(Archive& archive, Winding& winding) {
   archive(winding.layout, winding.coils);
 }
 template <class Archive>
+void serialize(Archive& archive, NameplateOrder& order) {
+  archive(order.kw, order.v, order.a, order.poles, order.rpm);
+}
+template <class Archive>
 void serialize(Archive& archive, Motor& m) {
   archive(m.id, m.description, m.area, m.lockout, m.crew, m.torque_nm, m.parts, m.rated_kw,
           m.rated_v, m.rated_a, m.locked_rotor_a, m.connection, m.fed_by, m.poles, m.rated_rpm,
           m.winding, m.built, m.insulation, m.insulation_class, m.shaft_mm, m.frame_standard,
-          m.mounting, m.rotor_bars, m.conductor_limit_c, m.lug_area_cm2, m.criticality,
+          m.mounting, m.rotor_bars, m.ordered, m.conductor_limit_c, m.lug_area_cm2, m.criticality,
           m.downtime_cost_per_h, m.repair_h, m.replacement_cost, m.currency, m.repaired_on,
           m.extra);
 }
