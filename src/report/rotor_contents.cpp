@@ -2,6 +2,8 @@
 #include "offered/report/report.h"
 #include "rotor_words.h"
 
+#include <fmt/format.h>
+
 namespace ohmglow::report {
 namespace {
 
@@ -9,7 +11,7 @@ constexpr int kSeenPattern = 2;
 
 RotorShown shown_of(const rotor::Sweep& sweep, const Survey& survey, const SweepReach& reach) {
   RotorShown shown;
-  shown.title = say("{}, {}", sweep.motor, say("sweep {}", sweep_title(sweep)));
+  shown.title = fmt::format("{}, {}", sweep.motor, say("sweep {}", sweep_title(sweep)));
   shown.result = patterns_in_words(sweep);
   shown.level = sweep.pattern == rotor::Pattern::sweep_even ? 0 : kSeenPattern;
   shown.numbers = sweep_numbers(sweep, survey);
@@ -21,7 +23,7 @@ RotorShown shown_of(const rotor::Sweep& sweep, const Survey& survey, const Sweep
 
 RotorShown shown_of(const rotor::AirGap& gap) {
   RotorShown shown;
-  shown.title = say("{}, {}", gap.motor, say("air gap, {}", gap_title(gap)));
+  shown.title = fmt::format("{}, {}", gap.motor, say("air gap, {}", gap_title(gap)));
   shown.result = gap_result_in_words(gap);
   shown.level = level_of(gap.result);
   shown.numbers = gap_numbers(gap);

@@ -205,7 +205,8 @@ Drawing sweep_drawing(const rotor::Sweep& sweep, const Survey& survey, const Swe
 }
 
 Drawing air_gap_drawing(const rotor::AirGap& gap) {
-  Sheet sheet(kRingSide, kRingHeight, say("{}, air gap, {}", gap.motor, gap_title(gap)));
+  Sheet sheet(kRingSide, kRingHeight,
+              fmt::format("{}, {}", gap.motor, say("air gap, {}", gap_title(gap))));
   std::string all = gap_result_in_words(gap) + ".";
   for (const std::string& line : gap_numbers(gap)) all += " " + line + ".";
   sheet.drawing.description = std::move(all);

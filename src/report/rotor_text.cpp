@@ -3,6 +3,8 @@
 #include "rotor_words.h"
 #include "terminal_table.h"
 
+#include <fmt/format.h>
+
 namespace ohmglow::report {
 namespace {
 
@@ -13,7 +15,7 @@ int level_of_pattern(const rotor::Sweep& sweep) {
 }
 
 std::string heading(const std::string& motor, const std::string& what) {
-  return paragraph(say("{}, {}", motor, what), kNarrowest * 4, 0);
+  return paragraph(fmt::format("{}, {}", motor, what), kNarrowest * 4, 0);
 }
 
 std::string sweep_text(const rotor::Sweep& sweep, const Survey& survey,
@@ -24,11 +26,11 @@ std::string sweep_text(const rotor::Sweep& sweep, const Survey& survey,
   for (const std::string& line : sweep_numbers(sweep, survey)) {
     text += paragraph(line, options.width, 4);
   }
-  text += paragraph(tr("Cannot tell:"), options.width, 2);
+  text += paragraph(tr("What this leaves open:"), options.width, 2);
   for (const Sentence& open : sweep.cannot_tell) {
     text += paragraph(written(open), options.width, 4);
   }
-  return text + paragraph(say("Next: {}", sweep.next_test), options.width, 2) + '\n';
+  return text + paragraph(say("Next test: {}", sweep.next_test), options.width, 2) + '\n';
 }
 
 std::string gap_text(const rotor::AirGap& gap, const TextOptions& options) {

@@ -1,6 +1,5 @@
 #include "rotor_words.h"
 
-#include "offered/vocabulary/number_text.h"
 #include "words.h"
 
 #include <fmt/format.h>
@@ -11,10 +10,6 @@ namespace {
 constexpr int kSevere = 4;
 constexpr int kUndecided = 1;
 constexpr double kMillihenryPerHenry = 1e3;
-
-std::string percent(Percent value, int places = 2) {
-  return decimals(value.value(), places);
-}
 
 std::string dated(const std::string& what, const std::optional<Moment>& at) {
   return at && what != at->text ? fmt::format("{}, {}", what, at->text) : what;

@@ -13,8 +13,8 @@ namespace {
 
 using Complex = std::complex<double>;
 
-constexpr double kRadian = std::numbers::pi / 180;
-constexpr double kTurn_deg = 360;
+constexpr double kRadianPlace = std::numbers::pi / 180;
+constexpr double kTurnOfPlaces_deg = 360;
 constexpr std::size_t kLeastForHarmonic = 3;
 // Four places miss up to 1 − cos 45° of the offset; fewer say nothing of the whole bore.
 constexpr std::size_t kFewPlaces = 4;
@@ -22,9 +22,9 @@ constexpr std::size_t kFewPlaces = 4;
 constexpr double kFeelerStep_mm = 0.05;
 constexpr int kTwoPoles = 2;
 
-double turned(double degrees) {
-  const double rest = std::fmod(degrees, kTurn_deg);
-  return rest < 0 ? rest + kTurn_deg : rest;
+double to_turn(double degrees) {
+  const double rest = std::fmod(degrees, kTurnOfPlaces_deg);
+  return rest < 0 ? rest + kTurnOfPlaces_deg : rest;
 }
 
 // The offset as a share of the mean, in the direction of the smallest gap.
@@ -36,13 +36,13 @@ struct Offset {
 
 std::optional<Offset> offset_of(std::span<const Place> places, double gap_u_mm) {
   std::set<double> different;
-  for (const Place& place : places) different.insert(turned(place.position_deg));
+  for (const Place& place : places) different.insert(to_turn(place.position_deg));
   if (different.size() < kLeastForHarmonic) return std::nullopt;
   const int rows = static_cast<int>(places.size());
   cv::Mat design(rows, 3, CV_64F);
   cv::Mat gaps(rows, 1, CV_64F);
   for (int i = 0; i < rows; ++i) {
-    const double angle = places[static_cast<std::size_t>(i)].position_deg * kRadian;
+    const double angle = places[static_cast<std::size_t>(i)].position_deg * kRadianPlace;
     design.at<double>(i, 0) = 1;
     design.at<double>(i, 1) = std::cos(angle);
     design.at<double>(i, 2) = std::sin(angle);
@@ -56,13 +56,13 @@ std::optional<Offset> offset_of(std::span<const Place> places, double gap_u_mm) 
   return Offset{z, mean, gap_u_mm * std::sqrt(cofactor) / mean};
 }
 
-double degrees_of(Complex z) {
-  const double degrees = turned(std::arg(z) / kRadian);
-  return degrees == kTurn_deg ? 0 : degrees;
+double degrees_in_turn(Complex z) {
+  const double degrees = to_turn(std::arg(z) / kRadianPlace);
+  return degrees == kTurnOfPlaces_deg ? 0 : degrees;
 }
 
 Direction direction_of(Complex z) {
-  return {Percent{100 * std::abs(z)}, degrees_of(z)};
+  return {Percent{100 * std::abs(z)}, degrees_in_turn(z)};
 }
 
 // z at each angle t of the rotor is fixed + turning · exp(jt), by least squares over the angles.
@@ -76,8 +76,8 @@ std::optional<Parts> parts_of(const std::map<double, Offset>& by_rotor) {
   cv::Mat values(2 * angles, 1, CV_64F);
   int row = 0;
   for (const auto& [rotor_deg, offset] : by_rotor) {
-    const double c = std::cos(rotor_deg * kRadian);
-    const double s = std::sin(rotor_deg * kRadian);
+    const double c = std::cos(rotor_deg * kRadianPlace);
+    const double s = std::sin(rotor_deg * kRadianPlace);
     design.at<double>(row, 0) = 1;
     design.at<double>(row, 2) = c;
     design.at<double>(row, 3) = -s;
@@ -124,8 +124,8 @@ void take_offsets(AirGap& end) {
   std::map<double, std::vector<Place>> by_rotor;
   std::set<double> places;
   for (const AirGapReading& reading : end.readings) {
-    by_rotor[turned(reading.rotor_deg)].push_back({reading.position_deg, reading.gap->value()});
-    places.insert(turned(reading.position_deg));
+    by_rotor[to_turn(reading.rotor_deg)].push_back({reading.position_deg, reading.gap->value()});
+    places.insert(to_turn(reading.position_deg));
   }
   end.places = places.size();
   end.rotor_angles = by_rotor.size();
@@ -188,7 +188,7 @@ void take_notes(AirGap& end, std::optional<int> poles, bool is_whole) {
 std::optional<GapHarmonic> gap_harmonic(std::span<const Place> places, double gap_u_mm) {
   const auto offset = offset_of(places, gap_u_mm);
   if (!offset) return std::nullopt;
-  return GapHarmonic{offset->mean_mm, std::abs(offset->z), degrees_of(offset->z), offset->u};
+  return GapHarmonic{offset->mean_mm, std::abs(offset->z), degrees_in_turn(offset->z), offset->u};
 }
 
 std::vector<AirGap> air_gaps(std::span<const AirGapReading> readings, std::optional<int> poles) {

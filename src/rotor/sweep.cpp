@@ -15,7 +15,7 @@ namespace {
 constexpr double kFullTurn_deg = 360;
 // The chance that scatter alone passes for one pattern: three patterns and the drift together stay
 // under 2 %, and a pattern 5 u high is seen 19 times of 20.
-constexpr double kFalsePattern = 0.004;
+constexpr double kFalsePattern = 0.003;
 constexpr double kDriftQuantile = 3.0;  // of the normal distribution, either way
 // Without an overlap only what is straight beside the harmonics is drift, and little of it is seen.
 constexpr double kClearDrift = 3.5;
