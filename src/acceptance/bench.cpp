@@ -22,7 +22,7 @@ Item line(Check check, std::string place, const std::optional<Moment>& taken_at,
 
 bool is_later(const std::optional<Moment>& a, const std::optional<Moment>& b) {
   if (!b) return true;
-  return a && !(*a < *b);
+  return a && a->time >= b->time;
 }
 
 // Of each place the latest row; of two of one moment, and of those without one, the lower row.
@@ -299,7 +299,7 @@ std::optional<Measured> worst_rise(const Bench& bench, const diagnosis::Componen
     taken_at = image.taken_at;
     for (const diagnosis::LugResult& lug : image.lugs) {
       if (!lug.rise_over_like) return std::nullopt;
-      const double rise = lug.rise_over_like->value;
+      const double rise = lug.rise_over_like->value();
       if (!worst || rise > worst->value) worst = Measured{rise, lug.rise_over_like->u()};
     }
   }

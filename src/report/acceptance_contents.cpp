@@ -122,7 +122,7 @@ std::string conclusion_text(Conclusion conclusion) {
   return tr("Do not accept.");
 }
 
-int level_of(Conclusion conclusion) {
+int level_of_conclusion(Conclusion conclusion) {
   if (conclusion == Conclusion::accept) return 0;
   return conclusion == Conclusion::conditions ? 2 : 4;
 }
@@ -200,7 +200,7 @@ AcceptanceContents acceptance_contents(const AcceptanceSource& source) {
   contents.site = survey.site.empty() ? tr("Survey") : survey.site;
   contents.title = fmt::format("{}: {}", its.motor, stage_title(its.stage));
   contents.conclusion = conclusion_text(its.conclusion);
-  contents.level = level_of(its.conclusion);
+  contents.level = level_of_conclusion(its.conclusion);
   contents.counted = counted_results(its);
   contents.facts = about_motor(survey.find_motor(its.motor), nullptr);
   contents.facts.insert(contents.facts.begin(), {tr("Motor"), its.motor});

@@ -218,6 +218,7 @@ double widest_step(const OneSweep& sweep) {
     const double turned = std::fmod(reading.angle_deg, kTurn_deg);
     angles.push_back(turned < 0 ? turned + kTurn_deg : turned);
   }
+  if (angles.empty()) return kTurn_deg;
   std::sort(angles.begin(), angles.end());
   double widest = angles.front() + kTurn_deg - angles.back();
   for (std::size_t i = 1; i < angles.size(); ++i) {
