@@ -1,4 +1,5 @@
 #include "about.h"
+#include "drawing_svg.h"
 #include "ohmglow/reader.h"
 #include "page.h"
 #include "page_templates.h"

@@ -30,7 +30,8 @@ std::string sweep_text(const rotor::Sweep& sweep, const Survey& survey,
   for (const Sentence& open : sweep.cannot_tell) {
     text += paragraph(written(open), options.width, 4);
   }
-  return text + paragraph(say("Next test: {}", sweep.next_test), options.width, 2) + '\n';
+  return text + paragraph(written(sentence("Next test: {}", sweep.next_test)), options.width, 2) +
+         '\n';
 }
 
 std::string gap_text(const rotor::AirGap& gap, const TextOptions& options) {

@@ -31,38 +31,39 @@ std::vector<std::string> sweep_numbers(const rotor::Sweep& sweep, const Survey& 
   std::vector<std::string> lines;
   for (std::size_t i = 0; i < sweep.pairs.size(); ++i) {
     const rotor::PairSweep& pair = sweep.pairs.at(i);
-    std::string line = say("pair {}: mean {} mH, peak to peak {} %", pair_name(survey, i),
-                           number(pair.mean.value() * kMillihenryPerHenry, 4),
-                           number(pair.peak_to_peak.value(), 2));
+    std::string line = written(sentence(
+        "pair {}: mean {} mH, peak to peak {} %", pair_name(survey, i),
+        number(pair.mean.value() * kMillihenryPerHenry, 4), number(pair.peak_to_peak.value(), 2)));
     if (pair.peak_drift) {
-      line += ", " + say("peaks apart by {} %", number(pair.peak_drift->value(), 2));
+      line += ", " + written(sentence("peaks apart by {} %", number(pair.peak_drift->value(), 2)));
     }
     lines.push_back(std::move(line));
   }
-  std::string rest = say("{} angles, scatter {} %", std::to_string(sweep.readings.size()),
-                         number(sweep.scatter.value(), 3));
+  std::string rest =
+      written(sentence("{} angles, scatter {} %", std::to_string(sweep.readings.size()),
+                       number(sweep.scatter.value(), 3)));
   for (const rotor::Harmonic& harmonic : sweep.harmonics) {
     const bool is_pattern = (harmonic.order == 1) == (harmonic.sequence == rotor::Sequence::zero);
     if (!is_pattern) continue;
     const List value = plus_minus(number(harmonic.amplitude.value(), 3), harmonic.u.value());
     rest += "; ";
-    if (harmonic.order == 0) rest += say("means apart by {} %", value);
-    if (harmonic.order == 1) rest += say("once a turn {} %", value);
+    if (harmonic.order == 0) rest += written(sentence("means apart by {} %", value));
+    if (harmonic.order == 1) rest += written(sentence("once a turn {} %", value));
     if (harmonic.order > 1) {
-      rest += say("{} times a turn {} %", std::to_string(harmonic.order), value);
+      rest += written(sentence("{} times a turn {} %", std::to_string(harmonic.order), value));
     }
   }
   lines.push_back(std::move(rest));
   if (sweep.closing) {
-    lines.push_back(
-        say("a turn later the readings are {} % higher", number(sweep.closing->value(), 3)));
+    lines.push_back(written(
+        sentence("a turn later the readings are {} % higher", number(sweep.closing->value(), 3))));
   }
   if (sweep.eccentricity) {
     const rotor::SweepEccentricity& its = *sweep.eccentricity;
-    lines.push_back(say("turning (dynamic) eccentricity {} % of the gap, 95 % interval {} to {} %",
-                        number(its.value.value(), 1), number(its.low.value(), 1),
-                        number(its.high.value(), 1)));
-    lines.push_back(say("model: {}", its.model));
+    lines.push_back(written(sentence(
+        "turning (dynamic) eccentricity {} % of the gap, 95 % interval {} to {} %",
+        number(its.value.value(), 1), number(its.low.value(), 1), number(its.high.value(), 1))));
+    lines.push_back(written(sentence("model: {}", its.model)));
   }
   return lines;
 }
@@ -108,26 +109,28 @@ int level_of(rotor::Conformity conformity) {
 
 std::string gap_result_in_words(const rotor::AirGap& gap) {
   if (!gap.limit) {
-    return say("{}: largest deviation {} % of the mean", title_of(gap.result),
-               number(gap.max_deviation.value(), 2));
+    return written(sentence("{}: largest deviation {} % of the mean", title_of(gap.result),
+                            number(gap.max_deviation.value(), 2)));
   }
-  return say("{}: largest deviation {} % of the mean, limit {} % ({})", title_of(gap.result),
-             number(gap.max_deviation.value(), 2), short_number(gap.limit->value()),
-             std::string(rotor::kGapSource));
+  return written(sentence("{}: largest deviation {} % of the mean, limit {} % ({})",
+                          title_of(gap.result), number(gap.max_deviation.value(), 2),
+                          short_number(gap.limit->value()), std::string(rotor::kGapSource)));
 }
 
 std::vector<std::string> gap_numbers(const rotor::AirGap& gap) {
-  std::vector<std::string> lines{say("mean {} mm, smallest {} mm, (largest - smallest) / mean {} %",
-                                     number(gap.mean.value(), 3), number(gap.smallest.value(), 3),
-                                     number(gap.spread.value(), 2))};
+  std::vector<std::string> lines{written(sentence(
+      "mean {} mm, smallest {} mm, (largest - smallest) / mean {} %", number(gap.mean.value(), 3),
+      number(gap.smallest.value(), 3), number(gap.spread.value(), 2)))};
   if (gap.offset) {
-    lines.push_back(say("rotor off by {} % of the gap, smallest gap at {}°",
-                        number(gap.offset->size.value(), 2), number(gap.offset->at_deg, 0)));
+    lines.push_back(
+        written(sentence("rotor off by {} % of the gap, smallest gap at {}°",
+                         number(gap.offset->size.value(), 2), number(gap.offset->at_deg, 0))));
   }
   if (gap.fixed && gap.turning) {
-    lines.push_back(say("fixed (static) {} % at {}°, turning (dynamic) {} % at {}° from the mark",
-                        number(gap.fixed->size.value(), 2), number(gap.fixed->at_deg, 0),
-                        number(gap.turning->size.value(), 2), number(gap.turning->at_deg, 0)));
+    lines.push_back(
+        written(sentence("fixed (static) {} % at {}°, turning (dynamic) {} % at {}° from the mark",
+                         number(gap.fixed->size.value(), 2), number(gap.fixed->at_deg, 0),
+                         number(gap.turning->size.value(), 2), number(gap.turning->at_deg, 0))));
   }
   return lines;
 }
