@@ -154,4 +154,15 @@ struct ItemChange {
 /// Line by line, in the order of the list; what neither has is left out.
 [[nodiscard]] std::vector<ItemChange> compare(const Acceptance& before, const Acceptance& after);
 
+/// One motor before and after the shop, as after a repair.
+struct Compared {
+  Acceptance before;
+  Acceptance after;
+};
+/// Of every motor that both surveys have on the bench: with a test of the shop, a sweep or an air
+/// gap.
+[[nodiscard]] std::vector<Compared> compare_shops(const diagnosis::Assessment& before,
+                                                  const diagnosis::Assessment& after,
+                                                  const Limits& limits);
+
 }  // namespace ohmglow::acceptance

@@ -121,4 +121,30 @@ std::vector<ItemChange> compare(const Acceptance& before, const Acceptance& afte
   return changes;
 }
 
+namespace {
+
+bool is_on_the_bench(const Survey& survey, const std::string& motor) {
+  const auto has = [&motor](const auto& rows) {
+    return std::any_of(rows.begin(), rows.end(),
+                       [&motor](const auto& row) { return row.motor == motor; });
+  };
+  return has(survey.shop_tests) || has(survey.sweeps) || has(survey.air_gaps);
+}
+
+}  // namespace
+
+std::vector<Compared> compare_shops(const diagnosis::Assessment& before,
+                                    const diagnosis::Assessment& after, const Limits& limits) {
+  std::vector<Compared> pairs;
+  for (const Motor& motor : before.survey.motors) {
+    if (!is_on_the_bench(before.survey, motor.id) || !is_on_the_bench(after.survey, motor.id))
+      continue;
+    const Request request{motor.id, Stage::repaired, {}};
+    auto first = accept(before, limits, request);
+    auto second = accept(after, limits, request);
+    if (first && second) pairs.push_back({std::move(*first), std::move(*second)});
+  }
+  return pairs;
+}
+
 }  // namespace ohmglow::acceptance

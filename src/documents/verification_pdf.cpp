@@ -1,6 +1,7 @@
 #include "certificate_parts.h"
 #include "figures.h"
 #include "listing.h"
+#include "offered/report/acceptance_contents.h"
 #include "offered/report/verification_contents.h"
 #include "ohmglow/reader.h"
 #include "ohmglow/version.h"
@@ -226,6 +227,13 @@ Result<std::string> verification_pdf(const VerificationSource& source, Paper pap
     pages.new_page();
     const Tagged document(pages, "Document");
     first_page(pages, contents);
+    if (!source.shops.empty()) {
+      pages.y += 8;
+      add_title(pages, tr("On the bench, before and after"), kHeading, "H2");
+    }
+    for (const acceptance::Compared& shop : source.shops) {
+      flow_listing(pages, report::acceptance_changes(shop.before, shop.after));
+    }
     std::size_t number = 0;
     for (const MotorRepair& motor : contents.motors) {
       if (has_a_page(motor)) motor_pages(pages, source, motor, ++number);

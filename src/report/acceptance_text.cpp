@@ -48,4 +48,25 @@ std::string acceptance_text(const AcceptanceSource& source, const TextOptions& o
   return text;
 }
 
+std::string acceptance_changes_text(std::span<const acceptance::Compared> shops,
+                                    const TextOptions& options) {
+  std::string text;
+  for (const acceptance::Compared& shop : shops) {
+    const Listing list = acceptance_changes(shop.before, shop.after);
+    text += paragraph(printable(list.caption), options.width, 0);
+    for (const std::vector<ListCell>& row : list.rows) {
+      const auto side = [&](std::size_t at) {
+        const std::string result = in_level_colour(row[at].text, row[at].level, options.colour);
+        return row[at + 1].text.empty() ? result
+                                        : result + " (" + printable(row[at + 1].text) + ")";
+      };
+      text +=
+          paragraph(say("{}: {} before, {} after", printable(row.front().text), side(1), side(3)),
+                    options.width, 2);
+    }
+    text += '\n';
+  }
+  return text;
+}
+
 }  // namespace ohmglow::report

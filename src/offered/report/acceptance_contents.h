@@ -6,6 +6,7 @@
 #include "offered/report/report_contents.h"
 #include "ohmglow/acceptance.h"
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -47,5 +48,8 @@ inline constexpr std::string_view kAcceptanceFile = "acceptance.html";
 /// The lines of two checks of one motor beside each other.
 [[nodiscard]] Listing acceptance_changes(const acceptance::Acceptance& before,
                                          const acceptance::Acceptance& after);
+/// The same for a terminal, motor by motor.
+[[nodiscard]] std::string acceptance_changes_text(std::span<const acceptance::Compared> shops,
+                                                  const TextOptions& options);
 
 }  // namespace ohmglow::report

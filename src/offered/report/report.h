@@ -7,6 +7,7 @@
 #include "offered/report/drawing.h"
 #include "offered/results/findings_writer.h"
 #include "offered/results/manifest.h"
+#include "ohmglow/acceptance.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/result.h"
@@ -158,6 +159,7 @@ struct VerificationSource {
   const diagnosis::Assessment& after;
   const OpenImage& open_before;
   const OpenImage& open_after;
+  std::span<const acceptance::Compared> shops = {};  ///< motors on the bench both times
 };
 inline constexpr std::string_view kVerificationFile = "verification.html";
 /// One file, no network: images and ladders of each fault before and after, on one scale.

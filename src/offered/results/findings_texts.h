@@ -10,6 +10,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -41,7 +42,8 @@ namespace ohmglow::records {
 /// Two surveys held against each other (docs/schema/verification.schema.json).
 [[nodiscard]] std::string verification_json(const diagnosis::Verification& verification,
                                             const diagnosis::Assessment& before,
-                                            const diagnosis::Assessment& after);
+                                            const diagnosis::Assessment& after,
+                                            std::span<const acceptance::Compared> shops = {});
 
 /// Sweeps and air gaps (docs/schema/rotor.schema.json).
 [[nodiscard]] std::string rotor_json(const rotor::Rotors& rotors);

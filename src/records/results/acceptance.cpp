@@ -3,6 +3,7 @@
 #include "offered/results/findings_texts.h"
 #include "ohmglow/version.h"
 #include "records/files/json_values.h"
+#include "records/results/findings_parts.h"
 
 namespace ohmglow::records {
 namespace {
@@ -30,7 +31,30 @@ OrderedJson item_json(const Item& item) {
           {"cost", or_null(item.cost)}};
 }
 
+OrderedJson side_json(const std::optional<Item>& item) {
+  if (!item) return {};
+  return {{"result", rotor::id_of(item->result)}, {"value", or_null(item->value)},
+          {"unit", text_or_null(item->unit)},     {"u", or_null(item->u)},
+          {"limit", or_null(item->limit)},        {"recorded_only", item->is_recorded_only}};
+}
+
+OrderedJson change_json(const acceptance::ItemChange& change) {
+  return {
+      {"id", change.id}, {"before", side_json(change.before)}, {"after", side_json(change.after)}};
+}
+
 }  // namespace
+
+OrderedJson shops_json(std::span<const acceptance::Compared> shops) {
+  OrderedJson list = OrderedJson::array();
+  for (const acceptance::Compared& shop : shops) {
+    list.push_back({{"motor", shop.after.motor},
+                    {"conclusion_before", id_of(shop.before.conclusion)},
+                    {"conclusion_after", id_of(shop.after.conclusion)},
+                    {"checks", list_of(compare(shop.before, shop.after), change_json)}});
+  }
+  return list;
+}
 
 std::string acceptance_json(const acceptance::Acceptance& its, const acceptance::Limits& limits) {
   const OrderedJson json{{"version", 1},
