@@ -45,7 +45,7 @@ std::vector<std::string> sweep_numbers(const rotor::Sweep& sweep, const Survey& 
   for (const rotor::Harmonic& harmonic : sweep.harmonics) {
     const bool is_pattern = (harmonic.order == 1) == (harmonic.sequence == rotor::Sequence::zero);
     if (!is_pattern) continue;
-    const List value = plus_minus(number(harmonic.amplitude.value(), 3), harmonic.u.value());
+    const ohmglow::List value = plus_minus(number(harmonic.amplitude.value(), 3), harmonic.u.value());
     rest += "; ";
     if (harmonic.order == 0) rest += written(sentence("means apart by {} %", value));
     if (harmonic.order == 1) rest += written(sentence("once a turn {} %", value));
