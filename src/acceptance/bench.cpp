@@ -258,7 +258,7 @@ Item sweep_line(const rotor::Sweep& sweep, bool is_alone) {
     case rotor::Pattern::aliased:
       item.result = Conformity::not_done;
   }
-  item.why = clauses({std::move(item.why), sweep.next_test});
+  item.why = layout("{}. {}", std::move(item.why), sweep.next_test);
   return item;
 }
 
@@ -290,6 +290,13 @@ std::vector<const diagnosis::ComponentResult*> last_visits(const Bench& bench) {
   return found;
 }
 
+// By which sound lugs differ is no error of the rise itself, which is what the limit is for.
+double u_of_measuring(const diagnosis::LugResult& lug) {
+  const double scatter = std::hypot(lug.sound_scatter.value(), lug.reference_choice.value());
+  const double u = lug.rise_over_like->u();
+  return std::sqrt(std::max(0.0, u * u - scatter * scatter));
+}
+
 // The lug that is warmest over its likes; absent where one of them could not be measured.
 std::optional<Measured> worst_rise(const Bench& bench, const diagnosis::ComponentResult& component,
                                    std::optional<Moment>& taken_at) {
@@ -300,7 +307,7 @@ std::optional<Measured> worst_rise(const Bench& bench, const diagnosis::Componen
     for (const diagnosis::LugResult& lug : image.lugs) {
       if (!lug.rise_over_like) return std::nullopt;
       const double rise = lug.rise_over_like->value();
-      if (!worst || rise > worst->value) worst = Measured{rise, lug.rise_over_like->u()};
+      if (!worst || rise > worst->value) worst = Measured{rise, u_of_measuring(lug)};
     }
   }
   return worst;

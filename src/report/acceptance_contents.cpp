@@ -56,13 +56,19 @@ std::string limit_text(const Item& item) {
   return item.at_least ? say("at least {}", limit) : say("at most {}", limit);
 }
 
+std::string place_of(const Item& item) {
+  if (item.check != Check::air_gap) return item.place;
+  return item.place == "drive" ? tr("drive end") : tr("opposite end");
+}
+
 std::string name_of(const Item& item) {
   const std::string title = written(title_of(item.check));
-  return item.place.empty() ? title : fmt::format("{}: {}", title, item.place);
+  return item.place.empty() ? title : fmt::format("{}: {}", title, place_of(item));
 }
 
 std::string result_of(const Item& item) {
   if (item.is_recorded_only) return tr("recorded");
+  if (item.check == Check::sweep && item.result == Conformity::too_close) return tr("pattern seen");
   return title_of(item.result);
 }
 
@@ -90,7 +96,7 @@ std::string failed_line(const Item& item, const std::string& currency) {
 }
 
 std::string open_line(const Item& item) {
-  std::string line = fmt::format("{}: {}", name_of(item), title_of(item.result));
+  std::string line = fmt::format("{}: {}", name_of(item), result_of(item));
   if (item.result == Conformity::too_close && item.value) {
     line += fmt::format(", {}, {}", value_text(item), limit_text(item));
   }
@@ -251,7 +257,9 @@ Listing acceptance_changes(const Acceptance& before, const Acceptance& after) {
     row.push_back({value_text(*item)});
   };
   for (const acceptance::ItemChange& change : compare(before, after)) {
-    std::vector<ListCell> row{{name_of(change.after ? *change.after : *change.before)}};
+    const Item& known = change.after ? *change.after : *change.before;
+    if (known.has_parts) continue;
+    std::vector<ListCell> row{{name_of(known)}};
     add(row, change.before);
     add(row, change.after);
     list.rows.push_back(std::move(row));

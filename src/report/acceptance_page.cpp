@@ -12,7 +12,7 @@ Data acceptance_data(const AcceptanceSource& source) {
   Data data{Fields{{"site", contents.site},
                    {"title", contents.title},
                    {"conclusion", contents.conclusion},
-                   {"level", std::to_string(contents.level)},
+                   {"conclusion_level", std::to_string(contents.level)},
                    {"counted", contents.counted},
                    {"facts", fact_list(contents.facts)},
                    {"failed", text_list(contents.failed)},

@@ -152,7 +152,7 @@ TEST_CASE("a limit that hangs on what motors.csv does not say is named, not gues
 
 TEST_CASE("a motor that no limit is meant for is not judged") {
   Limits limits = plain_limits();
-  limits.rows[0].when.numbers["poles"] = {.above = 4};
+  limits.rows[0].when.numbers["poles"].above = 4;
   Shop shop;
   shop.motor().poles = 2;
   const Acceptance its = shop.shakes(1).accepted(Stage::repaired, limits);
