@@ -224,7 +224,7 @@ TEST_CASE("the gauge's step makes a close gap too close, and a lost gap forbids 
 }
 
 TEST_CASE("places at unequal steps give the same offset, and the latest day of an end counts") {
-  std::vector<Place> places;
+  std::vector<GapPlace> places;
   for (const double at : {0.0, 35.0, 100.0, 170.0, 200.0, 301.0}) {
     places.push_back({at, 1.6 * (1 - 0.07 * std::cos((at - 215) * forward::kDegree))});
   }
