@@ -106,7 +106,7 @@ TEST_CASE("bars that fold onto an order are refused at equal steps alone") {
     CHECK(sweep.pattern == Pattern::aliased);
     CHECK(plainly(sweep.next_test).find("steps a turn") != std::string::npos);
     auto uneven = forward::steps(36, 36);
-    for (std::size_t i = 0; i < uneven.size(); ++i) uneven[i] += (i * 7 % 5) - 2.0;
+    for (std::size_t i = 0; i < uneven.size(); ++i) uneven[i] += static_cast<double>(i * 7 % 5) - 2;
     CHECK_FALSE(judged(m, uneven, &two).shows(Pattern::aliased));
   }
   const Motor two = machine_with(2, 46);
