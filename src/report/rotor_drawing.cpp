@@ -257,9 +257,8 @@ Drawing air_gap_drawing(const rotor::AirGap& gap) {
   }
   sheet.text(kRingCentre, 12, tr("top"), Anchor::middle);
   sheet.text(2, kRingHeight - 20,
-             stretch > 0 ? written(sentence(
-                               "Gaps in mm; their differences drawn {} times as large as the gap.",
-                               short_number(std::round(stretch / kMeanGap), 0)))
+             stretch > 0 ? written(sentence("Gaps in mm, differences enlarged {} times.",
+                                            short_number(std::round(stretch / kMeanGap), 0)))
                          : tr("Gaps in mm."),
              Anchor::start, 10);
   sheet.text(2, kRingHeight - 7,
