@@ -66,12 +66,12 @@ struct GapHarmonic {
   double smallest_at_deg = 0;  ///< 0 to 360
   double u = 0;                ///< standard uncertainty of the eccentricity, from the gauge's step
 };
-struct Place {
+struct GapPlace {
   double position_deg = 0;
   double gap_mm = 0;
 };
 /// Absent for fewer than three different places.
-[[nodiscard]] std::optional<GapHarmonic> gap_harmonic(std::span<const Place> places,
+[[nodiscard]] std::optional<GapHarmonic> gap_harmonic(std::span<const GapPlace> places,
                                                       double gap_u_mm = 0);
 
 struct Direction {

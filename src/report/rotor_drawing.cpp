@@ -211,7 +211,7 @@ Drawing air_gap_drawing(const rotor::AirGap& gap) {
   for (const std::string& line : gap_numbers(gap)) all += " " + line + ".";
   sheet.drawing.description = std::move(all);
   // One rotor angle alone makes a ring: the one where the rotor is farthest off.
-  std::vector<rotor::Place> places;
+  std::vector<rotor::GapPlace> places;
   double smallest = 0;
   double largest = 0;
   for (const AirGapReading& reading : gap.readings) {
@@ -246,7 +246,7 @@ Drawing air_gap_drawing(const rotor::AirGap& gap) {
   sheet.circle(kRingCentre, kRingCentre, 1.6, Paint{.fill = Ink::text});
   sheet.line(kRingCentre, kRingCentre, x, y, Paint{.stroke = Ink::phase_1, .stroke_width = 2});
   sheet.circle(x, y, 2.6, Paint{.fill = Ink::phase_1});
-  for (const rotor::Place& place : places) {
+  for (const rotor::GapPlace& place : places) {
     const double c = std::cos(radians(place.position_deg));
     const double s = std::sin(radians(place.position_deg));
     const double drawn = kMeanGap + stretch * (place.gap_mm / gap.mean.value() - 1);
@@ -257,9 +257,8 @@ Drawing air_gap_drawing(const rotor::AirGap& gap) {
   }
   sheet.text(kRingCentre, 12, tr("top"), Anchor::middle);
   sheet.text(2, kRingHeight - 20,
-             stretch > 0 ? written(sentence(
-                               "Gaps in mm; their differences drawn {} times as large as the gap.",
-                               short_number(std::round(stretch / kMeanGap), 0)))
+             stretch > 0 ? written(sentence("Gaps in mm, differences enlarged {} times.",
+                                            short_number(std::round(stretch / kMeanGap), 0)))
                          : tr("Gaps in mm."),
              Anchor::start, 10);
   sheet.text(2, kRingHeight - 7,

@@ -34,9 +34,9 @@ struct Offset {
   double u = 0;
 };
 
-std::optional<Offset> offset_of(std::span<const Place> places, double gap_u_mm) {
+std::optional<Offset> offset_of(std::span<const GapPlace> places, double gap_u_mm) {
   std::set<double> different;
-  for (const Place& place : places) different.insert(to_turn(place.position_deg));
+  for (const GapPlace& place : places) different.insert(to_turn(place.position_deg));
   if (different.size() < kLeastForHarmonic) return std::nullopt;
   const int rows = static_cast<int>(places.size());
   cv::Mat design(rows, 3, CV_64F);
@@ -121,7 +121,7 @@ void take_sizes(AirGap& end) {
 }
 
 void take_offsets(AirGap& end) {
-  std::map<double, std::vector<Place>> by_rotor;
+  std::map<double, std::vector<GapPlace>> by_rotor;
   std::set<double> places;
   for (const AirGapReading& reading : end.readings) {
     by_rotor[to_turn(reading.rotor_deg)].push_back({reading.position_deg, reading.gap->value()});
@@ -185,7 +185,7 @@ void take_notes(AirGap& end, std::optional<int> poles, bool is_whole) {
 
 }  // namespace
 
-std::optional<GapHarmonic> gap_harmonic(std::span<const Place> places, double gap_u_mm) {
+std::optional<GapHarmonic> gap_harmonic(std::span<const GapPlace> places, double gap_u_mm) {
   const auto offset = offset_of(places, gap_u_mm);
   if (!offset) return std::nullopt;
   return GapHarmonic{offset->mean_mm, std::abs(offset->z), degrees_in_turn(offset->z), offset->u};

@@ -106,7 +106,7 @@ TEST_CASE("bars that fold onto an order are refused at equal steps alone") {
     CHECK(sweep.pattern == Pattern::aliased);
     CHECK(plainly(sweep.next_test).find("steps a turn") != std::string::npos);
     auto uneven = forward::steps(36, 36);
-    for (std::size_t i = 0; i < uneven.size(); ++i) uneven[i] += (i * 7 % 5) - 2.0;
+    for (std::size_t i = 0; i < uneven.size(); ++i) uneven[i] += static_cast<double>(i * 7 % 5) - 2;
     CHECK_FALSE(judged(m, uneven, &two).shows(Pattern::aliased));
   }
   const Motor two = machine_with(2, 46);
@@ -224,7 +224,7 @@ TEST_CASE("the gauge's step makes a close gap too close, and a lost gap forbids 
 }
 
 TEST_CASE("places at unequal steps give the same offset, and the latest day of an end counts") {
-  std::vector<Place> places;
+  std::vector<GapPlace> places;
   for (const double at : {0.0, 35.0, 100.0, 170.0, 200.0, 301.0}) {
     places.push_back({at, 1.6 * (1 - 0.07 * std::cos((at - 215) * forward::kDegree))});
   }
