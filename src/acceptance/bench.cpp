@@ -291,10 +291,16 @@ std::vector<const diagnosis::ComponentResult*> last_visits(const Bench& bench) {
 }
 
 // By which sound lugs differ is no error of the rise itself, which is what the limit is for.
-double u_of_measuring(const diagnosis::LugResult& lug) {
-  const double scatter = std::hypot(lug.sound_scatter.value(), lug.reference_choice.value());
-  const double u = lug.rise_over_like->u();
-  return std::sqrt(std::max(0.0, u * u - scatter * scatter));
+double u_of_measuring(const radiometry::Estimate& rise) {
+  double variance = 0;
+  for (const radiometry::Contribution& part : rise.parts()) {
+    const radiometry::InputKind kind = part.input.kind;
+    if (kind == radiometry::InputKind::sound_scatter ||
+        kind == radiometry::InputKind::reference_choice)
+      continue;
+    variance += part.u_k * part.u_k;
+  }
+  return std::sqrt(variance);
 }
 
 // The lug that is warmest over its likes; absent where one of them could not be measured.
@@ -307,7 +313,7 @@ std::optional<Measured> worst_rise(const Bench& bench, const diagnosis::Componen
     for (const diagnosis::LugResult& lug : image.lugs) {
       if (!lug.rise_over_like) return std::nullopt;
       const double rise = lug.rise_over_like->value();
-      if (!worst || rise > worst->value) worst = Measured{rise, u_of_measuring(lug)};
+      if (!worst || rise > worst->value) worst = Measured{rise, u_of_measuring(*lug.rise_over_like)};
     }
   }
   return worst;
