@@ -241,7 +241,7 @@ Coverage coverage(std::uint64_t seed, int of_each, bool with_ripple) {
   return count;
 }
 
-constexpr std::uint64_t kJudged = 20261;
+constexpr std::uint64_t kJudged = 20261129;
 constexpr int kOfEach = 1200;
 
 }  // namespace
