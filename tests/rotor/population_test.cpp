@@ -242,7 +242,7 @@ Coverage coverage(std::uint64_t seed, int of_each, bool with_ripple) {
 }
 
 constexpr std::uint64_t kJudged = 20261129;
-constexpr int kOfEach = 1200;
+constexpr int kOfEach = 1500;
 
 }  // namespace
 
