@@ -222,6 +222,8 @@ Sentence numbers_of(const LugChange& change) {
   constexpr double kOneAsPrinted = 0.05;
   const bool is_one = std::abs(moved.high_k - moved.low_k) < kOneAsPrinted;
   std::string_view message = msg("rise {0} ± {1} {4} before, {2} ± {3} {4} after");
+  std::size_t fillings = 5;
+  if (ratio > kEqualLoad) fillings = is_one ? 8 : 9;
   if (ratio > kEqualLoad && is_up) {
     message = is_one
                   ? msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, where "
@@ -235,11 +237,13 @@ Sentence numbers_of(const LugChange& change) {
                   : msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, which "
                         "would be {7} to {8} {4} at the load before");
   }
-  return sentence(message, shown(before.rise_k, before.rise_u_k),
-                  shown(before.rise_u_k, before.rise_u_k), shown(after.rise_k, after.rise_u_k),
-                  shown(after.rise_u_k, after.rise_u_k), kDifferenceUnit, in_amperes(*before.load),
-                  in_amperes(*after.load), bare(difference(moved.low_k, 1)),
-                  bare(difference(moved.high_k, 1)));
+  Sentence made = sentence(
+      message, shown(before.rise_k, before.rise_u_k), shown(before.rise_u_k, before.rise_u_k),
+      shown(after.rise_k, after.rise_u_k), shown(after.rise_u_k, after.rise_u_k), kDifferenceUnit,
+      in_amperes(*before.load), in_amperes(*after.load), bare(difference(moved.low_k, 1)),
+      bare(difference(moved.high_k, 1)));
+  made.arguments.resize(fillings);  // a message takes all of them
+  return made;
 }
 
 // A lug of one component in both surveys, with those beside it.

@@ -150,6 +150,12 @@ struct Said {
   const json& motor() const { return verification["motors"].at(0); }
 };
 
+/// A sentence whose fillings do not fit is printed as its message, braces and all.
+void expect_filled(const std::string& text) {
+  INFO(text);
+  CHECK(text.find('{') == std::string::npos);
+}
+
 Said verified(const std::string& name, const Handed& before, const Handed& after,
               const std::string& options = "") {
   const fs::path first = hand_in("verify-" + name + "-before", before);
@@ -160,6 +166,7 @@ Said verified(const std::string& name, const Handed& before, const Handed& after
                      out.string() + "' " + options);
   said.verification = json_of(out / "verification.json");
   CHECK(check_schema("verification.schema.json", out / "verification.json").exit_code == 0);
+  expect_filled(said.outcome.out);
   return said;
 }
 
@@ -213,6 +220,12 @@ TEST_CASE("a renamed component, a reading too old and a motor not visited are sa
   CHECK(open.verification["open"][0]["motor"] == "N-2");
   CHECK(open.outcome.out.find("Still open from the first survey, not looked at again:\n  case ") !=
         std::string::npos);
+}
+
+TEST_CASE("every sentence on the demo's repairs is filled in") {
+  const fs::path after = fresh_folder("verify-demo-after") / "after";
+  REQUIRE(run("demo --after '" + after.string() + "'").exit_code == 0);
+  expect_filled(run("verify '" + demo_survey().string() + "' '" + after.string() + "'").out);
 }
 
 TEST_CASE("a fault that has grown is worse") {
