@@ -12,8 +12,8 @@
 #include <cstdio>
 #include <cstring>
 #include <fstream>
-#include <iterator>
 #include <random>
+#include <sstream>
 #include <unistd.h>
 
 namespace {
@@ -37,7 +37,9 @@ void keep_input(int signal) {
 
 std::string content_of(const fs::path& path) {
   std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
+  std::ostringstream content;
+  content << in.rdbuf();
+  return std::move(content).str();
 }
 
 std::vector<std::string> inputs_in(const fs::path& folder) {
