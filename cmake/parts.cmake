@@ -22,6 +22,7 @@ function(ohmglow_part name)
   set_target_properties(ohmglow_part_${name} PROPERTIES PREFIX "" OUTPUT_NAME ohmglow-${name}
                         LINK_DEPENDS ${exported})
   target_link_libraries(ohmglow_part_${name} PRIVATE ohmglow_${name})
+  ohmglow_hardened_link(ohmglow_part_${name})
   target_link_options(ohmglow_part_${name} PRIVATE
                       -Wl,-u,ohmglow_part -Wl,--version-script=${exported} -Wl,--no-undefined)
   if(OHMGLOW_SANITIZE)

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <array>
+#include <fmt/format.h>
 #include <optional>
 
 namespace ohmglow::cli {
@@ -59,6 +60,10 @@ struct Format {
   bool depends_on_fonts = false;
 };
 
+/// What is composed in memory takes some 23 kB a motor and 0.25 MB a finding (docs/capacity.md).
+constexpr std::size_t kMotorsInMemory = 50'000;
+constexpr std::size_t kFindingsInMemory = 10'000;
+
 constexpr std::string_view kShutdownPdf = "shutdown.pdf";
 constexpr std::string_view kShutdownXlsx = "shutdown.xlsx";
 constexpr std::string_view kOrdersCsv = "workorders.csv";
@@ -97,6 +102,18 @@ bool is_read_by_people(const std::vector<std::string>& names) {
 }  // namespace
 
 Result<const Assessment*> Writing::whole() {
+  const records::KeptResults& kept = of.results;
+  if (kept.motor_count() > kMotorsInMemory || kept.totals().findings > kFindingsInMemory) {
+    return fail(
+        {.kind = ErrorKind::too_large,
+         .what = "this format holds the whole survey in memory, and the survey is larger "
+                 "than is let in",
+         .found = fmt::format("{} motors, {} findings", kept.motor_count(), kept.totals().findings),
+         .expected =
+             fmt::format("at most {} motors and {} findings", kMotorsInMemory, kFindingsInMemory),
+         .mend = "leave xlsx, shutdown and workorders out of --format: with --resume "
+                 "nothing is measured again; or assess the survey an area at a time"});
+  }
   if (!read_) {
     auto read = of.results.whole();
     if (!read) return fail(read.error());

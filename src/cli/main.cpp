@@ -2,6 +2,7 @@
 #include "cli/talk.h"
 #include "ohmglow/version.h"
 
+#include <csignal>
 #include <exception>
 #include <new>
 
@@ -64,6 +65,8 @@ int run(int argc, char** argv) {
 int main(int argc, char** argv) {
   using namespace ohmglow::cli;
   occupy_standard_streams();
+  // A file over the limit of ulimit -f is then told of as a full disk is.
+  std::signal(SIGXFSZ, SIG_IGN);
   int exit_code = kNothingDone;
   try {
     exit_code = run(argc, argv);

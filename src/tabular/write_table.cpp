@@ -1,4 +1,5 @@
 #include "offered/tabular/tabular.h"
+#include "offered/vocabulary/utf8.h"
 
 #include <csv.h>
 
@@ -9,6 +10,21 @@ namespace {
 bool is_formula(std::string_view cell) {
   constexpr std::string_view kStarts = "=+-@\t\r";
   return !cell.empty() && kStarts.find(cell[0]) != std::string_view::npos && !parse_number(cell);
+}
+
+/// Blanks in place of what a terminal obeys and of what turns the direction of a text, line ends
+/// and tabs apart.
+std::string without_commands(std::string_view cell) {
+  std::string text;
+  text.reserve(cell.size());
+  while (!cell.empty()) {
+    const Character c = first_character(cell);
+    const bool is_kept =
+        !c.is_sound || !is_control(c) || c.code == '\n' || c.code == '\r' || c.code == '\t';
+    text += is_kept ? cell.substr(0, c.bytes) : " ";
+    cell.remove_prefix(c.bytes);
+  }
+  return text;
 }
 
 bool needs_quotes(std::string_view cell, char delimiter) {
@@ -35,7 +51,8 @@ std::string write_table(const std::vector<std::vector<std::string>>& rows) {
     for (const std::string& cell : row) {
       if (!first) text += ',';
       first = false;
-      text += cell_text(is_formula(cell) ? '\'' + cell : cell, ',');
+      const std::string shown = without_commands(cell);
+      text += cell_text(is_formula(shown) ? '\'' + shown : shown, ',');
     }
     text += '\n';
   }

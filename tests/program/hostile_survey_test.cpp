@@ -151,6 +151,20 @@ TEST_CASE("a report on many motors is written in pages, however few its images a
   CHECK(fs::exists(out / "report-pages"));
 }
 
+TEST_CASE("what is composed in memory is composed of so many motors and no more") {
+  const fs::path folder = hostile_survey("too_many_motors");
+  std::string motors = "motor,rated_a\nCV-1,100\n";
+  for (int i = 0; i < 50'000; ++i) motors += fmt::format("M{},100\n", i);
+  write(folder / "motors.csv", motors);
+  const fs::path out = beside(folder, "-out");
+  const Outcome refused = assess_into(folder, out, "--format json,xlsx");
+  INFO(refused.err);
+  CHECK(refused.exit_code == kNothingDone);
+  CHECK(says(refused, "at most 50000 motors and 10000 findings"));
+  CHECK_FALSE(fs::exists(out / "findings.json"));
+  CHECK(assess_into(folder, out, "--format json --resume").exit_code == kDone);
+}
+
 TEST_CASE("a closed or full stderr takes nothing from the results") {
   const fs::path folder = hostile_survey("deaf_stderr", "gone.csv,CV-1,box,0.95,24,24,,,\n");
   for (const std::string stderr_is : {"2>&-", "2>/dev/full", "<&- >&- 2>&-"}) {

@@ -126,6 +126,20 @@ TEST_CASE("a path inside the folder resolves, whichever way its slashes lean") {
   CHECK(resolve_inside(folder.path(), "..a.tif").value() == root / "..a.tif");
 }
 
+TEST_CASE(
+    "a path that another machine would take for a drive's says so, and a colon alone is none") {
+  const test::SurveyFolder folder("drives");
+  for (const char* path : {"c:d.tif", "C:\\d.tif", "z:/d.tif"}) {
+    const auto resolved = resolve_inside(folder.path(), path);
+    REQUIRE_FALSE(resolved);
+    CHECK(resolved.error().kind == ErrorKind::outside_survey);
+    CHECK(
+        test::contains(sentence(resolved.error()), "a path that begins with the name of a drive"));
+  }
+  for (const char* path : {"1:a.tif", "be:d.tif", ":a.tif"})
+    CHECK(resolve_inside(folder.path(), path).has_value());
+}
+
 TEST_CASE("a neighbour whose name begins alike is not inside") {
   test::SurveyFolder folder("alike");
   const fs::path neighbour = folder.path().parent_path() / "alike_neighbour";

@@ -165,6 +165,11 @@ TEST_CASE("cells that a spreadsheet would run are written as text") {
         "\"a,b\",\"c\"\"d\",\"e\nf\",\" g\",\nx\n");
 }
 
+TEST_CASE("a written cell neither commands a terminal nor turns the direction of its text") {
+  CHECK(write_table({{"a\x1b[2Jb", "\u202e=1", "c\u2066d\u2069", "e\u0085f", "g\th"}}) ==
+        "a [2Jb,\" =1\",\"c d \",e f,g\th\n");
+}
+
 TEST_CASE("what was written is read back the same") {
   // Source: the inverse.
   const std::vector<std::vector<std::string>> rows = {

@@ -94,7 +94,7 @@ struct RowPlace {
 /// without them.
 [[nodiscard]] std::string cell_text(std::string_view value, char delimiter);
 
-/// Writes rows with commas and RFC 4180 quoting. A cell that a spreadsheet would run as a formula
+/// Writes rows with commas and RFC 4180 quotes; what commands a terminal becomes blanks. A formula
 /// (beginning with = + - @, tab or return, and not a number) is written with a leading apostrophe.
 [[nodiscard]] std::string write_table(const std::vector<std::vector<std::string>>& rows);
 

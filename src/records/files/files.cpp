@@ -275,7 +275,9 @@ Result<fs::path> resolve_inside(const fs::path& folder, std::string_view relativ
   if (relative.find('\0') != std::string_view::npos) {
     return fail({.kind = ErrorKind::invalid_value, .what = "the path holds a NUL byte"});
   }
-  const bool has_drive = relative.size() > 1 && relative[1] == ':';
+  constexpr std::string_view kDrives = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+  const bool has_drive = relative.size() > 1 && relative[1] == ':' &&
+                         kDrives.find(relative[0]) != std::string_view::npos;
   if (written.front() == '/') return fail(outside(relative, "an absolute path"));
   // Elsewhere this is a drive: a survey must not mean another file on another machine.
   if (has_drive) return fail(outside(relative, "a path that begins with the name of a drive"));

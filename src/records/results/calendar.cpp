@@ -32,20 +32,23 @@ std::string line(std::string_view name, std::string_view value) {
   return text + rest + "\r\n";
 }
 
-/// A value of type TEXT (3.3.11); control characters are not allowed in one.
+/// A value of type TEXT (3.3.11) of sound UTF-8; control characters are not allowed in one, and
+/// what turns the direction of a text would turn the lines around it.
 std::string escaped(std::string_view value) {
   std::string text;
-  for (const char c : value) {
-    if (c == '\\' || c == ';' || c == ',') {
-      text += '\\';
-      text += c;
-    } else if (c == '\n') {
+  while (!value.empty()) {
+    const Character c = first_character(value);
+    const std::string_view bytes = value.substr(0, c.bytes);
+    if (c.code == '\\' || c.code == ';' || c.code == ',') {
+      text.append("\\").append(bytes);
+    } else if (c.code == '\n') {
       text += "\\n";
-    } else if (static_cast<unsigned char>(c) >= 0x20 && c != 0x7f) {
-      text += c;
-    } else if (c == '\t') {
+    } else if (c.code == '\t') {
       text += ' ';
+    } else if (!is_control(c)) {
+      text += bytes;
     }
+    value.remove_prefix(c.bytes);
   }
   return text;
 }
