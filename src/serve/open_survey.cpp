@@ -41,6 +41,7 @@ OpenSurvey::OpenSurvey(Settings settings, std::unique_ptr<assessment::Workbench>
     : settings_(std::move(settings)),
       folder_(settings_.folder),
       bench_(std::move(bench)),
+      run_(random_text().substr(0, 16)),
       csrf_(random_text()),
       stamps_(look_at_tables()) {}
 
@@ -59,7 +60,6 @@ void OpenSurvey::begin() {
 }
 
 void OpenSurvey::stop() {
-  events_.close();
   worker_.request_stop();
   if (worker_.joinable()) worker_.join();
 }
@@ -69,7 +69,7 @@ void OpenSurvey::work(const std::stop_token& stopped) {
   for (const std::string& folder : settings_.earlier) {
     if (stopped.stop_requested()) return;
     read_earlier(folder, bench_->policy(), bench_->options(), stopped, history_);
-    tell_changed("", "");
+    note_change("");
   }
   while (!stopped.stop_requested()) {
     {
@@ -85,11 +85,7 @@ void OpenSurvey::measure(const std::stop_token& stopped) {
     const std::lock_guard lock(waking_);
     has_work_ = false;
   }
-  bench_->measure_all([&](std::size_t, std::size_t) {
-    tell_progress(false);
-    return !stopped.stop_requested();
-  });
-  if (!stopped.stop_requested()) tell_progress(true);
+  bench_->measure_all([&](std::size_t, std::size_t) { return !stopped.stop_requested(); });
 }
 
 void OpenSurvey::wake() {
@@ -98,19 +94,10 @@ void OpenSurvey::wake() {
   woken_.notify_all();
 }
 
-void OpenSurvey::tell_progress(bool at_once) {
-  const auto at = bench_->progress();
-  events_.tell_progress(
-      json_text({{"done", at.done}, {"total", at.total}, {"revision", bench_->revision()}}),
-      at_once);
-}
-
-void OpenSurvey::tell_changed(std::string_view motor, std::string_view file) {
-  // Whoever is told finds the motor in the lists already.
+void OpenSurvey::note_change(std::string_view motor) {
+  // Whoever hears of it finds the motor in the lists already.
   if (!motor.empty()) static_cast<void>(bench_->motor(motor));
-  events_.tell("changed", json_text({{"revision", bench_->revision()},
-                                     {"motor", text_or_null(motor)},
-                                     {"file", text_or_null(file)}}));
+  ++changes_;
 }
 
 // --- the folder
@@ -152,7 +139,7 @@ void OpenSurvey::read_all_again() {
   bench_->change_survey(std::move(*survey));
   if (bench_->revision() == before) return;
   wake();
-  tell_changed("", "");
+  note_change("");
 }
 
 void OpenSurvey::catch_up() {
@@ -208,19 +195,19 @@ void OpenSurvey::read_marks_again(const std::string& file) {
         is_gone ? std::vector<Problem>() : std::vector{problem_from(read.error())});
   }
   wake();
-  tell_changed(motor, file);
+  note_change(motor);
 }
 
 void OpenSurvey::read_readings_again(const std::string& motor, bool in_step) {
-  if (!in_step) return read_tables_again(motor, "");
+  if (!in_step) return read_tables_again(motor);
   const Stamps now = look_at_tables();
   auto read = records::read_readings(folder_);
   if (!bench_->change_readings(std::move(read.readings), std::move(read.problems))) {
-    return read_tables_again(motor, "");
+    return read_tables_again(motor);
   }
   stamps_ = now;
   wake();
-  tell_changed(motor, "");
+  note_change(motor);
 }
 
 void OpenSurvey::read_image_again(std::size_t place, std::optional<long> row, bool in_step) {
@@ -228,15 +215,15 @@ void OpenSurvey::read_image_again(std::size_t place, std::optional<long> row, bo
   bench_->with_survey([&](const Survey& survey) { known = survey.images.at(place); });
   const Stamps now = look_at_tables();
   auto entry = records::draft_image(folder_, known, {});
-  if (!in_step || !entry) return read_tables_again(known.motor, known.file);
+  if (!in_step || !entry) return read_tables_again(known.motor);
   entry->row = row;
   bench_->change_image(place, std::move(*entry));
   stamps_ = now;
   wake();
-  tell_changed(known.motor, known.file);
+  note_change(known.motor);
 }
 
-void OpenSurvey::read_tables_again(const std::string& motor, const std::string& file) {
+void OpenSurvey::read_tables_again(const std::string& motor) {
   const Stamps now = look_at_tables();
   auto tables = records::read_tables(folder_);
   if (!tables) return;
@@ -250,7 +237,7 @@ void OpenSurvey::read_tables_again(const std::string& motor, const std::string& 
   stamps_ = now;
   bench_->change_tables(std::move(*tables));
   wake();
-  tell_changed(motor, file);
+  note_change(motor);
 }
 
 }  // namespace ohmglow::serve
