@@ -26,6 +26,7 @@ const covered = async () => {
     await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)))
     const head = document.querySelector('.list-head')?.getBoundingClientRect()
     for (const element of document.querySelectorAll(wanted)) {
+      if (!element.checkVisibility()) continue // in a closed fold
       const box = element.getBoundingClientRect()
       if (box.width < 2 || box.height < 2 || element.closest('.unseen, .skip, .list-row.current')) continue
       // Rows pass under the list's own head, and what scrolls by itself is cut by its box.
@@ -42,7 +43,7 @@ const covered = async () => {
   }
   // And their boxes against each other, wherever they lie.
   const controls = [...document.querySelectorAll('main button, main input, main select, main summary')]
-    .filter((element) => !element.closest('.list, dialog') && element.getBoundingClientRect().width > 2)
+    .filter((element) => element.checkVisibility() && !element.closest('.list, dialog') && element.getBoundingClientRect().width > 2)
     .map((element) => ({ element, box: element.getBoundingClientRect() }))
   for (const a of controls) {
     for (const b of controls) {

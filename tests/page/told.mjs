@@ -37,12 +37,12 @@ pageTest('a reading that is no number leaves no verdict standing, and a slip of 
   await page.getByRole('button', { name: 'Enter a reading' }).first().click()
   const says = page.locator('.reading-form output')
   await page.getByLabel('Where the leads were').fill('terminal box')
-  for (const [name, value] of [['A–B', '435.9'], ['B–C', '436.1'], ['C–A', '435.2']]) await page.getByLabel(name).fill(value)
+  for (const [name, value] of [['A–B', '60.1'], ['B–C', '60.4'], ['C–A', '60.2']]) await page.getByLabel(name).fill(value)
   await until(says, (text) => /Unbalance \d/.test(text), 'what it says')
-  await page.getByLabel('C–A').fill('435.2x')
+  await page.getByLabel('C–A').fill('60.2x')
   await until(says, (text) => text !== '' && !/Unbalance|Verdict/.test(text), 'no old number')
   assert.ok(await page.getByRole('button', { name: 'Save the reading' }).isDisabled())
-  await page.getByLabel('C–A').fill('435.2')
+  await page.getByLabel('C–A').fill('60.2')
   await page.getByLabel('Unit').selectOption('ohm')
   await until(page.locator('.slip'), (text) => /times as high as the earlier reading/.test(text), 'the question')
   await page.locator('.slip button').click()
@@ -65,7 +65,7 @@ pageTest('a motor’s card names lug, phase, place, rise and agreement, and its 
   for (const other of ['joint_resistance', 'joint_drop']) {
     await page.locator('.reading-form').getByLabel('Test').selectOption(other)
     for (const [name, value] of [['A', '52'], ['B', '410'], ['C', '55']]) await page.locator('.three').getByLabel(name, { exact: true }).fill(value)
-    await until(page.locator('.reading-form output'), (text) => /highest: phase B/i.test(text) || /phase B/.test(text), `what ${other} says`)
+    await until(page.locator('.reading-form output'), (text) => /Unbalance \d/.test(text), `what ${other} says`)
   }
   await done()
 })
@@ -78,6 +78,7 @@ pageTest('every list says what was not seen, and the worst comes first', async (
     await page.locator('.not-seen').getByText('not measurable').waitFor()
   }
   await open('/motors')
+  await page.locator('.list-body .at-band').nth(3).waitFor()
   const bands = await page.locator('.list-body .at-band').allTextContents()
   assert.equal(bands[0], 'Urgent', bands.join())
   await open('/nowhere/at/all')
@@ -87,6 +88,8 @@ pageTest('every list says what was not seen, and the worst comes first', async (
 
 pageTest('without a mark nothing is said about bands', async ({ url }) => {
   const { page, open, done } = await person(url)
+  // Hot places outside the marks aside, which the demo's images have.
+  await page.route('**/api/findings', (route) => route.fulfill({ json: { revision: 1, columns: [], rows: [] } }))
   await open('/')
   await page.getByText('Nothing is measured yet, so nothing can be said').waitFor()
   assert.equal(await page.getByText('No lug and no reading reaches a band').count(), 0)
