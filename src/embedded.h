@@ -12,6 +12,7 @@ struct File {
 };
 
 [[nodiscard]] std::span<const File> policies();
+[[nodiscard]] std::span<const File> limits();
 [[nodiscard]] std::span<const File> templates();
 [[nodiscard]] std::span<const File> page();
 [[nodiscard]] std::span<const File> languages();

@@ -6,13 +6,15 @@ import re
 import sys
 
 RECORDS = ["files", "intake", "editing", "results"]
-ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "diagnosis",
+ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "rotor", "diagnosis", "acceptance",
          *RECORDS, "signing", "assessment", "report", "demo", "documents", "serve", "cli"]
 NO_JSON = set(ORDER[:ORDER.index("files")]) - {"imaging"} | {"signing"}
 BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", "marking"), ("demo", "report"),
           ("demo", "assessment"), ("documents", "assessment"), ("documents", "demo"), ("serve", "documents"),
           ("severity", "marking"), ("report", "assessment"), ("radiometry", "tabular"), ("serve", "demo"),
           ("files", "diagnosis"), ("files", "electrical"), ("files", "marking"), ("files", "severity")}
+BESIDE |= {("rotor", room) for room in ("imaging", "radiometry", "marking", "severity", "electrical")}
+BESIDE |= {("files", "rotor"), ("files", "acceptance")}
 # What signs sees texts alone.
 BESIDE |= {("signing", room) for room in ORDER[1:] if room != "signing"}
 

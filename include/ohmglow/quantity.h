@@ -73,7 +73,16 @@ struct Ohm {
 struct Watt {
   static constexpr bool additive = true;
 };
+struct Henry {
+  static constexpr bool additive = true;
+};
+struct Hertz {
+  static constexpr bool additive = true;
+};
 struct Metre {
+  static constexpr bool additive = true;
+};
+struct Millimetre {
   static constexpr bool additive = true;
 };
 struct MetrePerSecond {
@@ -104,7 +113,10 @@ using Ampere = Quantity<unit::Ampere>;
 using Volt = Quantity<unit::Volt>;
 using Ohm = Quantity<unit::Ohm>;
 using Watt = Quantity<unit::Watt>;
+using Henry = Quantity<unit::Henry>;
+using Hertz = Quantity<unit::Hertz>;
 using Metre = Quantity<unit::Metre>;
+using Millimetre = Quantity<unit::Millimetre>;
 using MetrePerSecond = Quantity<unit::MetrePerSecond>;
 using Micrometre = Quantity<unit::Micrometre>;
 using Milliradian = Quantity<unit::Milliradian>;

@@ -37,6 +37,31 @@ enum class Connection { unknown, wye, delta };
 /// What a motor's circuit hangs on. A meter before a drive says nothing of what the drive puts out.
 enum class Feed { unknown, line, soft_starter, drive };
 
+/// How the stator is wound: the way its coils lie, and what they are made of.
+enum class CoilLayout { unknown, lap, concentric };
+enum class CoilKind { unknown, random, form };
+struct Winding {
+  CoilLayout layout = CoilLayout::unknown;
+  CoilKind coils = CoilKind::unknown;
+  friend bool operator==(const Winding&, const Winding&) = default;
+};
+
+/// What the insulation's resistance over temperature goes by.
+enum class Insulation { unknown, thermosetting, thermoplastic };
+enum class FrameStandard { unknown, iec, nema };
+/// What the motor stands on while its vibration is measured.
+enum class Mounting { unknown, resilient, rigid };
+
+/// What the plate of a motor had to say, by the order.
+struct NameplateOrder {
+  std::optional<double> kw;
+  std::optional<Volt> v;
+  std::optional<Ampere> a;
+  std::optional<int> poles;
+  std::optional<double> rpm;
+  friend bool operator==(const NameplateOrder&, const NameplateOrder&) = default;
+};
+
 /// A row of motors.csv.
 struct Motor {
   std::string id;
@@ -53,6 +78,16 @@ struct Motor {
   Connection connection = Connection::unknown;
   Feed fed_by = Feed::unknown;
   std::optional<int> poles;
+  std::optional<double> rated_rpm;
+  Winding winding;
+  std::optional<int> built;  ///< the year
+  Insulation insulation = Insulation::unknown;
+  std::string insulation_class;        ///< A, E, B, F, H, N or R
+  std::optional<Millimetre> shaft_mm;  ///< the extension's diameter
+  FrameStandard frame_standard = FrameStandard::unknown;
+  Mounting mounting = Mounting::unknown;
+  std::optional<int> rotor_bars;
+  NameplateOrder ordered;
   std::optional<Celsius> conductor_limit_c;
   std::optional<SquareCentimetre> lug_area_cm2;
   std::optional<int> criticality;  ///< 1 to 5
@@ -148,6 +183,70 @@ struct Reading {
   std::optional<long> row;
   std::map<std::string, std::string> extra;
   friend bool operator==(const Reading&, const Reading&) = default;
+};
+
+/// Tests of a motor on the bench, whose rows of readings.csv do not speak of connections.
+enum class ShopTestKind { insulation_resistance, vibration, runout, impedance };
+
+/// A row of readings.csv with such a test. Values in `unit`:
+/// - insulation_resistance, ohm: after one minute, after ten minutes or absent, absent;
+/// - vibration, mm/s r.m.s. (a peak in in/s by √2, as of a sine): horizontal, vertical, axial, any
+///   of them absent, not all;
+/// - runout, mm, full indicator reading: one value;
+/// - impedance, ohm: the pairs 1-2, 2-3, 3-1.
+struct ShopTest {
+  std::string motor;
+  ShopTestKind kind = ShopTestKind::insulation_resistance;
+  std::optional<Moment> taken_at;
+  std::string place;
+  std::array<std::optional<double>, 3> values{};
+  std::string unit_as_written;
+  std::string unit;               ///< "ohm", "mm_s_rms" or "mm": that of the values and of value_u
+  std::optional<double> value_u;  ///< standard uncertainty of each value
+  std::optional<Celsius> temperature_c;  ///< the winding's
+  std::optional<Volt> test_v;            ///< d.c., of the insulation test
+  std::string note;
+  std::optional<long> row;
+  std::map<std::string, std::string> extra;
+  friend bool operator==(const ShopTest&, const ShopTest&) = default;
+};
+
+/// A row of sweeps.csv: the inductance of the three pairs with the shaft held at an angle.
+struct SweepReading {
+  std::string motor;
+  std::optional<Moment> taken_at;
+  std::string sweep;     ///< its name: as written, else the day
+  double angle_deg = 0;  ///< mechanical, from the shaft's mark; goes past 360 where the turn does
+  PerPair<Henry> inductance{Henry{0}, Henry{0}, Henry{0}};
+  std::string unit_as_written;
+  std::optional<Hertz> frequency_hz;
+  std::optional<Ampere> current_a;
+  std::optional<double> gap_share;          ///< of the reading, that follows the main gap
+  std::optional<double> shaft_return;       ///< of flux: 0 free, 1 none
+  std::optional<bool> anisotropy_excluded;  ///< the rotor is known to be alike all round
+  std::string note;
+  std::optional<long> row;
+  std::map<std::string, std::string> extra;
+  friend bool operator==(const SweepReading&, const SweepReading&) = default;
+};
+
+enum class MotorEnd { unknown, drive, opposite };
+
+/// A row of air_gap.csv: one gap by feeler gauge.
+struct AirGapReading {
+  std::string motor;
+  std::optional<Moment> taken_at;
+  MotorEnd end = MotorEnd::unknown;
+  double rotor_deg = 0;     ///< the shaft's angle
+  double position_deg = 0;  ///< 0 at the top, clockwise as seen from the drive end
+  /// Absent: what is written there cannot be used, so that the end was not taken whole.
+  std::optional<Millimetre> gap;
+  std::optional<Millimetre> resolution;  ///< the gauge's step
+  std::string unit_as_written;
+  std::string note;
+  std::optional<long> row;
+  std::map<std::string, std::string> extra;
+  friend bool operator==(const AirGapReading&, const AirGapReading&) = default;
 };
 
 enum class ConductorMaterial { copper, aluminium };
@@ -300,6 +399,8 @@ struct TableNames {
   std::string images = "images.csv";
   std::string readings = "readings.csv";
   std::string circuit = "circuit.csv";
+  std::string sweeps = "sweeps.csv";
+  std::string air_gap = "air_gap.csv";
   friend bool operator==(const TableNames&, const TableNames&) = default;
 };
 
@@ -324,11 +425,14 @@ struct Survey {
   Camera camera;
   std::string policy;  ///< name or file; empty = the default policy
   PhaseNames phase_names = default_phase_names();
-  SpectralBand band = FlatBand{};    ///< of the camera
-  std::vector<Motor> motors;         ///< in file order
-  std::vector<ImageEntry> images;    ///< in file order, or by name where there is no images.csv
-  std::vector<Reading> readings;     ///< in file order
-  std::vector<CircuitStop> circuit;  ///< in file order
+  SpectralBand band = FlatBand{};       ///< of the camera
+  std::vector<Motor> motors;            ///< in file order
+  std::vector<ImageEntry> images;       ///< in file order, or by name where there is no images.csv
+  std::vector<Reading> readings;        ///< in file order
+  std::vector<ShopTest> shop_tests;     ///< rows of readings.csv, in file order
+  std::vector<CircuitStop> circuit;     ///< in file order
+  std::vector<SweepReading> sweeps;     ///< in file order
+  std::vector<AirGapReading> air_gaps;  ///< in file order
   std::map<std::string, MarkFile> marks;  ///< by image file
   TableNames tables;
   std::vector<Problem> problems;

@@ -88,7 +88,10 @@ struct Before {
     const bool holds = then.images == slot.images && then.pending == 0 && slot.pending == 0 &&
                        is_same_row(row_of(slot.id), row) &&
                        same(survey.readings, then.readings, now.readings, slot.readings) &&
-                       same(survey.circuit, then.circuit, now.circuit, slot.circuit);
+                       same(survey.shop_tests, then.shop_tests, now.shop_tests, slot.shop_tests) &&
+                       same(survey.circuit, then.circuit, now.circuit, slot.circuit) &&
+                       same(survey.sweeps, then.sweeps, now.sweeps, slot.sweeps) &&
+                       same(survey.air_gaps, then.air_gaps, now.air_gaps, slot.air_gaps);
     return holds ? &then : nullptr;
   }
 };
@@ -142,9 +145,12 @@ void Workbench::change_marks(const std::string& file, std::optional<MarkFile> ma
   }
 }
 
-bool Workbench::change_readings(std::vector<Reading> readings, std::vector<Problem> problems) {
+bool Workbench::change_readings(std::vector<Reading> readings,
+                                const std::vector<ShopTest>& shop_tests,
+                                std::vector<Problem> problems) {
   const std::unique_lock lock(inside_->mutex);
   Inside& in = *inside_;
+  if (shop_tests != in.survey.shop_tests) return false;
   std::map<std::string_view, std::vector<std::size_t>> by_motor;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     if (in.slot_of(readings[i].motor) == nullptr) return false;

@@ -30,10 +30,12 @@ void add_merge(CLI::App& program, int& exit_code);
 void add_propose(CLI::App& program, int& exit_code);
 void add_readings(CLI::App& program, int& exit_code);
 void add_recheck(CLI::App& program, int& exit_code);
+void add_rotor(CLI::App& program, int& exit_code);
 void add_serve(CLI::App& program, int& exit_code);
 void add_sign(CLI::App& program, int& exit_code);
 void add_start(CLI::App& program, int& exit_code);
 void add_verify(CLI::App& program, int& exit_code);
+void add_accept(CLI::App& program, int& exit_code);
 
 /// "ohmglow assess: what went wrong" on stderr.
 void complain(std::string_view command, const Error& error);

@@ -19,7 +19,7 @@ constexpr std::array kSignals{SIGINT, SIGTERM, SIGHUP};
 std::atomic<int> told_to = -1;
 static_assert(std::atomic<int>::is_always_lock_free);
 
-void tell(int) {
+void end_politely(int) {
   const int before = errno;
   const std::uint64_t one = 1;
   static_cast<void>(!::write(told_to, &one, sizeof one));
@@ -47,7 +47,7 @@ void handle(void (*handler)(int)) {
 Ending::Ending() : descriptor_(::eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK)) {
   if (descriptor_ < 0) return;
   told_to = descriptor_;
-  handle(tell);
+  handle(end_politely);
 }
 
 Ending::~Ending() {

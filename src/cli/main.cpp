@@ -40,11 +40,13 @@ int run(int argc, char** argv) {
   add_merge(program, exit_code);
   add_propose(program, exit_code);
   add_readings(program, exit_code);
+  add_rotor(program, exit_code);
   add_recheck(program, exit_code);
   add_serve(program, exit_code);
   add_sign(program, exit_code);
   add_start(program, exit_code);
   add_verify(program, exit_code);
+  add_accept(program, exit_code);
   try {
     program.parse(argc, argv);
   } catch (const CLI::Success& request) {

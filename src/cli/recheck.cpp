@@ -6,6 +6,7 @@
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
 #include "cli/talk.h"
+#include "cli/accept_run.h"
 #include "cli/verify_run.h"
 #include "offered/documents/documents.h"
 #include "offered/files/folder.h"
@@ -91,11 +92,12 @@ class Again {
         std::string folder_before)
       : manifest_(manifest), folder_(std::move(folder)), folder_before_(std::move(folder_before)) {
     made_ = manifest.verify ? verify(given) : assess(given);
+    if (made_ && manifest.accept) made_ = accept();
   }
 
   [[nodiscard]] const Result<void>& made() const { return made_; }
   [[nodiscard]] std::string_view json_file() const {
-    return manifest_.verify ? records::kVerificationJson : records::kFindingsFile;
+    return manifest_.json_file();
   }
 
   /// With every input hashed, those that were measured from what was read.
@@ -112,9 +114,11 @@ class Again {
   [[nodiscard]] Result<FileRecord> write(const std::vector<std::string>& formats,
                                          Outputs& outputs) const {
     if (manifest_.verify) return write_verification(both_, formats, outputs);
+    if (manifest_.accept) return write_acceptance(*accepted_, formats, outputs);
     return write_formats(reported(run_), formats, outputs);
   }
   [[nodiscard]] std::vector<std::string> files(const std::string& output) const {
+    if (manifest_.accept) return accept_files();
     return manifest_.verify ? verify_files() : format_files(output);
   }
 
@@ -127,6 +131,12 @@ class Again {
     run_.shown_folder = manifest_.survey_folder;
     if (auto taken = take_policy(run_, manifest_, folder_); !taken) return taken;
     return assessment::measure(run_);
+  }
+  Result<void> accept() {
+    auto accepted = accepted_of(run_, *manifest_.accept);
+    if (!accepted) return fail(accepted.error());
+    accepted_.emplace(std::move(*accepted));
+    return {};
   }
   Result<void> verify(const RecheckGiven& given) {
     VerifyJob job;
@@ -152,6 +162,7 @@ class Again {
   std::string folder_before_;
   Run run_;
   VerifiedSurveys both_;
+  std::optional<Accepted> accepted_;
   Result<void> made_;
 };
 

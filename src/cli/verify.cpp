@@ -72,7 +72,7 @@ int verify(const VerifyGiven& given) {
   if (const auto verified = verify_surveys(all, job); !verified) return refuse(verified.error());
   list_problems("verify", all.assessed_before->problems);
   list_problems("verify", all.assessed_after->problems);
-  if (!all.verification.anything_compared()) {
+  if (!all.verification.anything_compared() && all.shops.empty()) {
     return refuse(Error{ErrorKind::empty,
                         "no lug and no reading of " + given.first.folder +
                             " can be compared with one of " + given.second,
@@ -85,8 +85,7 @@ int verify(const VerifyGiven& given) {
       return refuse(written.error());
   }
   if (given.json) {
-    print_whole(
-        records::verification_json(all.verification, *all.assessed_before, *all.assessed_after));
+    print_whole(verification_json_of(all));
   } else {
     print_whole(verification_text_of(all));
   }

@@ -6,6 +6,7 @@
 #include "cli/reports.h"
 #include "cli/run_manifest.h"
 #include "offered/documents/documents.h"
+#include "offered/report/acceptance_contents.h"
 #include "offered/results/findings_texts.h"
 
 #include <algorithm>
@@ -34,10 +35,6 @@ Result<void> take_results(Run& run, std::optional<diagnosis::Assessment>& assess
   assessed = std::move(*whole);
   assessed->survey.folder = run.shown_folder;
   return {};
-}
-
-std::string json_of(const VerifiedSurveys& all) {
-  return records::verification_json(all.verification, *all.assessed_before, *all.assessed_after);
 }
 
 Result<void> write_page(const VerifiedSurveys& all, const report::VerificationSource& source,
@@ -88,6 +85,11 @@ Result<void> verify_surveys(VerifiedSurveys& all, const VerifyJob& job) {
   }
   if (auto taken = take_results(all.after, all.assessed_after); !taken) return taken;
   all.verification = diagnosis::verify(*all.assessed_before, *all.assessed_after, job.verify);
+  const auto limits_text = records::find_limits("");
+  if (!limits_text) return fail(limits_text.error());
+  const auto limits = records::parse_limits(*limits_text);
+  if (!limits) return fail(limits.error());
+  all.shops = acceptance::compare_shops(*all.assessed_before, *all.assessed_after, *limits);
   return {};
 }
 
@@ -102,7 +104,7 @@ std::vector<std::string> verify_files() {
 
 Result<FileRecord> write_verification(const VerifiedSurveys& all,
                                       const std::vector<std::string>& formats, Outputs& outputs) {
-  const std::string json = json_of(all);
+  const std::string json = verification_json_of(all);
   const auto record = records::record_of(records::kVerificationJson, json);
   if (has(formats, "json")) {
     if (const auto written = outputs.write(record.path, json); !written)
@@ -110,8 +112,9 @@ Result<FileRecord> write_verification(const VerifiedSurveys& all,
   }
   const report::OpenImage open_before = image_opener(reported(all.before));
   const report::OpenImage open_after = image_opener(reported(all.after));
-  const report::VerificationSource source{all.verification, *all.assessed_before,
-                                          *all.assessed_after, open_before, open_after};
+  const report::VerificationSource source{all.verification,    *all.assessed_before,
+                                          *all.assessed_after, open_before,
+                                          open_after,          all.shops};
   if (has(formats, "html")) {
     if (const auto written = write_page(all, source, outputs); !written)
       return fail(written.error());
@@ -123,11 +126,17 @@ Result<FileRecord> write_verification(const VerifiedSurveys& all,
   return record;
 }
 
+std::string verification_json_of(const VerifiedSurveys& all) {
+  return records::verification_json(all.verification, *all.assessed_before, *all.assessed_after,
+                                    all.shops);
+}
+
 std::string verification_text_of(const VerifiedSurveys& all) {
   const auto reader = reader_from(all.after.options);
   const WritingFor writing_for(*reader);
-  return report::verification_text(all.verification, *all.assessed_after,
-                                   {terminal_width(), wants_colour(STDOUT_FILENO)});
+  const report::TextOptions options{terminal_width(), wants_colour(STDOUT_FILENO)};
+  return report::acceptance_changes_text(all.shops, options) +
+         report::verification_text(all.verification, *all.assessed_after, options);
 }
 
 Result<void> write_verified(const VerifiedSurveys& all, const VerifyJob& job,

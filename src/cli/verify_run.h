@@ -4,6 +4,7 @@
 #include "cli/output_folder.h"
 #include "cli/run.h"
 #include "offered/diagnosis/verification.h"
+#include "ohmglow/acceptance.h"
 
 #include <functional>
 #include <optional>
@@ -32,6 +33,7 @@ struct VerifiedSurveys {
   std::optional<diagnosis::Assessment> assessed_before;
   std::optional<diagnosis::Assessment> assessed_after;
   diagnosis::Verification verification;
+  std::vector<acceptance::Compared> shops;  ///< motors on the bench both times
 };
 
 /// Errors: those of reading and measuring either survey.
@@ -47,6 +49,7 @@ struct VerifiedSurveys {
                                                     const std::vector<std::string>& formats,
                                                     Outputs& outputs);
 [[nodiscard]] std::string verification_text_of(const VerifiedSurveys& all);
+[[nodiscard]] std::string verification_json_of(const VerifiedSurveys& all);
 
 /// All of it into the folder, and last the manifest that vouches for it.
 [[nodiscard]] Result<void> write_verified(const VerifiedSurveys& all, const VerifyJob& job,

@@ -60,13 +60,16 @@ void Cutter::add(const ImageEntry& image) {
   cut_.visits.push_back(visit->second);
 }
 
-CutSurvey Cutter::finish(const std::vector<Reading>& readings,
-                         const std::vector<CircuitStop>& circuit) {
-  for (std::size_t i = 0; i < readings.size(); ++i) {
-    motor_of(readings[i].motor).readings.push_back(i);
-  }
-  for (std::size_t i = 0; i < circuit.size(); ++i) {
-    const auto at = index_.find(circuit[i].motor);
+CutSurvey Cutter::finish(const Survey& survey) {
+  const auto cut_rows = [this](const auto& rows, std::vector<std::size_t> MotorRows::*places) {
+    for (std::size_t i = 0; i < rows.size(); ++i) (motor_of(rows[i].motor).*places).push_back(i);
+  };
+  cut_rows(survey.readings, &MotorRows::readings);
+  cut_rows(survey.shop_tests, &MotorRows::shop_tests);
+  cut_rows(survey.sweeps, &MotorRows::sweeps);
+  cut_rows(survey.air_gaps, &MotorRows::air_gaps);
+  for (std::size_t i = 0; i < survey.circuit.size(); ++i) {
+    const auto at = index_.find(survey.circuit[i].motor);
     auto& rows = at == index_.end() ? cut_.stray_circuit : cut_.motors[at->second].circuit;
     rows.push_back(i);
   }
@@ -76,7 +79,7 @@ CutSurvey Cutter::finish(const std::vector<Reading>& readings,
 CutSurvey cut(const Survey& survey) {
   Cutter cutter(survey.motors);
   for (const ImageEntry& image : survey.images) cutter.add(image);
-  return cutter.finish(survey.readings, survey.circuit);
+  return cutter.finish(survey);
 }
 
 Survey head_of(const Survey& survey) {
@@ -100,7 +103,10 @@ Survey rows_alone(const Survey& survey, const ImageRows& images, const MotorRows
   if (rows.row) alone.motors.push_back(survey.motors[*rows.row]);
   pick(images, rows.images, alone.images);
   pick(survey.readings, rows.readings, alone.readings);
+  pick(survey.shop_tests, rows.shop_tests, alone.shop_tests);
   pick(survey.circuit, rows.circuit, alone.circuit);
+  pick(survey.sweeps, rows.sweeps, alone.sweeps);
+  pick(survey.air_gaps, rows.air_gaps, alone.air_gaps);
   for (const ImageEntry& entry : alone.images) {
     const auto marks = survey.marks.find(entry.file);
     if (marks != survey.marks.end()) alone.marks.insert(*marks);
@@ -123,15 +129,24 @@ std::vector<Problem> unknown_motors(const Survey& survey, const CutSurvey& cut) 
                                      row ? survey.tables.images : cut.files[rows->images.front()],
                                      row, rows->images.size()));
   }
-  std::erase_if(unknown, [](const MotorRows* rows) { return rows->readings.empty(); });
-  std::sort(unknown.begin(), unknown.end(), [](const MotorRows* a, const MotorRows* b) {
-    return a->readings.front() < b->readings.front();
-  });
-  for (const MotorRows* rows : unknown) {
-    problems.push_back(unknown_motor(survey.motors, rows->id, survey.tables.readings,
-                                     survey.readings[rows->readings.front()].row,
-                                     rows->readings.size()));
-  }
+  // Each table that names them, in the order of its rows.
+  const auto named_by = [&](const auto& table, std::vector<std::size_t> MotorRows::*places,
+                            const std::string& file) {
+    std::vector<const MotorRows*> named = unknown;
+    std::erase_if(named, [places](const MotorRows* rows) { return (rows->*places).empty(); });
+    std::sort(named.begin(), named.end(), [places](const MotorRows* a, const MotorRows* b) {
+      return (a->*places).front() < (b->*places).front();
+    });
+    for (const MotorRows* rows : named) {
+      const std::vector<std::size_t>& its = rows->*places;
+      problems.push_back(
+          unknown_motor(survey.motors, rows->id, file, table[its.front()].row, its.size()));
+    }
+  };
+  named_by(survey.readings, &MotorRows::readings, survey.tables.readings);
+  named_by(survey.shop_tests, &MotorRows::shop_tests, survey.tables.readings);
+  named_by(survey.sweeps, &MotorRows::sweeps, survey.tables.sweeps);
+  named_by(survey.air_gaps, &MotorRows::air_gaps, survey.tables.air_gap);
   std::vector<std::pair<const CircuitStop*, std::size_t>> strays;  // the first row, how many
   for (const std::size_t i : cut.stray_circuit) {
     const CircuitStop& stop = survey.circuit[i];

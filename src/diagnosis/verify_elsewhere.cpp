@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -209,6 +210,7 @@ std::vector<NewFault> find_new_faults(const Verification& all, const Side& befor
 
 std::vector<OpenFinding> find_open(const Verification& all, const Side& before) {
   std::vector<OpenFinding> open;
+  std::set<int> told;
   for (const Finding& finding : before.assessment.findings) {
     Sentence why;
     if (finding.lug) {
@@ -227,9 +229,10 @@ std::vector<OpenFinding> find_open(const Verification& all, const Side& before) 
           });
       if (!seen) why = sentence("not measured again");
     }
-    if (why.empty()) continue;
-    open.push_back({finding.rank, finding.motor, finding.component, finding.lug, finding.phase,
-                    band_of(before.assessment, finding.grade), std::move(why)});
+    if (why.empty() || !told.insert(finding.case_number).second) continue;
+    open.push_back({finding.case_number, finding.rank, finding.motor, finding.component,
+                    finding.lug, finding.phase, band_of(before.assessment, finding.grade),
+                    std::move(why)});
   }
   return open;
 }

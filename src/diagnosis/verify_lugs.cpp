@@ -218,16 +218,23 @@ Sentence numbers_of(const LugChange& change) {
   const AtOneLoad& at = *change.compared;
   const bool is_up = after.load->value() >= before.load->value();
   const double ratio = is_up ? times_of(after, before) : times_of(before, after);
-  std::string_view message = msg("rise {0} ± {1} {4} before, {2} ± {3} {4} after");
-  if (ratio > kEqualLoad) {
-    message =
-        is_up
-            ? msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, where {7} to "
-                  "{8} {4} would be expected without a change")
-            : msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, which would "
-                  "be {7} to {8} {4} at the load before");
-  }
   const RiseThere& moved = is_up ? at.before : at.after;
+  constexpr double kOneAsPrinted = 0.05;
+  const bool is_one = std::abs(moved.high_k - moved.low_k) < kOneAsPrinted;
+  std::string_view message = msg("rise {0} ± {1} {4} before, {2} ± {3} {4} after");
+  if (ratio > kEqualLoad && is_up) {
+    message = is_one
+                  ? msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, where "
+                        "{7} {4} would be expected without a change")
+                  : msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, where "
+                        "{7} to {8} {4} would be expected without a change");
+  } else if (ratio > kEqualLoad) {
+    message = is_one
+                  ? msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, which "
+                        "would be {7} {4} at the load before")
+                  : msg("rise {0} ± {1} {4} at {5} A before, {2} ± {3} {4} at {6} A after, which "
+                        "would be {7} to {8} {4} at the load before");
+  }
   return sentence(message, shown(before.rise_k, before.rise_u_k),
                   shown(before.rise_u_k, before.rise_u_k), shown(after.rise_k, after.rise_u_k),
                   shown(after.rise_u_k, after.rise_u_k), kDifferenceUnit, in_amperes(*before.load),

@@ -2,6 +2,8 @@
 
 #include "ohmglow/reader.h"
 
+#include <algorithm>
+
 namespace ohmglow::documents {
 
 void add_sign_line(Blocks& blocks, const Pages& pages, const std::string& who) {
@@ -41,6 +43,15 @@ void add_lines(Pages& pages, const std::vector<std::string>& lines) {
   Blocks blocks;
   for (const std::string& line : lines) add_item(blocks, pages, "•", line, pages.width());
   flow(pages, std::move(blocks));
+}
+
+std::string running_caution(const std::vector<std::string>& cautions) {
+  constexpr std::size_t kOfElectricity = 2;
+  std::string text;
+  for (std::size_t i = 0; i < std::min(kOfElectricity, cautions.size()); ++i) {
+    text += (i == 0 ? "" : " ") + cautions[i];
+  }
+  return text;
 }
 
 }  // namespace ohmglow::documents

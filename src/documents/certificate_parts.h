@@ -1,5 +1,5 @@
 #pragma once
-/// What the certificates of a repair and of a recheck share.
+/// What reports and certificates share.
 
 #include "flow.h"
 
@@ -11,6 +11,9 @@ namespace ohmglow::documents {
 
 /// A name, a signature and a date, each over a line of its own.
 void add_sign_line(Blocks& blocks, const Pages& pages, const std::string& who);
+
+/// The cautions of electricity, for the foot of every page; all of them stand on one page.
+[[nodiscard]] std::string running_caution(const std::vector<std::string>& cautions);
 
 /// A heading over the full width.
 void add_title(Pages& pages, const std::string& words, double size, const char* tag);

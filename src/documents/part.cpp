@@ -10,6 +10,7 @@ const ohmglow::documents::Part* ohmglow_part() {
                                     &documents::shutdown_xlsx,
                                     &documents::photograph,
                                     &documents::verification_pdf,
+                                    &documents::acceptance_pdf,
                                     &documents::certificate_pdf,
                                     &documents::compare_pdf};
   return &part;

@@ -1,3 +1,4 @@
+#include "certificate_parts.h"
 #include "ohmglow/reader.h"
 #include "ohmglow/version.h"
 #include "sections.h"
@@ -10,14 +11,9 @@ namespace ohmglow::documents {
 namespace {
 
 Running running_lines(const report::Contents& contents) {
-  constexpr std::size_t kWarnings = 2;  // of electricity; the first page has all of them
-  std::string caution;
-  for (std::size_t i = 0; i < kWarnings && i < contents.cautions.size(); ++i) {
-    caution += (i == 0 ? "" : " ") + contents.cautions[i];
-  }
   std::string right = tr("Motor connections, thermal and electrical");
   if (!contents.surveyed.empty()) right += " · " + say("surveyed {}", contents.surveyed);
-  return {contents.site, right, caution};
+  return {contents.site, right, running_caution(contents.cautions)};
 }
 
 void describe(Pages& pages, const Document& of, const diagnosis::Assessment& head) {
@@ -39,6 +35,7 @@ Result<void> compose(Pages& pages, const Document& of, const diagnosis::Assessme
   answer(pages, of);
   ranked_list(pages, of.contents);
   if (auto written = findings(pages, of); !written) return written;
+  rotor_section(pages, of.contents);
   beside_the_findings(pages, of);
   if (of.extras.detail == report::Detail::full) {
     if (auto written = evidence(pages, of); !written) return written;

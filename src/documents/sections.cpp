@@ -1,6 +1,7 @@
 #include "sections.h"
 
 #include "certificate_parts.h"
+#include "figures.h"
 #include "listing.h"
 #include "ohmglow/reader.h"
 
@@ -8,6 +9,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <functional>
+#include <memory>
 
 namespace ohmglow::documents {
 namespace {
@@ -368,6 +370,40 @@ void beside_the_findings(Pages& pages, const Document& of) {
   summary(pages, of.contents, of.extras.detail);
   begin_section(pages, tr("Problems"), "problems", false);
   flow_listing(pages, of.contents.problems);
+}
+
+void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& shown) {
+  const double width = pages.width();
+  const double drawn = std::min(width, shown.drawing.width * 0.72);
+  const double height = drawn * shown.drawing.height / shown.drawing.width;
+  add_text(blocks, pages, shown.title, width, Style{.bold = true}, 0, 10);
+  blocks.back().keeps_next = true;
+  add_text(blocks, pages, shown.result, width, Style{});
+  blocks.back().keeps_next = true;
+  auto drawing = std::make_shared<report::Drawing>(shown.drawing);
+  blocks.push_back({height, 4, true, nullptr, [=](Pages& on, double x, double y) {
+                      draw_drawing(on, *drawing, {x, y, drawn, height});
+                    }});
+  for (const std::string& line : shown.numbers) {
+    add_item(blocks, pages, "\u2022", line, width);
+  }
+  if (!shown.open.empty()) {
+    add_text(blocks, pages, tr("What this leaves open:"), width, Style{.size = kSmall});
+    for (const std::string& open : shown.open) {
+      add_item(blocks, pages, "\u2022", open, width);
+    }
+  }
+  if (!shown.next.empty()) {
+    add_text(blocks, pages, say("Next test: {}", shown.next), width, Style{});
+  }
+}
+
+void rotor_section(Pages& pages, const report::Contents& contents) {
+  if (contents.rotors.empty()) return;
+  begin_section(pages, tr("Rotor and air gap"), "rotor", true);
+  Blocks blocks;
+  for (const report::RotorShown& shown : contents.rotors) add_rotor(blocks, pages, shown);
+  flow(pages, std::move(blocks));
 }
 
 void appendices(Pages& pages, const report::Contents& contents) {

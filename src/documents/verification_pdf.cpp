@@ -1,6 +1,7 @@
 #include "certificate_parts.h"
 #include "figures.h"
 #include "listing.h"
+#include "offered/report/acceptance_contents.h"
 #include "offered/report/verification_contents.h"
 #include "ohmglow/reader.h"
 #include "ohmglow/version.h"
@@ -180,7 +181,8 @@ void motor_pages(Pages& pages, const VerificationSource& source, const MotorRepa
   add_title(pages, tr("What that assumes"), 10, "H3");
   std::vector<std::string> lines;
   for (const report::Fact& line : motor.assumptions) {
-    lines.push_back(fmt::format("{} ({})", line.label, line.value));
+    lines.push_back(line.value.empty() ? line.label
+                                       : fmt::format("{} — {}", line.label, line.value));
   }
   add_lines(pages, lines);
 }
@@ -214,12 +216,8 @@ Result<std::string> verification_pdf(const VerificationSource& source, Paper pap
   const WritingFor writing_for(reader);
   const RepairContents contents =
       report::repair_contents(source.verification, source.before, source.after);
-  std::string caution;
-  constexpr std::size_t kWarnings = 2;  // of electricity; the last page has all of them
-  for (std::size_t i = 0; i < std::min(kWarnings, contents.cautions.size()); ++i) {
-    caution += (i == 0 ? "" : " ") + contents.cautions[i];
-  }
-  const Running running{contents.site, tr("Motor connections, before and after repair"), caution};
+  const Running running{contents.site, tr("Motor connections, before and after repair"),
+                        running_caution(contents.cautions)};
   return printed_twice(paper, running, [&](Pages& pages) {
     pages.describe(CAIRO_PDF_METADATA_TITLE, say("{}: did the repairs work", contents.site));
     pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
@@ -229,6 +227,13 @@ Result<std::string> verification_pdf(const VerificationSource& source, Paper pap
     pages.new_page();
     const Tagged document(pages, "Document");
     first_page(pages, contents);
+    if (!source.shops.empty()) {
+      pages.y += 8;
+      add_title(pages, tr("On the bench, before and after"), kHeading, "H2");
+    }
+    for (const acceptance::Compared& shop : source.shops) {
+      flow_listing(pages, report::acceptance_changes(shop.before, shop.after));
+    }
     std::size_t number = 0;
     for (const MotorRepair& motor : contents.motors) {
       if (has_a_page(motor)) motor_pages(pages, source, motor, ++number);

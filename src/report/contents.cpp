@@ -159,6 +159,7 @@ void append_motors(Contents& contents, const Lookup& lookup) {
   append(contents.warm_even, warm_even(a));
   append(contents.even, even(lookup));
   append(contents.readings, readings(a));
+  for (RotorShown& rotor : rotors_shown(a)) contents.rotors.push_back(std::move(rotor));
   append(contents.stretches, stretches(a));
   append(contents.parameters, parameters(lookup));
 }

@@ -29,6 +29,8 @@ using List = kainjow::mustache::list;
 [[nodiscard]] Data listing_data(const Listing& listing);
 [[nodiscard]] List fact_list(const std::vector<Fact>& facts);
 [[nodiscard]] List text_list(const std::vector<std::string>& texts);
+/// Sweeps and air gaps, for the partial that shows one.
+[[nodiscard]] List rotor_list(const std::vector<RotorShown>& rotors);
 /// What every page needs: its style sheet, and the partial that writes a listing.
 void set_frame(Data& data, const Extras& extras);
 

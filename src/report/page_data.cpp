@@ -1,4 +1,5 @@
 #include "about.h"
+#include "drawing_svg.h"
 #include "ohmglow/reader.h"
 #include "page.h"
 #include "page_templates.h"
@@ -195,6 +196,21 @@ Data card_data(const Card& card, const diagnosis::Assessment& assessment) {
   return data;
 }
 
+List rotor_list(const std::vector<RotorShown>& rotors) {
+  List list;
+  for (const RotorShown& rotor : rotors) {
+    Data data{Fields{{"title", rotor.title},
+                     {"result", rotor.result},
+                     {"level", std::to_string(rotor.level)},
+                     {"numbers", text_list(rotor.numbers)},
+                     {"picture", svg(rotor.drawing, "rotor")}}};
+    set_list(data, "open", text_list(rotor.open));
+    set_words(data, "next", rotor.next);
+    list.push_back(std::move(data));
+  }
+  return list;
+}
+
 Data report_data(const Contents& contents, const Extras& extras) {
   Data data{Fields{{"site", contents.site},
                    {"facts", fact_list(contents.facts)},
@@ -220,7 +236,9 @@ Data report_data(const Contents& contents, const Extras& extras) {
   data.set("tallies", tallies);
   data.set("answer", answer_list(contents.answer));
   set_words(data, "surveyed", contents.surveyed);
+  set_list(data, "rotors", rotor_list(contents.rotors));
   set_frame(data, extras);
+  if (!contents.rotors.empty()) data.set("style", report_style() + embedded_text("rotor.css"));
   return data;
 }
 
@@ -228,6 +246,8 @@ void set_frame(Data& data, const Extras& extras) {
   data.set("style", report_style());
   data.set("list",
            Data{kainjow::mustache::partial([] { return template_text("list.html.mustache"); })});
+  data.set("rotor",
+           Data{kainjow::mustache::partial([] { return template_text("rotor.html.mustache"); })});
   if (!extras.findings_sha256.empty()) data.set("sha256", extras.findings_sha256);
 }
 

@@ -128,6 +128,7 @@ class Pages {
       summary_.add(*some);
       const Lookup lookup(*some);
       answer_.add_motors(lookup);
+      for (RotorShown& rotor : rotors_shown(*some)) contents_.rotors.push_back(std::move(rotor));
       for (std::size_t i = 0; i < lists.size(); ++i) {
         if (auto added = lists[i].add(kLists.at(i).rows(lookup)); !added) return added;
       }

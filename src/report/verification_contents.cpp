@@ -108,7 +108,7 @@ MotorRepair motor_of(const Verification& v, const MotorChange& change, const Sur
   }
   motor.money = amounts(change.money, change.currency, v.options.period_years);
   for (const diagnosis::Evidence& e : change.assumptions) {
-    motor.assumptions.push_back({written(e.text), written(e.source)});
+    motor.assumptions.push_back({written(e.text), basis_of(e)});
   }
   return motor;
 }
@@ -120,20 +120,20 @@ std::string band_word(const Assessment& a, const std::string& id) {
 
 Listing open_findings(const Verification& v, const Surveys& surveys) {
   Listing list{"open",
-               tr("Findings of the first survey that were not looked at again"),
-               {{tr("Rank then"), 0.6, true},
+               tr("Cases of the first survey that were not looked at again"),
+               {{tr("Case then"), 0.6, true},
                 {tr("Motor"), 1},
                 {tr("Where"), 2},
                 {tr("Band"), 0.9},
                 {tr("Why"), 2.6}},
                {},
-               tr("Every finding of the first survey was looked at again.")};
+               tr("Every case of the first survey was looked at again.")};
   for (const diagnosis::OpenFinding& open : v.open) {
     std::string where = open.component;
     if (open.lug) where += (where.empty() ? "" : ", ") + *open.lug;
     if (open.phase) where += " (" + phase_title(surveys.before.survey, *open.phase) + ")";
     const auto band = surveys.before.policy.index_of(open.band);
-    list.rows.push_back({{std::to_string(open.rank)},
+    list.rows.push_back({{std::to_string(open.case_number)},
                          {open.motor},
                          {where.empty() ? tr("circuit") : where},
                          {band_word(surveys.before, open.band),

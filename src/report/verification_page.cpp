@@ -1,4 +1,5 @@
 #include "drawing_svg.h"
+#include "offered/report/acceptance_contents.h"
 #include "offered/report/report.h"
 #include "offered/report/verification_contents.h"
 #include "ohmglow/reader.h"
@@ -77,6 +78,10 @@ Data page_data(const VerificationSource& source) {
                              {"what", tally.what},
                              {"level", std::to_string(tally.level)}});
   }
+  List shops;
+  for (const acceptance::Compared& shop : source.shops) {
+    shops.push_back(listing_data(acceptance_changes(shop.before, shop.after)));
+  }
   List motors;
   for (const MotorRepair& motor : contents.motors) {
     motors.push_back(motor_data(source, motor, motors.size() + 1));
@@ -87,6 +92,8 @@ Data page_data(const VerificationSource& source) {
                    {"facts", fact_list(contents.facts)},
                    {"motors", motors},
                    {"has_motors", !motors.empty()},
+                   {"shops", shops},
+                   {"has_shops", !shops.empty()},
                    {"new_faults", text_list(contents.new_faults)},
                    {"has_new_faults", !contents.new_faults.empty()},
                    {"open", listing_data(contents.open)},

@@ -31,19 +31,25 @@ std::string motor_text(const Verification& verification, const MotorChange& moto
     text += paragraph(rest, options.width, 2);
   }
   for (const diagnosis::Evidence& assumption : motor.assumptions) {
-    text += paragraph(fmt::format("{} ({})", written(assumption.text), written(assumption.source)),
+    const std::string basis = basis_of(assumption);
+    text += paragraph(written(assumption.text) + (basis.empty() ? "" : " — " + basis),
                       options.width, 2);
+  }
+  if (motor.money.risk_avoided) {
+    const std::vector<Fact> money =
+        amounts(motor.money, motor.currency, verification.options.period_years);
+    text += paragraph(money.back().label + ": " + money.back().value, options.width, 2);
   }
   return text;
 }
 
-// "still open: rank 3, CV-03, disconnect, T3 (phase C): the component was not imaged …"
+// "case 3, CV-03, disconnect, T3 (phase C): the component was not imaged …"
 std::string open_line(const diagnosis::OpenFinding& open, const Survey& survey) {
   std::string where = open.motor;
   if (!open.component.empty()) where += ", " + open.component;
   if (open.lug) where += ", " + *open.lug;
   if (open.phase) where += " (" + phase_title(survey, *open.phase) + ")";
-  return say("still open: rank {}, {}: {}", std::to_string(open.rank), where, written(open.why));
+  return say("case {}, {}: {}", std::to_string(open.case_number), where, written(open.why));
 }
 
 std::string counts_line(const Verification& verification) {
@@ -72,8 +78,11 @@ std::string verification_text(const Verification& verification, const diagnosis:
                           fmt::format("{}: {}", fault.motor, written(fault.what))),
                       options.width, 0);
   }
+  if (!verification.open.empty()) {
+    text += tr("Still open from the first survey, not looked at again:") + '\n';
+  }
   for (const diagnosis::OpenFinding& open : verification.open) {
-    text += paragraph(open_line(open, after.survey), options.width, 0);
+    text += paragraph(open_line(open, after.survey), options.width, 2);
   }
   for (const Sentence& renamed : verification.renamed) {
     text += paragraph(written(renamed), options.width, 0);

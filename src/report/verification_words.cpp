@@ -58,8 +58,10 @@ std::string reason_of(const ReadingChange& reading, const Survey& survey) {
       !reading.phase) {
     return text;
   }
-  text += "; " + say("excess of {} {} before, {} after", phase_title(survey, *reading.phase),
-                     ohms(*reading.before->excess), ohms(*reading.after->excess));
+  text +=
+      "; " + say("excess of {} {} before, {} after", phase_title(survey, *reading.phase),
+                 ohms_with_u(*reading.before->excess, reading.before->excess_u.value_or(Ohm{0})),
+                 ohms_with_u(*reading.after->excess, reading.after->excess_u.value_or(Ohm{0})));
   if (reading.saved_w) {
     text += "; " + say("all three phases: {} W before, {} W after, {} W less at {} A",
                        decimals(reading.before->circuit_w->value(), 1),
@@ -136,6 +138,11 @@ std::string money_text(double amount, const std::string& currency) {
 std::string expected_text(const diagnosis::Expected& amount, const std::string& currency) {
   return say("{} ({} to {})", money_text(amount.value, currency), decimals(amount.low, 0),
              decimals(amount.high, 0));
+}
+
+std::string basis_of(const diagnosis::Evidence& assumption) {
+  const std::string source = plainly(assumption.source);
+  return source == "assumed" ? tr(source) : short_source(assumption.source);
 }
 
 std::vector<Fact> amounts(const Money& money, const std::string& currency, double period_years) {

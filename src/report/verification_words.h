@@ -25,6 +25,9 @@ namespace ohmglow::report {
 [[nodiscard]] std::vector<Fact> amounts(const diagnosis::Money& money, const std::string& currency,
                                         double period_years);
 
+/// What a figure rests on, in short: "assumed", "motors.csv"; empty where only a rule of ours is.
+[[nodiscard]] std::string basis_of(const diagnosis::Evidence& assumption);
+
 /// "1200 USD", "1200 USD (90 to 6400)"
 [[nodiscard]] std::string money_text(double amount, const std::string& currency);
 [[nodiscard]] std::string expected_text(const diagnosis::Expected& amount,

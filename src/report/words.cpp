@@ -113,10 +113,6 @@ std::string short_source(const Sentence& source) {
   return "";
 }
 
-std::string whole_source(const Sentence& source) {
-  return written(source);
-}
-
 std::string probability_text(double probability) {
   return percent_of(probability);
 }

@@ -26,8 +26,6 @@ namespace ohmglow::report {
 /// What the body of a report prints of a source: "ANSI/NETA Table 100.18"; nothing for a rule of
 /// the program's own or common practice, and no word on how it was read.
 [[nodiscard]] std::string short_source(const Sentence& source);
-/// What the appendix prints: the whole source, with its mark ("from memory", "house rule").
-[[nodiscard]] std::string whole_source(const Sentence& source);
 
 /// A probability: "94 %", "> 99 %", "< 1 %".
 [[nodiscard]] std::string probability_text(double probability);

@@ -107,8 +107,8 @@ OpenSurvey::Stamps OpenSurvey::look_at_tables() const {
   const TableNames names = look_at_names();
   Stamps stamps{.names = names, .files = {}};
   std::size_t next = 0;
-  for (const std::string& file :
-       {std::string("survey.json"), names.motors, names.images, names.readings, names.circuit}) {
+  for (const std::string& file : {std::string("survey.json"), names.motors, names.images,
+                                  names.readings, names.circuit, names.sweeps, names.air_gap}) {
     if (!file.empty()) stamps.files.at(next) = records::stamp_of(folder_ / file);
     ++next;
   }
@@ -202,7 +202,8 @@ void OpenSurvey::read_readings_again(const std::string& motor, bool in_step) {
   if (!in_step) return read_tables_again(motor);
   const Stamps now = look_at_tables();
   auto read = records::read_readings(folder_);
-  if (!bench_->change_readings(std::move(read.readings), std::move(read.problems))) {
+  if (!bench_->change_readings(std::move(read.readings), read.shop_tests,
+                               std::move(read.problems))) {
     return read_tables_again(motor);
   }
   stamps_ = now;

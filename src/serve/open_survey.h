@@ -69,7 +69,7 @@ class OpenSurvey {
   /// What the tables are called, and when they and survey.json were written.
   struct Stamps {
     TableNames names;
-    std::array<std::optional<records::FileStamp>, 5> files;
+    std::array<std::optional<records::FileStamp>, 7> files;
     friend bool operator==(const Stamps&, const Stamps&) = default;
   };
 

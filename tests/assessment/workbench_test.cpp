@@ -259,13 +259,13 @@ TEST_CASE("readings that have changed alone touch their motors alone") {
         "M3,winding_resistance,2026-03-03,terminal box,0.5,0.4,0.5,ohm\n"
         "M3,winding_resistance,2026-03-03,terminal box,warm,0.4,0.5,ohm\n");
   auto read = records::read_readings(open.folder);
-  CHECK(open.bench.change_readings(read.readings, read.problems));
+  CHECK(open.bench.change_readings(read.readings, read.shop_tests, read.problems));
   CHECK(open.bench.known("M1") == nullptr);
   CHECK(open.bench.known("M3") == nullptr);
   CHECK(open.bench.known("M2") == m2);
   open.is_as_assessed();
   read.readings.front().motor = "M9";
-  CHECK_FALSE(open.bench.change_readings(read.readings, read.problems));
+  CHECK_FALSE(open.bench.change_readings(read.readings, read.shop_tests, read.problems));
   open.is_as_assessed();
 }
 

@@ -14,7 +14,7 @@ TEST_CASE("--version and every --help end with 0 and give an example") {
   CHECK(run("--version").out.find("ohmglow ") == 0);
   CHECK(run("--help").exit_code == 0);
   for (const char* command : {"assess", "calibration", "demo", "emissivity", "look", "mark",
-                              "readings", "recheck", "sign", "verify"}) {
+                              "readings", "recheck", "rotor", "sign", "verify"}) {
     const Outcome help = run(std::string(command) + " --help");
     INFO(command);
     CHECK(help.exit_code == 0);

@@ -1,6 +1,6 @@
-// docs/story.md is run as a reader would run it: each shell block in one folder, one after the
-// other. What the block after it shows must be what came out, and every number with a decimal point
-// in the prose must have come out of a command before it.
+// docs/story.md and docs/story-rotor.md are run as a reader would run them: each shell block in one
+// folder, one after the other. What the block after it shows must be what came out, and every
+// number with a decimal point in the prose must have come out of a command before it.
 
 #include "run_program.h"
 
@@ -35,35 +35,51 @@ std::vector<Part> parts_of(const std::string& page) {
   return parts;
 }
 
-}  // namespace
+struct Seen {
+  int blocks = 0;
+  int numbers = 0;
+};
 
-TEST_CASE("every command of the story gives what the story shows, and every number in it") {
-  const fs::path folder = fresh_folder("story");
+Seen run_story(const std::string& name) {
+  const fs::path folder = fresh_folder(name);
   fs::create_directory_symlink(fs::path(OHMGLOW_PROGRAM).parent_path(), folder / "bin");
   std::string all;
   std::string last;
-  int blocks = 0;
-  int numbers = 0;
-  for (const Part& part : parts_of(text_of(OHMGLOW_SOURCE_DIR "/docs/story.md"))) {
+  Seen seen;
+  for (const Part& part :
+       parts_of(text_of(std::string(OHMGLOW_SOURCE_DIR) + "/docs/" + name + ".md"))) {
     if (part.kind == Part::Kind::commands) {
       write(folder / "step.sh", part.text);
       const Outcome outcome = shell("PATH=\"$PWD/bin:$PATH\" sh step.sh", folder);
       last = outcome.out;
       all += last;
     } else if (part.kind == Part::Kind::output) {
-      ++blocks;
+      ++seen.blocks;
       INFO("commands gave\n" << last << "\nthe story shows\n" << part.text);
       CHECK(last == part.text);
     } else {
       static const std::regex decimal(R"([0-9]+\.[0-9]+)");
       for (std::sregex_iterator at(part.text.begin(), part.text.end(), decimal), end; at != end;
            ++at) {
-        ++numbers;
+        ++seen.numbers;
         INFO(at->str());
         CHECK(all.find(at->str()) != std::string::npos);
       }
     }
   }
-  CHECK(blocks >= 4);
-  CHECK(numbers >= 8);
+  return seen;
+}
+
+}  // namespace
+
+TEST_CASE("every command of the story gives what the story shows, and every number in it") {
+  const Seen seen = run_story("story");
+  CHECK(seen.blocks >= 4);
+  CHECK(seen.numbers >= 8);
+}
+
+TEST_CASE("every command of the rotor's story gives what it shows, and every number in it") {
+  const Seen seen = run_story("story-rotor");
+  CHECK(seen.blocks >= 4);
+  CHECK(seen.numbers >= 8);
 }

@@ -211,7 +211,8 @@ TEST_CASE("a renamed component, a reading too old and a motor not visited are sa
   CHECK(open.outcome.exit_code == 1);
   REQUIRE(open.verification["open"].size() == 1);
   CHECK(open.verification["open"][0]["motor"] == "N-2");
-  CHECK(open.outcome.out.find("still open: rank") != std::string::npos);
+  CHECK(open.outcome.out.find("Still open from the first survey, not looked at again:\n  case ") !=
+        std::string::npos);
 }
 
 TEST_CASE("a fault that has grown is worse") {

@@ -193,6 +193,38 @@ TEST_CASE("readings_json keeps to its schema, and the schema is strict") {
   CHECK(taken("readings", broken_objects(text)) == kNone);
 }
 
+TEST_CASE("rotor_json keeps to its schema, and the schema is strict") {
+  using namespace ohmglow;
+  rotor::Sweep sweep;
+  sweep.motor = "M1";
+  sweep.name = "bought";
+  sweep.taken_at = Moment::parse("2026-03-04");
+  sweep.pattern = rotor::Pattern::pole_pattern;
+  sweep.also = {rotor::Pattern::pairs_differ};
+  sweep.cannot_tell = {sentence("model: {}", std::string("a"))};
+  for (auto& pair : sweep.pairs) pair.mean = Henry{0.02};
+  sweep.harmonics = {{2, rotor::Sequence::negative, Percent{0.3}, Percent{0.01}}};
+  sweep.readings.resize(36);
+  sweep.next_test = sentence("model: {}", std::string("b"));
+  rotor::Sweep full = sweep;
+  full.pairs[0].peak_drift = Percent{0.1};
+  full.closing = Percent{-0.01};
+  full.eccentricity = rotor::SweepEccentricity{Percent{10}, Percent{9}, Percent{11},
+                                               sentence("model: {}", std::string("c"))};
+  rotor::AirGap bare;
+  bare.motor = "M1";
+  bare.mean = Millimetre{1.6};
+  rotor::AirGap gap = bare;
+  gap.end = MotorEnd::opposite;
+  gap.offset = rotor::Direction{Percent{6}, 348.7};
+  gap.fixed = gap.turning = gap.offset;
+  gap.limit = Percent{5};
+  gap.result = rotor::Conformity::too_close;
+  const Texts texts{records::rotor_json({{full, sweep}, {gap, bare}}), records::rotor_json({})};
+  CHECK(taken("rotor", texts) == texts);
+  CHECK(taken("rotor", broken_objects(texts[0])) == kNone);
+}
+
 TEST_CASE("look_json keeps to its schema, and the schema is strict") {
   ohmglow::records::Look look;
   look.image.pixels = cv::Mat(3, 4, CV_16U, cv::Scalar(0));

@@ -1,11 +1,14 @@
 // No two statements on one card may disagree. The motors are drawn at random: what they are is not
 // what the rules assume, and no number here is tuned to a rule.
 #include "../diagnosis/cases.h"
+#include "offered/demo/demo.h"
 #include "offered/report/report_contents.h"
+#include "ohmglow/assessment.h"
 #include "ohmglow/survey_folder.h"
 
 #include <array>
 #include <catch2/catch.hpp>
+#include <filesystem>
 #include <fmt/format.h>
 #include <map>
 #include <random>
@@ -145,33 +148,66 @@ std::vector<std::string> contradictions(const diagnosis::Assessment& a, const Fi
   return wrong;
 }
 
+/// Every card of a survey, and how often which of its statements disagree.
+class Walk {
+ public:
+  void over(const diagnosis::Assessment& a, const std::string& name) {
+    const Lookup lookup(a);
+    for (const Finding& f : a.findings) {
+      if (!f.leads_case) continue;
+      const Card card = card_of(lookup, f);
+      ++cards_;
+      seen_.insert(f.verdict);
+      for (const std::string& what : contradictions(a, f, card)) {
+        if (wrong_[what]++ == 0) WARN(name << ": " << what << "\n" << whole_text(card));
+      }
+    }
+  }
+  void check_none_disagrees() const {
+    for (const auto& [what, count] : wrong_) {
+      INFO(what << ": " << count << " of " << cards_);
+      CHECK(count == 0);
+    }
+  }
+  [[nodiscard]] int cards() const { return cards_; }
+  [[nodiscard]] std::size_t verdicts() const { return seen_.size(); }
+
+ private:
+  std::map<std::string, int> wrong_;
+  std::set<Verdict> seen_;
+  int cards_ = 0;
+};
+
+diagnosis::Assessment assessed_demo(const demo::Options& options, const char* name) {
+  const std::filesystem::path folder = std::filesystem::path(OHMGLOW_TEST_OUTPUT) / name;
+  std::filesystem::remove_all(folder);
+  std::filesystem::create_directories(folder);
+  REQUIRE(demo::write_survey(folder, options).has_value());
+  auto assessed = assessment::assess(folder);
+  REQUIRE(assessed.has_value());
+  return *std::move(assessed);
+}
+
 }  // namespace
 
 TEST_CASE("no two statements on a card disagree, on a thousand motors drawn at random") {
   std::mt19937 random(20260304);
   const severity::Policy policy = shipped();
-  std::map<std::string, int> wrong;
-  std::set<Verdict> seen;
-  int cards = 0;
+  Walk walk;
   for (int motor = 0; motor < 1000; ++motor) {
-    const diagnosis::Assessment a = random_motor(random, policy).judge();
-    const Lookup lookup(a);
-    for (const Finding& f : a.findings) {
-      if (!f.leads_case) continue;
-      const Card card = card_of(lookup, f);
-      ++cards;
-      seen.insert(f.verdict);
-      for (const std::string& what : contradictions(a, f, card)) {
-        if (wrong[what]++ == 0) WARN("motor " << motor << ": " << what << "\n" << whole_text(card));
-      }
-    }
+    walk.over(random_motor(random, policy).judge(), fmt::format("motor {}", motor));
   }
-  for (const auto& [what, count] : wrong) {
-    INFO(what << ": " << count << " of " << cards);
-    CHECK(count == 0);
-  }
-  CHECK(cards > 500);
-  CHECK(seen.size() >= 9);
+  walk.check_none_disagrees();
+  CHECK(walk.cards() > 500);
+  CHECK(walk.verdicts() >= 9);
+}
+
+TEST_CASE("no two statements on a card of the demo disagree, before and after the repairs") {
+  Walk walk;
+  walk.over(assessed_demo({}, "bexley"), "bexley");
+  walk.over(assessed_demo({.after = true}, "bexley-after"), "bexley-after");
+  walk.check_none_disagrees();
+  CHECK(walk.cards() >= 16);
 }
 
 }  // namespace ohmglow::report

@@ -115,8 +115,10 @@ class Workbench {
   /// does not.
   void change_survey(Survey survey);
   /// The same for readings.csv alone. False, with nothing done, where a motor is named by readings
-  /// alone.
-  [[nodiscard]] bool change_readings(std::vector<Reading> readings, std::vector<Problem> problems);
+  /// alone, and where its tests on the bench are others.
+  [[nodiscard]] bool change_readings(std::vector<Reading> readings,
+                                     const std::vector<ShopTest>& shop_tests,
+                                     std::vector<Problem> problems);
   /// The same for one image's parameters; its file, motor, component and day are those it had.
   void change_image(std::size_t place, ImageEntry entry);
   /// The same for tables of the same images, read without the marks, which are kept.

@@ -20,4 +20,10 @@ struct Options {
 [[nodiscard]] Result<void> write_survey(const std::filesystem::path& folder,
                                         const Options& options = {});
 
+/// The second story of the terminal: the two-pole motor of its main dust fan before and after the
+/// shop, a survey each in before/ and after/, with sweeps, air gaps and tests on the bench. Errors:
+/// those of write_survey.
+[[nodiscard]] Result<void> write_rotor_story(const std::filesystem::path& folder,
+                                             std::uint64_t seed = Options{}.seed);
+
 }  // namespace ohmglow::demo

@@ -23,12 +23,15 @@ struct MotorRows {
   std::vector<std::size_t> images;
   std::optional<long> first_image_row;  ///< in images.csv
   std::vector<std::size_t> readings;
+  std::vector<std::size_t> shop_tests;
   std::vector<std::size_t> circuit;
+  std::vector<std::size_t> sweeps;
+  std::vector<std::size_t> air_gaps;
 };
 
 struct CutSurvey {
   /// Every motor that the survey names, in the order in which results list them: those of
-  /// motors.csv, then those that only images or readings name.
+  /// motors.csv, then those that only images, readings, sweeps or air gaps name.
   std::vector<MotorRows> motors;
   /// Rows of circuit.csv whose motor nothing else names.
   std::vector<std::size_t> stray_circuit;
@@ -44,8 +47,8 @@ class Cutter {
  public:
   explicit Cutter(const std::vector<Motor>& motors);
   void add(const ImageEntry& image);
-  [[nodiscard]] CutSurvey finish(const std::vector<Reading>& readings,
-                                 const std::vector<CircuitStop>& circuit);
+  /// With the survey's other tables.
+  [[nodiscard]] CutSurvey finish(const Survey& survey);
 
  private:
   MotorRows& motor_of(const std::string& id);

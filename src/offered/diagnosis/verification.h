@@ -146,9 +146,11 @@ struct NewFault {
   Sentence what;
 };
 
-/// A finding of the first survey that the second one did not look at again.
+/// A case of the first survey of which the second one did not look at a finding again: the
+/// gravest of those.
 struct OpenFinding {
-  int rank = 0;  ///< in the first survey
+  int case_number = 0;  ///< in the first survey, as the rank
+  int rank = 0;
   std::string motor;
   std::string component;
   std::optional<std::string> lug;
@@ -184,7 +186,7 @@ struct Verification {
   std::vector<MotorChange> motors;  ///< those that the second survey visited
   std::vector<std::string> not_revisited;
   std::vector<NewFault> new_faults;
-  std::vector<OpenFinding> open;  ///< by rank
+  std::vector<OpenFinding> open;  ///< one a case, by rank
   /// Components that only one survey has beside one that only the other has: perhaps the same.
   std::vector<Sentence> renamed;
   std::vector<CurrencyTotal> totals;  ///< one for each currency, in order of first use

@@ -4,6 +4,7 @@
 /// program's WritingFor does not reach into a part.
 
 #include "offered/files/output_file.h"
+#include "offered/report/acceptance_contents.h"
 #include "offered/report/report.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/reader.h"
@@ -41,6 +42,10 @@ enum class Paper { a4, letter };
 [[nodiscard]] Result<std::string> verification_pdf(const report::VerificationSource& source,
                                                    Paper paper, const Reader& reader = {});
 
+/// acceptance.pdf: the same as acceptance.html. Errors: those of report_pdf.
+[[nodiscard]] Result<std::string> acceptance_pdf(const report::AcceptanceSource& source, Paper paper,
+                                                 const Reader& reader = {});
+
 /// A recheck's certificate. `dated` becomes the document's day of making.
 [[nodiscard]] Result<std::string> certificate_pdf(const report::RecheckCertificate& certificate,
                                                   std::string_view dated, Paper paper);
@@ -74,6 +79,7 @@ struct Part {
   decltype(&shutdown_xlsx) shutdown_table;
   decltype(&photograph) photo;
   decltype(&verification_pdf) verification;
+  decltype(&acceptance_pdf) acceptance;
   decltype(&certificate_pdf) certificate;
   decltype(&compare_pdf) compare;
 };

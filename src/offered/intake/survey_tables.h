@@ -37,14 +37,17 @@ void take_in_marks(const std::filesystem::path& folder, const std::string& image
 /// readings.csv alone, and what is wrong with it.
 struct ReadReadings {
   std::vector<Reading> readings;
+  std::vector<ShopTest> shop_tests;
   std::vector<Problem> problems;
 };
 [[nodiscard]] ReadReadings read_readings(const std::filesystem::path& folder);
 
 /// "winding_resistance", as tables and findings write it.
 [[nodiscard]] std::string_view name_of(Test test);
+[[nodiscard]] std::string_view name_of(ShopTestKind kind);
 [[nodiscard]] std::vector<Test> all_tests();
 /// The units in which a test's values may be written, the usual one first.
 [[nodiscard]] std::vector<std::string_view> units_of(Test test);
+[[nodiscard]] std::vector<std::string_view> units_of(ShopTestKind kind);
 
 }  // namespace ohmglow::records

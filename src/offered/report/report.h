@@ -7,9 +7,11 @@
 #include "offered/report/drawing.h"
 #include "offered/results/findings_writer.h"
 #include "offered/results/manifest.h"
+#include "ohmglow/acceptance.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
 #include "ohmglow/result.h"
+#include "ohmglow/rotor.h"
 
 #include <array>
 #include <cstddef>
@@ -77,6 +79,24 @@ struct TextOptions {
 /// The same as one self-contained page.
 [[nodiscard]] Result<std::string> readings_html(const diagnosis::Assessment& assessment);
 
+/// Sweeps and air gaps, for a terminal.
+[[nodiscard]] std::string rotor_text(const rotor::Rotors& rotors, const Survey& survey,
+                                     const TextOptions& options);
+
+/// What a sweep's scale must reach to, in per cent about the common mean.
+struct SweepReach {
+  double low_pct = 0;
+  double high_pct = 0;
+};
+[[nodiscard]] SweepReach reach_of(const rotor::Sweep& sweep);
+/// Of all sweeps of a motor: on one scale before and after compare.
+[[nodiscard]] SweepReach reach_of(std::span<const rotor::Sweep> sweeps, std::string_view motor);
+/// The three pairs over the angle, their peaks joined.
+[[nodiscard]] Drawing sweep_drawing(const rotor::Sweep& sweep, const Survey& survey,
+                                    const SweepReach& reach);
+/// The bore with the rotor in it, the gap and its differences exaggerated.
+[[nodiscard]] Drawing air_gap_drawing(const rotor::AirGap& gap);
+
 /// What became of each repair, for a terminal.
 [[nodiscard]] std::string verification_text(const diagnosis::Verification& verification,
                                             const diagnosis::Assessment& after,
@@ -139,6 +159,7 @@ struct VerificationSource {
   const diagnosis::Assessment& after;
   const OpenImage& open_before;
   const OpenImage& open_after;
+  std::span<const acceptance::Compared> shops = {};  ///< motors on the bench both times
 };
 inline constexpr std::string_view kVerificationFile = "verification.html";
 /// One file, no network: images and ladders of each fault before and after, on one scale.

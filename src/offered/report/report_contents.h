@@ -2,6 +2,7 @@
 /// What a report says, before it is laid out: the same words in HTML, PDF and spreadsheet. Texts
 /// hold users' strings as they were written; whoever shows them makes them safe.
 
+#include "offered/report/drawing.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
 
@@ -103,6 +104,17 @@ struct AnswerGroup {
 /// One plain sentence: what to do about the case that a finding leads.
 [[nodiscard]] std::string plain_action(const diagnosis::Finding& finding);
 
+/// A sweep or one end's air gap, with its picture.
+struct RotorShown {
+  std::string title;
+  std::string result;
+  int level = 0;
+  std::vector<std::string> numbers;
+  std::vector<std::string> open;  ///< what it cannot tell
+  std::string next;               ///< test; empty: none
+  Drawing drawing;
+};
+
 struct Contents {
   std::string site;
   std::string surveyed;  ///< the day; empty: not known
@@ -118,6 +130,7 @@ struct Contents {
   Listing warm_even;  ///< components with a band of the table that make no finding
   Listing even;       ///< the other components without a finding
   Listing readings;
+  std::vector<RotorShown> rotors;
   Listing stretches;   ///< of circuits read at several places
   Listing parameters;  ///< that images were measured with
   Listing problems;

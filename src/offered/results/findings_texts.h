@@ -3,11 +3,14 @@
 /// for a page that shows some of them at a time.
 
 #include "offered/diagnosis/verification.h"
+#include "ohmglow/acceptance.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
+#include "ohmglow/rotor.h"
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -39,7 +42,15 @@ namespace ohmglow::records {
 /// Two surveys held against each other (docs/schema/verification.schema.json).
 [[nodiscard]] std::string verification_json(const diagnosis::Verification& verification,
                                             const diagnosis::Assessment& before,
-                                            const diagnosis::Assessment& after);
+                                            const diagnosis::Assessment& after,
+                                            std::span<const acceptance::Compared> shops = {});
+
+/// Sweeps and air gaps (docs/schema/rotor.schema.json).
+[[nodiscard]] std::string rotor_json(const rotor::Rotors& rotors);
+
+/// The acceptance of a motor (docs/schema/acceptance.schema.json).
+[[nodiscard]] std::string acceptance_json(const acceptance::Acceptance& acceptance,
+                                          const acceptance::Limits& limits);
 
 /// What `look` says of an image.
 struct Look {

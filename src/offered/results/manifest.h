@@ -6,6 +6,7 @@
 #include "offered/diagnosis/verification.h"
 #include "offered/files/folder.h"
 #include "offered/files/output_file.h"
+#include "offered/intake/acceptance_limits.h"
 #include "offered/intake/policy_text.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
@@ -60,6 +61,15 @@ struct VerifyRun {
   std::vector<FileRecord> inputs;
 };
 
+/// What accept writes in place of findings.json.
+inline constexpr std::string_view kAcceptanceJson = "acceptance.json";
+
+/// What a result of accept is made from beside the survey.
+struct AcceptRun {
+  acceptance::Request request;
+  LimitsText limits;
+};
+
 struct Manifest {
   std::string tool_version;
   Arithmetic arithmetic;
@@ -70,8 +80,12 @@ struct Manifest {
   PolicyText policy;
   std::string findings_sha256;      ///< of findings.json, be it among the outputs or not
   std::optional<VerifyRun> verify;  ///< a result of verify: verification.json is its findings.json
+  std::optional<AcceptRun> accept;  ///< a result of accept: acceptance.json likewise
   std::vector<FileRecord> inputs;
   std::vector<FileRecord> outputs;
+
+  /// The file that findings_sha256 is of.
+  [[nodiscard]] std::string_view json_file() const;
 };
 
 /// The files of a survey that a run takes in, sorted by path; each is hashed when it is asked for.

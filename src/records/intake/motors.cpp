@@ -2,7 +2,7 @@
 #include "records/intake/sheet.h"
 #include "records/intake/tables.h"
 
-#include <limits>
+#include <algorithm>
 #include <unordered_set>
 
 namespace ohmglow::records {
@@ -12,6 +12,9 @@ namespace {
 constexpr double kKilowattPerHorsepower = 0.746;
 constexpr int kMostPoles = 1000;
 constexpr int kLargestCrew = 100;
+constexpr int kMostRotorBars = 10000;
+constexpr int kFirstYear = 1880;
+constexpr int kLastYear = 2199;
 
 struct MotorRow {
   Motor motor;
@@ -21,6 +24,32 @@ struct MotorRow {
 template <class Member>
 auto of_motor(Member Motor::*member) {
   return within(&MotorRow::motor, member);
+}
+
+template <class Member>
+auto of_order(Member NameplateOrder::*member) {
+  return [member](MotorRow& row) -> Member& { return row.motor.ordered.*member; };
+}
+
+/// "lap", "form", "lap, form": how the coils lie and what they are made of, either or both.
+bool set_winding(MotorRow& row, std::string_view cell, char) {
+  constexpr std::string_view kBetween = " ,;/+";
+  Winding winding;
+  std::string text = lower_case(cell);
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t end = std::min(text.find_first_of(kBetween, at), text.size());
+    const std::string_view word = std::string_view(text).substr(at, end - at);
+    at = end + 1;
+    if (word.empty()) continue;
+    const bool is_layout = word == "lap" || word == "concentric";
+    if (!is_layout && word != "random" && word != "form") return false;
+    if (is_layout && winding.layout != CoilLayout::unknown) return false;
+    if (!is_layout && winding.coils != CoilKind::unknown) return false;
+    if (is_layout) winding.layout = word == "lap" ? CoilLayout::lap : CoilLayout::concentric;
+    if (!is_layout) winding.coils = word == "form" ? CoilKind::form : CoilKind::random;
+  }
+  row.motor.winding = winding;
+  return true;
 }
 
 const std::vector<Column<MotorRow>>& motor_columns() {
@@ -51,6 +80,34 @@ const std::vector<Column<MotorRow>>& motor_columns() {
               {"line", Feed::line}, {"soft_starter", Feed::soft_starter}, {"drive", Feed::drive}},
           of_motor(&Motor::fed_by)),
       number<Row>("poles", whole_numbers(2, kMostPoles, 2), "", of_motor(&Motor::poles)),
+      number<Row>("rated_rpm", kAboveZero, "1/min", of_motor(&Motor::rated_rpm)),
+      Column<Row>{{"winding", Need::optional, false,
+                   "lap or concentric, random or form, or one of each (lap form)"},
+                  set_winding},
+      number<Row>("built", whole_numbers(kFirstYear, kLastYear), "", of_motor(&Motor::built)),
+      choice<Row>("insulation",
+                  Words<Insulation>{{"thermosetting", Insulation::thermosetting},
+                                    {"thermoplastic", Insulation::thermoplastic}},
+                  of_motor(&Motor::insulation)),
+      choice<Row>(
+          "insulation_class",
+          Words<std::string>{
+              {"a", "A"}, {"e", "E"}, {"b", "B"}, {"f", "F"}, {"h", "H"}, {"n", "N"}, {"r", "R"}},
+          of_motor(&Motor::insulation_class)),
+      number<Row>("shaft_mm", kAboveZero, "mm", of_motor(&Motor::shaft_mm)),
+      choice<Row>("frame_standard",
+                  Words<FrameStandard>{{"iec", FrameStandard::iec}, {"nema", FrameStandard::nema}},
+                  of_motor(&Motor::frame_standard)),
+      choice<Row>("mounting",
+                  Words<Mounting>{{"resilient", Mounting::resilient}, {"rigid", Mounting::rigid}},
+                  of_motor(&Motor::mounting)),
+      number<Row>("rotor_bars", whole_numbers(2, kMostRotorBars), "", of_motor(&Motor::rotor_bars)),
+      number<Row>("ordered_kw", kAboveZero, "kW", of_order(&NameplateOrder::kw)),
+      number<Row>("ordered_v", kAboveZero, "V", of_order(&NameplateOrder::v)),
+      number<Row>("ordered_a", kAboveZero, "A", of_order(&NameplateOrder::a)),
+      number<Row>("ordered_poles", whole_numbers(2, kMostPoles, 2), "",
+                  of_order(&NameplateOrder::poles)),
+      number<Row>("ordered_rpm", kAboveZero, "1/min", of_order(&NameplateOrder::rpm)),
       temperature<Row>("conductor_limit_c", of_motor(&Motor::conductor_limit_c)),
       in_fahrenheit<Row>("conductor_limit_f", "conductor_limit_c",
                          of_motor(&Motor::conductor_limit_c)),

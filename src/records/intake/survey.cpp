@@ -27,7 +27,9 @@ Result<Survey> read_parts(const fs::path& folder, const WithImages& with_images)
                             [&cutter](const ImageEntry& image) { cutter.add(image); });
   read_readings(folder, survey);
   read_circuit(folder, survey);
-  with_images(std::move(images), cutter.finish(survey.readings, survey.circuit), survey);
+  read_sweeps(folder, survey);
+  read_air_gaps(folder, survey);
+  with_images(std::move(images), cutter.finish(survey), survey);
   return survey;
 }
 

@@ -16,7 +16,8 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr std::array kTableFiles{kMotorsFile, kImagesFile, kReadingsFile, kCircuitFile};
+constexpr std::array kTableFiles{kMotorsFile,  kImagesFile, kReadingsFile,
+                                 kCircuitFile, kSweepsFile, kAirGapFile};
 constexpr std::string_view kText = ".csv";
 constexpr std::string_view kWorkbook = ".xlsx";
 /// What spreadsheets save by other names; said so that nobody wonders why it is not read.
@@ -139,6 +140,8 @@ std::string& name_in(TableNames& tables, std::string_view usual_name) {
   if (usual_name == kMotorsFile) return tables.motors;
   if (usual_name == kImagesFile) return tables.images;
   if (usual_name == kReadingsFile) return tables.readings;
+  if (usual_name == kSweepsFile) return tables.sweeps;
+  if (usual_name == kAirGapFile) return tables.air_gap;
   return tables.circuit;
 }
 

@@ -20,6 +20,8 @@ inline constexpr std::string_view kMotorsFile = "motors.csv";
 inline constexpr std::string_view kImagesFile = "images.csv";
 inline constexpr std::string_view kReadingsFile = "readings.csv";
 inline constexpr std::string_view kCircuitFile = "circuit.csv";
+inline constexpr std::string_view kSweepsFile = "sweeps.csv";
+inline constexpr std::string_view kAirGapFile = "air_gap.csv";
 inline constexpr std::string_view kMarksFolder = "marks";
 
 /// What survey.json says for images that do not say it themselves.
@@ -47,6 +49,9 @@ struct ImageDefaults {
 void read_motors(const std::filesystem::path& folder, Survey& survey);
 void read_readings(const std::filesystem::path& folder, Survey& survey);
 void read_circuit(const std::filesystem::path& folder, Survey& survey);
+/// After survey.json, whose day names a sweep that has neither a name nor a day.
+void read_sweeps(const std::filesystem::path& folder, Survey& survey);
+void read_air_gaps(const std::filesystem::path& folder, Survey& survey);
 /// Every image file that is named, be its row usable or not, sorted; absent where that cannot be
 /// told.
 using ListedFiles = std::optional<std::vector<std::string>>;

@@ -41,11 +41,11 @@ void put_parameters(JsonWriter& json, const std::optional<UsedParameters>& used)
   object("uncertainties", by(put_uncertainties, used->uncertainties));
 }
 
-/// The page that the survey asked for: one file may stand for several images.
-std::optional<int> page_of(const diagnosis::Assessment& assessment, std::size_t index) {
+/// What the survey says of an image; nothing where it has no row of its own.
+ImageEntry entry_of(const diagnosis::Assessment& assessment, std::size_t index) {
   const auto& entries = assessment.survey.images;
   if (index >= entries.size() || entries[index].file != assessment.images[index].file) return {};
-  return entries[index].parameters.page;
+  return entries[index];
 }
 
 }  // namespace
@@ -108,9 +108,10 @@ void put_outside(JsonWriter& json, const diagnosis::Assessment& assessment,
 
 void put_image(JsonWriter& json, const diagnosis::Assessment& assessment, std::size_t index) {
   const ImageResult& image = assessment.images[index];
+  const ImageEntry entry = entry_of(assessment, index);
   JsonObject object(json);
   object("file", image.file);
-  object("page", page_of(assessment, index));
+  object("page", entry.parameters.page);  // one file may stand for several images
   object("sha256", unless_empty(image.sha256));
   object("motor", image.motor);
   object("component", image.component);
@@ -118,6 +119,10 @@ void put_image(JsonWriter& json, const diagnosis::Assessment& assessment, std::s
   object("status", diagnosis::name_of(image.status));
   object("problems", image.problems);
   object("load_a", image.load_a);
+  object("distance_m", entry.parameters.distance_m);
+  object("humidity_pct", entry.parameters.humidity_pct);
+  object("wind_m_s", entry.parameters.wind_m_s);
+  object("note", unless_empty(entry.note));
   object("parameters", by(put_parameters, image.used));
   object("edge_blur_px", image.edge_blur_px);
   object("outside", by(put_outside, assessment, image.outside));

@@ -2,11 +2,13 @@
 /// The parts of findings.json, one value each.
 
 #include "offered/files/json_writer.h"
+#include "ohmglow/acceptance.h"
 #include "ohmglow/diagnosis.h"
 #include "records/files/json_text.h"
 
 #include <chrono>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -54,5 +56,8 @@ void put_probability(JsonWriter& json, const severity::Policy& policy,
 inline auto names(const std::vector<diagnosis::Flag>& flags) {
   return each(flags, [](diagnosis::Flag flag) { return diagnosis::name_of(flag); });
 }
+
+/// Checks of motors that were on the bench both times, side by side.
+[[nodiscard]] nlohmann::ordered_json shops_json(std::span<const acceptance::Compared> shops);
 
 }  // namespace ohmglow::records

@@ -331,7 +331,10 @@ void append_rows(Survey& survey, const Survey& other) {
   append(survey.motors, other.motors);
   append(survey.images, other.images);
   append(survey.readings, other.readings);
+  append(survey.shop_tests, other.shop_tests);
   append(survey.circuit, other.circuit);
+  append(survey.sweeps, other.sweeps);
+  append(survey.air_gaps, other.air_gaps);
   survey.marks.insert(other.marks.begin(), other.marks.end());
 }
 

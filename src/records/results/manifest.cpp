@@ -85,7 +85,21 @@ OrderedJson verify_json(const VerifyRun& run) {
           {"inputs", list_of(run.inputs, file_json)}};
 }
 
+OrderedJson accept_json(const AcceptRun& run) {
+  OrderedJson costs = OrderedJson::object();
+  for (const auto& [check, cost] : run.request.costs) costs[std::string(id_of(check))] = cost;
+  return {{"motor", run.request.motor},
+          {"stage", id_of(run.request.stage)},
+          {"costs", costs},
+          {"limits", {{"name", run.limits.name}, {"text", run.limits.text}}}};
+}
+
 }  // namespace
+
+std::string_view Manifest::json_file() const {
+  if (accept) return kAcceptanceJson;
+  return verify ? kVerificationJson : kFindingsFile;
+}
 
 Arithmetic this_arithmetic() {
   Arithmetic arithmetic;
@@ -135,6 +149,7 @@ Result<void> write_manifest(const Manifest& manifest, const Inputs& inputs, cons
   }
   document.add("findings_sha256", manifest.findings_sha256);
   if (manifest.verify) document.add("verify", verify_json(*manifest.verify));
+  if (manifest.accept) document.add("accept", accept_json(*manifest.accept));
   document.begin_list("inputs");
   for (std::size_t i = 0; i < inputs.count; ++i) {
     if (auto file = inputs.record(i)) document.item(item_text(listed_file(std::move(*file))));

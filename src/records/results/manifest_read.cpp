@@ -220,6 +220,37 @@ ReadJson verify_into(std::optional<VerifyRun>& slot) {
   };
 }
 
+ReadJson accept_into(std::optional<AcceptRun>& slot) {
+  return [&slot](const Json& value) -> Result<void> {
+    AcceptRun& run = slot.emplace();
+    const auto stage = [&run](const Json& its) -> Result<void> {
+      constexpr std::array<std::pair<std::string_view, acceptance::Stage>, 3> kStages{
+          {{"bought", acceptance::Stage::bought},
+           {"repaired", acceptance::Stage::repaired},
+           {"installed", acceptance::Stage::installed}}};
+      return word_into(run.request.stage, kStages)(its);
+    };
+    const auto costs = [&run](const Json& its) {
+      std::vector<Member> members;
+      for (std::size_t i = 0; i < acceptance::kChecks; ++i) {
+        const auto check = static_cast<acceptance::Check>(i);
+        members.push_back({id_of(check), Need::optional, [&run, check](const Json& cost) {
+                             return number_into(run.request.costs[check], kZeroOrMore)(cost);
+                           }});
+      }
+      return read_object(its, members);
+    };
+    const auto limits = [&run](const Json& its) {
+      return read_object(its, {{"name", Need::required, whole_text_into(run.limits.name)},
+                               {"text", Need::required, whole_text_into(run.limits.text)}});
+    };
+    return read_object(value, {{"motor", Need::required, whole_text_into(run.request.motor)},
+                               {"stage", Need::required, stage},
+                               {"costs", Need::required, costs},
+                               {"limits", Need::required, limits}});
+  };
+}
+
 Result<Manifest> manifest_from(std::string_view text) {
   const auto json = parse_json(text);
   if (!json) return fail(json.error());
@@ -227,6 +258,7 @@ Result<Manifest> manifest_from(std::string_view text) {
   std::vector<Member> members = run_members(manifest);
   members.push_back({"findings_sha256", Need::required, sha256_into(manifest.findings_sha256)});
   members.push_back({"verify", Need::optional, verify_into(manifest.verify)});
+  members.push_back({"accept", Need::optional, accept_into(manifest.accept)});
   members.push_back({"inputs", Need::required, files_into(manifest.inputs)});
   members.push_back({"outputs", Need::required, files_into(manifest.outputs)});
   if (const auto read = read_object(*json, members); !read) return fail(read.error());
@@ -240,7 +272,7 @@ Result<void> check_agreement(const Manifest& manifest) {
     return std::find_if(files.begin(), files.end(),
                         [path](const FileRecord& file) { return file.path == path; });
   };
-  const std::string_view json = manifest.verify ? kVerificationJson : kFindingsFile;
+  const std::string_view json = manifest.json_file();
   const auto findings = find(manifest.outputs, json);
   if (findings != manifest.outputs.end() && findings->sha256 != manifest.findings_sha256)
     return fail({.kind = ErrorKind::conflict,
@@ -292,7 +324,7 @@ Result<Manifest> read_manifest(const fs::path& output, std::string* text) {
     Error error = content.error().in_file(path.string());
     if (error.kind == ErrorKind::missing)
       error.mend =
-          "name the folder that assess -o or verify -o wrote; only a result with a manifest can be "
+          "name the folder that assess -o, verify -o or accept -o wrote; only a result with a manifest can be "
           "rechecked";
     return fail(std::move(error));
   }

@@ -50,11 +50,21 @@ void serialize(Archive& archive, FileRecord& file) {
 // --- rows and marks
 
 template <class Archive>
+void serialize(Archive& archive, Winding& winding) {
+  archive(winding.layout, winding.coils);
+}
+template <class Archive>
+void serialize(Archive& archive, NameplateOrder& order) {
+  archive(order.kw, order.v, order.a, order.poles, order.rpm);
+}
+template <class Archive>
 void serialize(Archive& archive, Motor& m) {
   archive(m.id, m.description, m.area, m.lockout, m.crew, m.torque_nm, m.parts, m.rated_kw,
-          m.rated_v, m.rated_a, m.locked_rotor_a, m.connection, m.fed_by, m.poles,
-          m.conductor_limit_c, m.lug_area_cm2, m.criticality, m.downtime_cost_per_h, m.repair_h,
-          m.replacement_cost, m.currency, m.repaired_on, m.extra);
+          m.rated_v, m.rated_a, m.locked_rotor_a, m.connection, m.fed_by, m.poles, m.rated_rpm,
+          m.winding, m.built, m.insulation, m.insulation_class, m.shaft_mm, m.frame_standard,
+          m.mounting, m.rotor_bars, m.ordered, m.conductor_limit_c, m.lug_area_cm2, m.criticality,
+          m.downtime_cost_per_h, m.repair_h, m.replacement_cost, m.currency, m.repaired_on,
+          m.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, ImageParameters& p) {
@@ -75,6 +85,22 @@ void serialize(Archive& archive, Reading& r) {
   archive(r.motor, r.test, r.taken_at, r.place, r.values, r.unit_as_written, r.temperature_c,
           r.load_pct, r.meter_u_pct, r.resolution, r.lead_ohm, r.lead_u_ohm, r.note, r.row,
           r.extra);
+}
+template <class Archive>
+void serialize(Archive& archive, ShopTest& t) {
+  archive(t.motor, t.kind, t.taken_at, t.place, t.values, t.unit_as_written, t.unit, t.value_u,
+          t.temperature_c, t.test_v, t.note, t.row, t.extra);
+}
+template <class Archive>
+void serialize(Archive& archive, SweepReading& s) {
+  archive(s.motor, s.taken_at, s.sweep, s.angle_deg, s.inductance, s.unit_as_written,
+          s.frequency_hz, s.current_a, s.gap_share, s.shaft_return, s.anisotropy_excluded, s.note,
+          s.row, s.extra);
+}
+template <class Archive>
+void serialize(Archive& archive, AirGapReading& g) {
+  archive(g.motor, g.taken_at, g.end, g.rotor_deg, g.position_deg, g.gap, g.resolution,
+          g.unit_as_written, g.note, g.row, g.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, CircuitStop& stop) {
@@ -392,8 +418,8 @@ namespace {
 /// A motor's rows and marks, what was wrong with them, and the records of its mark files.
 template <class Archive, class Rows>
 void archive_rows(Archive& archive, Rows& survey) {
-  archive(survey.motors, survey.images, survey.readings, survey.circuit, survey.marks,
-          survey.problems, survey.files);
+  archive(survey.motors, survey.images, survey.readings, survey.shop_tests, survey.circuit,
+          survey.sweeps, survey.air_gaps, survey.marks, survey.problems, survey.files);
 }
 
 template <class Archive, class Motor>

@@ -75,6 +75,7 @@ void put_new_fault(JsonWriter& json, const Assessment& after, const diagnosis::N
 
 void put_open(JsonWriter& json, const Assessment& before, const diagnosis::OpenFinding& open) {
   JsonObject object(json);
+  object("case", open.case_number);
   object("rank", open.rank);
   object("motor", open.motor);
   object("component", unless_empty(open.component));
@@ -175,7 +176,8 @@ static void put(JsonWriter& json, const MotorChange& motor) {
 }
 
 std::string verification_json(const Verification& verification, const Assessment& before,
-                              const Assessment& after) {
+                              const Assessment& after,
+                              std::span<const acceptance::Compared> shops) {
   const auto total_of = [](const diagnosis::CurrencyTotal& total) {
     return by(put_money, total.currency, total.money);
   };
@@ -214,6 +216,7 @@ std::string verification_json(const Verification& verification, const Assessment
     object("new_faults", each(verification.new_faults, new_fault_of));
     object("open", each(verification.open, open_of));
     object("renamed", verification.renamed);
+    object("shops", shops_json(shops));
     object("totals", each(verification.totals, total_of));
     object("problems_before", before.problems);
     object("problems_after", after.problems);

@@ -1,0 +1,39 @@
+#include "ohmglow/rotor.h"
+
+#include <cmath>
+#include <complex>
+#include <numbers>
+
+namespace ohmglow::rotor {
+namespace {
+
+constexpr double kRadianAxis = std::numbers::pi / 180;
+// e = 0 divides by itself in b; b is e/2 to this order.
+constexpr double kSmallEccentricity = 1e-6;
+constexpr double kFirstAxis_deg = -30;
+constexpr double kBetweenAxes_deg = 120;
+
+}  // namespace
+
+Permeance permeance(double eccentricity) {
+  const double root = std::sqrt(1 - eccentricity * eccentricity);
+  const double b = eccentricity < kSmallEccentricity ? eccentricity / 2 : (1 - root) / eccentricity;
+  return {1 / root, b};
+}
+
+double pair_axis_deg(std::size_t pair, int pole_pairs) {
+  return (kFirstAxis_deg + kBetweenAxes_deg * static_cast<double>(pair)) / pole_pairs;
+}
+
+double inductance_factor(const Offsets& offsets, int pole_pairs, double shaft_return,
+                         double axis_deg, double rotor_deg) {
+  const std::complex<double> z =
+      std::polar(offsets.fixed, offsets.fixed_at_deg * kRadianAxis) +
+      std::polar(offsets.turning, (rotor_deg + offsets.turning_at_deg) * kRadianAxis);
+  const auto [l0, b] = permeance(std::abs(z));
+  const double b_2p = std::pow(b, 2 * pole_pairs);
+  const double direction = 2 * pole_pairs * (std::arg(z) - axis_deg * kRadianAxis);
+  return l0 * (1 - shaft_return * b_2p + (1 - shaft_return) * b_2p * std::cos(direction));
+}
+
+}  // namespace ohmglow::rotor
