@@ -77,12 +77,29 @@ for (const scheme of ['light', 'dark']) {
   })
 }
 
-pageTest('the check of boxes finds one that lies over another', async ({ url }) => {
+pageTest('the check finds a control that something lies over, and two whose boxes overlap', async ({ url }) => {
   const { page, open, done } = await person(url)
   await open('/motors')
   await page.locator('.list-row').nth(1).waitFor()
-  await page.addStyleTag({ content: '.filters { position: relative } .filters .shown { position: absolute; inset: 0; background: red }' })
-  assert.notDeepEqual(await page.evaluate(covered), [])
+  await page.waitForTimeout(100)
+  assert.deepEqual(await page.evaluate(covered), [])
+  await page.evaluate(() => { // a bar that stays in place, as wide as the search field under it
+    const { left, top, width, height } = document.querySelector('.filters input').getBoundingClientRect()
+    const bar = document.createElement('div')
+    bar.className = 'made-up'
+    bar.style.cssText = `position: fixed; left: ${left}px; top: ${top}px; width: ${width}px; height: ${height}px; background: red`
+    document.body.append(bar)
+  })
+  const under = await page.evaluate(covered)
+  assert.ok(under.some((text) => /^input\..* under div\.made-up/.test(text)), under.join('; '))
+  await page.evaluate(() => {
+    document.querySelector('.made-up').remove()
+    const [first, second] = ['One', 'Two'].map((text) => Object.assign(document.createElement('button'), { textContent: text }))
+    second.style.marginLeft = '-12px' // their middles stay free: only the boxes tell
+    for (const button of [first, second]) button.style.width = '80px'
+    document.querySelector('main').append(first, second)
+  })
+  assert.deepEqual(await page.evaluate(covered), ['button. "One" and button. "Two" overlap', 'button. "Two" and button. "One" overlap'])
   await done()
 })
 

@@ -38,9 +38,9 @@ class Routes(ServedTest):
         self.assertEqual(exported, (out / "findings.json").read_bytes())
         self.assertEqual(self.client.get("/api/export", format="csv").body, (out / "ranked.csv").read_bytes())
         self.assertEqual(self.client.get("/api/export", format="html").body, (out / "report.html").read_bytes())
-        for name, begins in (("pdf", b"%PDF-"), ("xlsx", b"PK")):
+        for name, begins in (("pdf", b"%PDF-"), ("xlsx", b"PK"), ("shutdown.pdf", b"%PDF-"), ("shutdown.xlsx", b"PK")):
             self.assertTrue(self.client.get("/api/export", format=name).body.startswith(begins))
-        self.assertEqual(set(self.survey["formats"]), {"html", "pdf", "xlsx", "csv", "json"})
+        self.assertEqual(set(self.survey["formats"]), {"html", "pdf", "xlsx", "csv", "json", "shutdown.pdf", "shutdown.xlsx"})
 
     def test_the_survey_says_its_words_and_its_cautions(self):
         self.assertEqual(self.survey["name"], "bexley")
