@@ -1,6 +1,7 @@
 #include "serve/open_survey.h"
 
 #include "offered/editing/survey_drafts.h"
+#include "offered/files/leftovers.h"
 #include "offered/intake/mark_files.h"
 #include "offered/intake/survey_tables.h"
 #include "ohmglow/survey_folder.h"
@@ -23,6 +24,9 @@ Result<std::unique_ptr<OpenSurvey>> OpenSurvey::open(Settings settings) {
                  .expected = "an older survey folder",
                  .place = {.file = older}});
   }
+  // The page writes into these folders alone; a killed server may have left something there.
+  records::remove_leftovers(settings.folder);
+  records::remove_leftovers_below(fs::path(settings.folder) / "marks");
   auto survey = records::read_survey(settings.folder);
   if (!survey) return fail(survey.error());
   const std::string& name = settings.policy.empty() ? survey->policy : settings.policy;
