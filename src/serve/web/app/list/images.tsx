@@ -73,7 +73,7 @@ export function Images() {
       {rows.length
         ? <List name="Images" className="images" columns={columns} rows={rows} order={order} setOrder={state.setOrder}
             keyOf={(row) => row.file} pathOf={(row) => imagePath(row.file)} levelOf={(row) => levelOf(bands, row.band)}
-            tall_px={72} card_px={200} />
+            tall_px={72} card_px={172} />
         : <p>No image fits these filters.</p>}
     </>
   )
