@@ -31,13 +31,16 @@ struct ServeGiven {
 
 /// What the page offers to save, by the functions that assess writes with: what people read first.
 std::vector<serve::Format> formats(const serve::Settings& settings) {
-  std::vector<SingleFile> offered = single_files();
+  std::vector<SingleFile> offered{{"shutdown", "shutdown.pdf"}, {"shutdown", "shutdown.xlsx"}};
+  const std::vector<SingleFile> single = single_files();
+  offered.insert(offered.begin(), single.begin(), single.end());
   std::stable_partition(offered.begin(), offered.end(),
                         [](const SingleFile& file) { return !file.is_for_machines; });
   std::vector<serve::Format> list;
   for (const SingleFile& offer : offered) {
-    const std::string name(offer.format);
-    const auto write = [name, policy = settings.policy, limits = settings.limits](
+    const std::string format(offer.format);
+    const std::string file(offer.file);
+    const auto write = [format, file, policy = settings.policy, limits = settings.limits](
                            const records::KeptResults& results) -> Result<std::string> {
       const Survey& survey = results.survey();
       auto text = records::find_policy(policy.empty() ? survey.policy : policy, survey.folder);
@@ -46,12 +49,14 @@ std::vector<serve::Format> formats(const serve::Settings& settings) {
       reported.options.max_pixels = limits.max_pixels;
       reported.in_one_file = true;
       std::string content;
-      Outputs outputs = Outputs::into(content);
-      const auto written = write_formats(reported, {name}, outputs);
+      Outputs outputs = Outputs::into(content, file);
+      const auto written = write_formats(reported, {format}, outputs);
       if (!written) return fail(written.error());
       return content;
     };
-    list.push_back({name, std::string(offer.file), write});
+    // Of a format with several files each has a name of its own.
+    const bool is_single = format_of(file) != "shutdown";
+    list.push_back({is_single ? format : file, file, write});
   }
   return list;
 }

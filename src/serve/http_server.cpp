@@ -3,7 +3,9 @@
 #include "ohmglow/version.h"
 #include "serve/addresses.h"
 #include "serve/gate.h"
+#include "serve/packing.h"
 #include "serve/page_files.h"
+#include "serve/port.h"
 #include "serve/routes.h"
 
 #include <algorithm>
@@ -17,12 +19,13 @@ namespace {
 
 /// A mark file with some thousand polygons fits.
 constexpr std::size_t kMostBodyBytes = std::size_t{8} << 20;
-constexpr int kAnsweringThreads = 16;
+/// A connection holds one until it has been answered: those who are slow must not hold them all.
+constexpr int kThreads = 256;
 constexpr std::time_t kTimeout_s = 10;
-/// A connection that is kept for the next request holds a thread meanwhile.
-constexpr std::time_t kKeptOpen_s = 2;
+/// A connection that is kept for the next request holds a thread meanwhile. Less than the page's
+/// pause between two looks for news, so that open pages hold none.
+constexpr std::time_t kKeptOpen_s = 1;
 constexpr std::size_t kRequestsOfConnection = 100'000;
-constexpr std::chrono::milliseconds kSignOfLife{15'000};
 
 constexpr const char* kPolicy =
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; "
@@ -62,7 +65,8 @@ Request request_of(const httplib::Request& from) {
           .body = from.body};
 }
 
-void send(const Answer& answer, httplib::Response& response) {
+void send(const Answer& whole, const httplib::Request& request, httplib::Response& response) {
+  const Answer answer = packed(whole, request.get_header_value("Accept-Encoding"));
   response.status = answer.status;
   for (const auto& [name, value] : answer.headers) response.set_header(name, value);
   if (answer.body == nullptr) return;
@@ -73,29 +77,6 @@ void send(const Answer& answer, httplib::Response& response) {
       [body = answer.body](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
         return sink.write(body->data() + offset, length);
       });
-}
-
-void send_events(Events& events, httplib::Response& response) {
-  const auto listener = events.listen();
-  if (listener == nullptr) {
-    send(answer_error(status::kUnavailable,
-                      {.kind = ErrorKind::too_large,
-                       .what = "too many pages are open already to tell another of changes",
-                       .expected = fmt::format("at most {}", Events::kMostListeners),
-                       .mend = "close some of them"}),
-         response);
-    return;
-  }
-  response.set_header("Cache-Control", "no-store");
-  response.set_chunked_content_provider("text/event-stream",
-                                        [listener](std::size_t, httplib::DataSink& sink) {
-                                          const auto text = listener->wait(kSignOfLife);
-                                          if (!text) {
-                                            sink.done();
-                                            return true;
-                                          }
-                                          return sink.write(text->data(), text->size());
-                                        });
 }
 
 std::string percent_encoded(std::string_view text, std::string_view kept) {
@@ -136,7 +117,11 @@ class HttpServer : public Server {
     set_up(*http_);
     int port = settings.port;
     if (port == 0) {
-      port = http_->bind_to_any_port(settings.address);
+      // The same one at every start: what the browser keeps for a page belongs to its address.
+      port = steady_port(settings.folder);
+      if (!http_->bind_to_port(settings.address, port)) {
+        port = http_->bind_to_any_port(settings.address);
+      }
     } else if (!http_->bind_to_port(settings.address, port)) {
       port = -1;
     }
@@ -184,9 +169,7 @@ class HttpServer : public Server {
   }
 
   void set_up(httplib::Server& http) {
-    http.new_task_queue = [] {
-      return new httplib::ThreadPool(kAnsweringThreads + Events::kMostListeners);
-    };
+    http.new_task_queue = [] { return new httplib::ThreadPool(kThreads); };
     http.set_payload_max_length(kMostBodyBytes);
     http.set_read_timeout(kTimeout_s);
     http.set_write_timeout(kTimeout_s);
@@ -222,14 +205,14 @@ class HttpServer : public Server {
     http.set_error_handler([](const httplib::Request& request, httplib::Response& response) {
       if (response.body.empty() && response.content_length_ == 0) explain(request, response);
     });
-    http.set_exception_handler(
-        [](const httplib::Request&, httplib::Response& response, const std::exception_ptr&) {
-          send(answer_error(status::kServerError,
-                            {.kind = ErrorKind::system,
-                             .what = "the server has met an error of its own",
-                             .mend = "load the page again; what was saved is safe"}),
-               response);
-        });
+    http.set_exception_handler([](const httplib::Request& request, httplib::Response& response,
+                                  const std::exception_ptr&) {
+      send(answer_error(status::kServerError,
+                        {.kind = ErrorKind::system,
+                         .what = "the server has met an error of its own",
+                         .mend = "load the page again; what was saved is safe"}),
+           request, response);
+    });
   }
 
   /// What the library turns away by itself.
@@ -242,24 +225,21 @@ class HttpServer : public Server {
       error.what = "there is no such address that takes this method";
       error.found = request.method + " " + request.path;
     }
-    send(answer_error(response.status, error), response);
+    send(answer_error(response.status, error), request, response);
   }
 
   void handle(const httplib::Request& request, httplib::Response& response) {
     const Caller caller = caller_of(request);
-    if (const auto refused = gate_->refusal(caller)) return send(*refused, response);
+    if (const auto refused = gate_->refusal(caller)) return send(*refused, request, response);
     if (gate_->shows_token(caller)) {
       response.set_header("Set-Cookie", gate_->cookie());
       if (!is_mutating(request.method) && !request.path.starts_with("/api/")) {
         return response.set_redirect(without_token(request), 303);
       }
     }
-    if (request.path == "/api/events" && request.method == "GET") {
-      return send_events(served_->events(), response);
-    }
     const bool is_api = request.path.starts_with("/api/") || is_mutating(request.method);
     const Request asked = request_of(request);
-    send(is_api ? answer(*served_, asked) : page_file(asked), response);
+    send(is_api ? answer(*served_, asked) : page_file(asked), request, response);
   }
 
   std::unique_ptr<OpenSurvey> served_;

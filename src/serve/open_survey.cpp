@@ -1,6 +1,7 @@
 #include "serve/open_survey.h"
 
 #include "offered/editing/survey_drafts.h"
+#include "offered/files/leftovers.h"
 #include "offered/intake/mark_files.h"
 #include "offered/intake/survey_tables.h"
 #include "ohmglow/survey_folder.h"
@@ -23,6 +24,9 @@ Result<std::unique_ptr<OpenSurvey>> OpenSurvey::open(Settings settings) {
                  .expected = "an older survey folder",
                  .place = {.file = older}});
   }
+  // The page writes into these folders alone; a killed server may have left something there.
+  records::remove_leftovers(settings.folder);
+  records::remove_leftovers_below(fs::path(settings.folder) / "marks");
   auto survey = records::read_survey(settings.folder);
   if (!survey) return fail(survey.error());
   const std::string& name = settings.policy.empty() ? survey->policy : settings.policy;
@@ -41,6 +45,7 @@ OpenSurvey::OpenSurvey(Settings settings, std::unique_ptr<assessment::Workbench>
     : settings_(std::move(settings)),
       folder_(settings_.folder),
       bench_(std::move(bench)),
+      run_(random_text().substr(0, 16)),
       csrf_(random_text()),
       stamps_(look_at_tables()) {}
 
@@ -59,7 +64,6 @@ void OpenSurvey::begin() {
 }
 
 void OpenSurvey::stop() {
-  events_.close();
   worker_.request_stop();
   if (worker_.joinable()) worker_.join();
 }
@@ -69,7 +73,7 @@ void OpenSurvey::work(const std::stop_token& stopped) {
   for (const std::string& folder : settings_.earlier) {
     if (stopped.stop_requested()) return;
     read_earlier(folder, bench_->policy(), bench_->options(), stopped, history_);
-    tell_changed("", "");
+    note_change("");
   }
   while (!stopped.stop_requested()) {
     {
@@ -85,11 +89,7 @@ void OpenSurvey::measure(const std::stop_token& stopped) {
     const std::lock_guard lock(waking_);
     has_work_ = false;
   }
-  bench_->measure_all([&](std::size_t, std::size_t) {
-    tell_progress(false);
-    return !stopped.stop_requested();
-  });
-  if (!stopped.stop_requested()) tell_progress(true);
+  bench_->measure_all([&](std::size_t, std::size_t) { return !stopped.stop_requested(); });
 }
 
 void OpenSurvey::wake() {
@@ -98,19 +98,10 @@ void OpenSurvey::wake() {
   woken_.notify_all();
 }
 
-void OpenSurvey::tell_progress(bool at_once) {
-  const auto at = bench_->progress();
-  events_.tell_progress(
-      json_text({{"done", at.done}, {"total", at.total}, {"revision", bench_->revision()}}),
-      at_once);
-}
-
-void OpenSurvey::tell_changed(std::string_view motor, std::string_view file) {
-  // Whoever is told finds the motor in the lists already.
+void OpenSurvey::note_change(std::string_view motor) {
+  // Whoever hears of it finds the motor in the lists already.
   if (!motor.empty()) static_cast<void>(bench_->motor(motor));
-  events_.tell("changed", json_text({{"revision", bench_->revision()},
-                                     {"motor", text_or_null(motor)},
-                                     {"file", text_or_null(file)}}));
+  ++changes_;
 }
 
 // --- the folder
@@ -152,7 +143,7 @@ void OpenSurvey::read_all_again() {
   bench_->change_survey(std::move(*survey));
   if (bench_->revision() == before) return;
   wake();
-  tell_changed("", "");
+  note_change("");
 }
 
 void OpenSurvey::catch_up() {
@@ -208,20 +199,20 @@ void OpenSurvey::read_marks_again(const std::string& file) {
         is_gone ? std::vector<Problem>() : std::vector{problem_from(read.error())});
   }
   wake();
-  tell_changed(motor, file);
+  note_change(motor);
 }
 
 void OpenSurvey::read_readings_again(const std::string& motor, bool in_step) {
-  if (!in_step) return read_tables_again(motor, "");
+  if (!in_step) return read_tables_again(motor);
   const Stamps now = look_at_tables();
   auto read = records::read_readings(folder_);
   if (!bench_->change_readings(std::move(read.readings), read.shop_tests,
                                std::move(read.problems))) {
-    return read_tables_again(motor, "");
+    return read_tables_again(motor);
   }
   stamps_ = now;
   wake();
-  tell_changed(motor, "");
+  note_change(motor);
 }
 
 void OpenSurvey::read_image_again(std::size_t place, std::optional<long> row, bool in_step) {
@@ -229,15 +220,15 @@ void OpenSurvey::read_image_again(std::size_t place, std::optional<long> row, bo
   bench_->with_survey([&](const Survey& survey) { known = survey.images.at(place); });
   const Stamps now = look_at_tables();
   auto entry = records::draft_image(folder_, known, {});
-  if (!in_step || !entry) return read_tables_again(known.motor, known.file);
+  if (!in_step || !entry) return read_tables_again(known.motor);
   entry->row = row;
   bench_->change_image(place, std::move(*entry));
   stamps_ = now;
   wake();
-  tell_changed(known.motor, known.file);
+  note_change(known.motor);
 }
 
-void OpenSurvey::read_tables_again(const std::string& motor, const std::string& file) {
+void OpenSurvey::read_tables_again(const std::string& motor) {
   const Stamps now = look_at_tables();
   auto tables = records::read_tables(folder_);
   if (!tables) return;
@@ -251,7 +242,7 @@ void OpenSurvey::read_tables_again(const std::string& motor, const std::string& 
   stamps_ = now;
   bench_->change_tables(std::move(*tables));
   wake();
-  tell_changed(motor, file);
+  note_change(motor);
 }
 
 }  // namespace ohmglow::serve

@@ -1,15 +1,15 @@
 #pragma once
-/// The survey that is served, kept in step with its folder, and what everybody is told about it.
+/// The survey that is served, kept in step with its folder, and what everybody hears about it.
 
 #include "offered/assessment/workbench.h"
 #include "offered/files/file_stamp.h"
 #include "offered/serve/serve.h"
-#include "serve/events.h"
 #include "serve/history.h"
 
 #include <array>
 #include <atomic>
 #include <condition_variable>
+#include <cstdint>
 #include <filesystem>
 #include <memory>
 #include <mutex>
@@ -31,14 +31,17 @@ class OpenSurvey {
 
   /// Measures in a thread of its own from now on.
   void begin();
-  /// Leaves what is not measured, sends the listeners away.
+  /// Leaves what is not measured.
   void stop();
 
   [[nodiscard]] const Settings& settings() const { return settings_; }
   [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
   [[nodiscard]] assessment::Workbench& bench() { return *bench_; }
-  [[nodiscard]] Events& events() { return events_; }
+  /// How often something was saved or taken over while this server ran.
+  [[nodiscard]] std::uint64_t changes() const { return changes_; }
   [[nodiscard]] const History& history() const { return history_; }
+  /// Tells one run of the server from the next.
+  [[nodiscard]] const std::string& run() const { return run_; }
   /// What pages must send along with everything that changes something.
   [[nodiscard]] const std::string& csrf() const { return csrf_; }
 
@@ -52,10 +55,10 @@ class OpenSurvey {
 
   /// Held while files of the survey are written and read back.
   [[nodiscard]] std::unique_lock<std::mutex> saving() { return std::unique_lock(saving_); }
-  /// Takes over an image's marks as they are on disk; tells everybody. Under saving().
+  /// Takes over an image's marks as they are on disk; everybody hears of it. Under saving().
   void read_marks_again(const std::string& file);
-  /// Takes over readings.csv after a motor's row of it was saved; tells everybody. `in_step` as
-  /// is_in_step() said before the save. Under saving().
+  /// Takes over readings.csv after a motor's row of it was saved; everybody hears of it. `in_step`
+  /// as is_in_step() said before the save. Under saving().
   void read_readings_again(const std::string& motor, bool in_step);
   /// The same for an image's row of images.csv.
   void read_image_again(std::size_t place, std::optional<long> row, bool in_step);
@@ -74,19 +77,20 @@ class OpenSurvey {
   [[nodiscard]] Stamps look_at_tables() const;
   [[nodiscard]] TableNames look_at_names() const;
   void read_all_again();
-  void read_tables_again(const std::string& motor, const std::string& file);
+  void read_tables_again(const std::string& motor);
   bool marks_changed(const std::string& file) const;
   void work(const std::stop_token& stopped);
   void measure(const std::stop_token& stopped);
-  void tell_progress(bool at_once);
-  void tell_changed(std::string_view motor, std::string_view file);
+  /// Whoever asks for news hears that something differs.
+  void note_change(std::string_view motor);
   void wake();
 
   Settings settings_;
   std::filesystem::path folder_;
   std::unique_ptr<assessment::Workbench> bench_;
-  Events events_;
+  std::atomic<std::uint64_t> changes_ = 0;
   History history_;
+  std::string run_;
   std::string csrf_;
   std::mutex saving_;
   /// The names in the folder as it was written then. Under saving_; looked at first, for the

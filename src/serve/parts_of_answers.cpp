@@ -32,11 +32,10 @@ Result<NamedImage> named_image(OpenSurvey& served, const std::string& file,
                     file, number ? std::optional(static_cast<int>(*number)) : std::nullopt)
               : std::nullopt;
   if (!place) {
-    return fail(
-        {.kind = ErrorKind::missing,
-         .what = file.empty() ? "the request names no image" : "the survey has no such image",
-         .found = page.empty() ? file : file + ", page " + page,
-         .expected = "file=… with an image of /api/images"});
+    return fail({.kind = ErrorKind::missing,
+                 .what = file.empty() ? "no image is named" : "the survey has no such image",
+                 .found = page.empty() ? file : file + ", page " + page,
+                 .expected = "an image of the survey, as the list of images names it"});
   }
   NamedImage named{*place, {}};
   served.bench().with_survey([&](const Survey& survey) {
@@ -51,9 +50,9 @@ Result<NamedImage> named_image(OpenSurvey& served, const Request& request) {
 
 Error no_such_motor(const std::string& motor) {
   return {.kind = ErrorKind::missing,
-          .what = motor.empty() ? "the request names no motor" : "the survey has no such motor",
+          .what = motor.empty() ? "no motor is named" : "the survey has no such motor",
           .found = motor,
-          .expected = "motor=… with a motor of /api/motors"};
+          .expected = "a motor of the survey, as the list of motors names it"};
 }
 
 Json bands_json(const severity::Policy& policy) {

@@ -8,6 +8,7 @@ namespace ohmglow::serve {
 std::span<const Route> routes() {
   static constexpr std::array kRoutes{
       Route{"GET", "/api/survey", get_survey},
+      Route{"GET", "/api/news", get_news},
       Route{"GET", "/api/findings", get_findings},
       Route{"GET", "/api/asides", get_asides},
       Route{"GET", "/api/motors", get_motors},
@@ -25,7 +26,6 @@ std::span<const Route> routes() {
       Route{"DELETE", "/api/readings", delete_reading},
       Route{"GET", "/api/proposals", get_proposals},
       Route{"GET", "/api/export", get_export},
-      Route{"GET", "/api/events", nullptr},
   };
   return kRoutes;
 }
@@ -34,7 +34,7 @@ Answer answer(OpenSurvey& served, const Request& request) {
   std::string allowed;
   for (const Route& route : routes()) {
     if (route.path != request.path) continue;
-    if (route.method == request.method && route.answer != nullptr) {
+    if (route.method == request.method) {
       return route.answer(served, request);
     }
     allowed.append(allowed.empty() ? "" : ", ").append(route.method);

@@ -12,7 +12,6 @@ namespace ohmglow::serve {
 struct Route {
   std::string_view method;
   std::string_view path;
-  /// Null for the stream of events, which the server itself writes.
   Answer (*answer)(OpenSurvey&, const Request&);
 };
 
@@ -23,6 +22,7 @@ struct Route {
 
 // survey_views.cpp
 [[nodiscard]] Answer get_survey(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer get_news(OpenSurvey& served, const Request& request);
 // list_views.cpp
 [[nodiscard]] Answer get_findings(OpenSurvey& served, const Request& request);
 [[nodiscard]] Answer get_asides(OpenSurvey& served, const Request& request);

@@ -163,9 +163,9 @@ std::optional<long> row_in(const Request& request) {
 
 Error no_row(const Request& request) {
   return {.kind = ErrorKind::missing,
-          .what = "the request names no row of readings.csv",
+          .what = "no row of readings.csv is named",
           .found = request.parameter("row"),
-          .expected = "row=… with the number of a row"};
+          .expected = "the number of a row"};
 }
 
 /// A reading's texts. `motor` may stand in the query in place of the body.

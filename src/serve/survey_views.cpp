@@ -122,6 +122,16 @@ Json earlier_json(const Settings& settings) {
 
 }  // namespace
 
+Answer get_news(OpenSurvey& served, const Request&) {
+  const auto progress = served.bench().progress();
+  // Pages ask every other second, so this stays small and touches no file.
+  return answer_json(
+      json_text({{"run", served.run()},
+                 {"changes", served.changes()},
+                 {"revision", served.bench().revision()},
+                 {"progress", {{"done", progress.done}, {"total", progress.total}}}}));
+}
+
 Answer get_survey(OpenSurvey& served, const Request&) {
   served.catch_up();
   ObjectText object;

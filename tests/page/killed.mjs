@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict'
-import { existsSync, readdirSync } from 'node:fs'
+import { spawnSync } from 'node:child_process'
+import { existsSync, readdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import test, { after } from 'node:test'
 import { closeBrowser, drag, person, saveMarks } from './browser.mjs'
@@ -41,6 +42,19 @@ test('a server killed while it saves leaves the old mark file or the new one, wh
     assert.ok(names(now) === names(whole) || names(now) === names(fresh), `kill ${kill}: neither the old marks nor the new`)
     whole = now
   }
+  survey.remove()
+})
+
+test('what a killed server left behind is gone when the next one starts, and nothing else', async () => {
+  const survey = demoSurvey()
+  const { pid } = spawnSync('true') // a program that is no more
+  const left = ['', 'marks', 'marks/route'].map((folder) => join(survey.folder, folder, `.ohmglow-${pid}-0.tmp`))
+  const kept = [join(survey.folder, `.ohmglow-${process.pid}-0.tmp`), join(survey.folder, 'notes.tmp')]
+  for (const path of [...left, ...kept]) writeFileSync(path, 'half')
+  const server = await serve(survey.folder)
+  assert.deepEqual(left.filter(existsSync), [])
+  assert.deepEqual(kept.filter(existsSync), kept)
+  await server.stop()
   survey.remove()
 })
 

@@ -1,4 +1,5 @@
 """Every address of the API, its answers held against docs/api/openapi.json by the client."""
+import gzip
 import json
 import struct
 
@@ -37,9 +38,9 @@ class Routes(ServedTest):
         self.assertEqual(exported, (out / "findings.json").read_bytes())
         self.assertEqual(self.client.get("/api/export", format="csv").body, (out / "ranked.csv").read_bytes())
         self.assertEqual(self.client.get("/api/export", format="html").body, (out / "report.html").read_bytes())
-        for name, begins in (("pdf", b"%PDF-"), ("xlsx", b"PK")):
+        for name, begins in (("pdf", b"%PDF-"), ("xlsx", b"PK"), ("shutdown.pdf", b"%PDF-"), ("shutdown.xlsx", b"PK")):
             self.assertTrue(self.client.get("/api/export", format=name).body.startswith(begins))
-        self.assertEqual(set(self.survey["formats"]), {"html", "pdf", "xlsx", "csv", "json"})
+        self.assertEqual(set(self.survey["formats"]), {"html", "pdf", "xlsx", "csv", "json", "shutdown.pdf", "shutdown.xlsx"})
 
     def test_the_survey_says_its_words_and_its_cautions(self):
         self.assertEqual(self.survey["name"], "bexley")
@@ -114,25 +115,28 @@ class Routes(ServedTest):
                 self.assertTrue(answer.json["error"]["message"])
         self.assertEqual(self.client.ask("POST", "/api/nothing", {}).status, 404)
 
-    def test_progress_and_changes_are_told_as_they_happen(self):
-        listener = Client(self.server)
-        listener.connection.request("GET", "/api/events")
-        stream = listener.connection.getresponse()
-        self.assertEqual(stream.getheader("Content-Type"), "text/event-stream")
-        SEEN.add(("GET", "/api/events"))
-        self.assertEqual(stream.readline(), b"event: progress\n")
-        progress = json.loads(stream.readline().removeprefix(b"data: "))
-        self.assertEqual(progress["done"], progress["total"])
-        stream.readline()
+    def test_news_tell_of_progress_and_of_every_change(self):
+        before = self.client.get("/api/news").json
+        self.assertEqual(before["progress"]["done"], before["progress"]["total"])
+        self.assertEqual(self.client.get("/api/news").json, before)
         file = self.measured()
         image = self.client.image(file)
         self.assertEqual(self.client.put_marks(file, image["marks"]["marks"][:2], image["marks_etag"]).status, 200)
-        lines = []
-        while b"event: changed\n" not in lines:
-            lines.append(stream.readline())
-        changed = json.loads(stream.readline().removeprefix(b"data: "))
-        self.assertEqual((changed["file"], changed["motor"]), (file, image["motor"]))
-        listener.connection.close()
+        after = self.client.get("/api/news").json
+        self.assertGreater(after["changes"], before["changes"])
+        self.assertEqual(after["run"], before["run"])
+
+    def test_texts_are_sent_compressed_to_those_who_take_it(self):
+        plain = self.client.get("/api/findings")
+        packed = self.client.ask("GET", "/api/survey", headers={"Accept-Encoding": "identity"})
+        self.assertNotIn("Content-Encoding", packed.headers)
+        self.client.connection.request("GET", "/api/findings", headers={"Accept-Encoding": "gzip"})
+        answer = self.client.connection.getresponse()
+        body = answer.read()
+        self.assertEqual(answer.getheader("Content-Encoding"), "gzip")
+        self.assertEqual(answer.getheader("Vary"), "Accept-Encoding")
+        self.assertEqual(gzip.decompress(body), plain.body)
+        self.assertLess(2 * len(body), len(plain.body))
 
     def test_older_surveys_give_a_motor_its_history(self):
         server = Server(self.folder, "--earlier", demo_survey())

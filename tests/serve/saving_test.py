@@ -180,9 +180,6 @@ class Together(ServedTest):
 
 class Ending(ServedTest):
     def test_a_polite_end_is_0_and_finishes_the_save_under_way(self):
-        listener = Client(self.server)
-        listener.connection.request("GET", "/api/events")
-        listener.connection.getresponse().readline()
         file = self.measured()
         image = self.client.image(file)
         thread = threading.Thread(target=lambda: self.client.put_marks(file, image["marks"]["marks"][:2], image["marks_etag"]))
@@ -192,7 +189,6 @@ class Ending(ServedTest):
         self.assertEqual(code, 0, said)
         self.assertIn("saves under way are finished", said)
         self.assertEqual(len(json.loads((self.folder / "marks" / f"{file}.json").read_text())["marks"]), 2)
-        listener.connection.close()
 
     def test_killed_in_the_middle_of_a_save_the_file_is_the_old_or_the_whole_new_one(self):
         file = self.measured()

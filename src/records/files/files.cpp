@@ -2,6 +2,7 @@
 
 #include "offered/files/file_stamp.h"
 #include "offered/files/folder.h"
+#include "offered/files/leftovers.h"
 #include "offered/files/output_file.h"
 #include "offered/vocabulary/near_names.h"
 #include "ohmglow/imaging.h"
@@ -109,7 +110,8 @@ bool is_left_over(const fs::path& path) {
   return is_free;
 }
 
-/// What killed programs left in a folder, once for each folder that this one writes into.
+}  // namespace
+
 void remove_leftovers(const fs::path& folder) {
   static std::mutex mutex;
   static std::set<fs::path> seen;
@@ -121,6 +123,19 @@ void remove_leftovers(const fs::path& folder) {
     if (is_left_over(entries->path())) ::unlink(entries->path().c_str());
   }
 }
+
+void remove_leftovers_below(const fs::path& folder) {
+  remove_leftovers(folder);
+  std::error_code error;
+  fs::recursive_directory_iterator entries(folder, error);
+  for (; !error && entries != fs::recursive_directory_iterator{}; entries.increment(error)) {
+    std::error_code unknown;
+    if (entries->is_symlink(unknown) || !entries->is_directory(unknown)) continue;
+    remove_leftovers(entries->path());
+  }
+}
+
+namespace {
 
 /// A file that is gone with this object unless it was renamed to its target. Each step returns 0 or
 /// an errno.

@@ -1,17 +1,18 @@
 // The whole page: the survey, its news, and the screen that the address names.
-import { useCallback, useEffect, useMemo, useState } from 'preact/hooks'
-import { calmly, useEvents } from './events'
+import { useRef, useState } from 'preact/hooks'
 import { Frame } from './frame'
 import { ImageScreen } from './image/image_screen'
 import { Images } from './list/images'
 import { Motors } from './list/motors'
 import { RankedList } from './list/ranked_list'
 import { MotorScreen } from './motor/motor_screen'
+import { useNews } from './news'
 import { useRoute, type Route } from './route'
 import { getSurvey, sentenceOf } from './server'
 import { SurveyContext } from './survey_context'
 import { Review } from './review/queue'
-import type { Progress, Survey } from './wire'
+import { Unknown } from './unknown'
+import type { News, Progress, Survey } from './wire'
 
 function Screen({ route }: { route: Route }) {
   switch (route.screen) {
@@ -20,6 +21,7 @@ function Screen({ route }: { route: Route }) {
     case 'motors': return <Motors />
     case 'images': return <Images />
     case 'review': return <Review />
+    case 'unknown': return <Unknown path={route.path} />
     default: return <RankedList />
   }
 }
@@ -30,36 +32,34 @@ export function App() {
   const [problem, setProblem] = useState<string | null>(null)
   const [progress, setProgress] = useState<Progress | null>(null)
   const [connected, setConnected] = useState(true)
+  const [revision, setRevision] = useState('')
 
-  const load = useCallback(() => {
+  const heard = useRef<News | null>(null)
+  useNews((news) => {
+    setConnected(news !== null)
+    if (!news) return
+    setProgress(news.progress)
+    const before = heard.current
+    const isMeasuring = news.progress.done < news.progress.total
+    const differs = !before || before.run !== news.run || before.changes !== news.changes ||
+      (before.revision !== news.revision && !isMeasuring)
+    if (!differs) return
     getSurvey().then(
       (fresh) => {
+        heard.current = news
         setSurvey(fresh)
-        setProgress(fresh.progress)
+        setRevision(`${news.run} ${news.changes} ${fresh.revision}`)
         setProblem(null)
       },
       (error: unknown) => setProblem(sentenceOf(error))
     )
-  }, [])
-  useEffect(load, [])
-  const loadSoon = useMemo(() => calmly(load), [])
-  useEvents({
-    progress: (now) => {
-      setProgress(now)
-      if (now.done >= now.total) loadSoon()
-    },
-    changed: loadSoon,
-    connected: (yes) => {
-      setConnected(yes)
-      if (yes && !connected) load() // a restarted server has a new token
-    }
   })
 
   if (!survey) {
-    return <main class="alone"><h1>ohmglow</h1><p role="status">{problem ?? 'The survey is being read.'}</p></main>
+    return <main class="alone"><h1>ohmglow</h1><p role="status">{problem ?? (connected ? 'The survey is being read.' : 'The server does not answer yet. This page goes on as soon as it does.')}</p></main>
   }
   return (
-    <SurveyContext.Provider value={{ survey, revision: survey.revision }}>
+    <SurveyContext.Provider value={{ survey, revision }}>
       <Frame route={route} progress={progress} connected={connected}><Screen route={route} /></Frame>
     </SurveyContext.Provider>
   )

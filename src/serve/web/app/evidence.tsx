@@ -1,7 +1,7 @@
 // Why a verdict is what it is.
-import { verdictTitle } from './meaning'
-import { decimals, percent } from './numbers'
-import type { ComponentResult, Evidence as Line, Explanation } from './wire'
+import { decidedBy, verdictTitle } from './meaning'
+import { decimals, degrees, kelvins, percent } from './numbers'
+import type { ComponentResult, Evidence as Line, Explanation, LugResult } from './wire'
 
 export function EvidenceList({ evidence }: { evidence: Line[] }) {
   return (
@@ -41,13 +41,35 @@ export function Explanations({ explanations }: { explanations: Explanation[] }) 
   )
 }
 
+/** How firmly the measurements hold the verdict; what causes the fault is another question. */
+function surenessOf(probability: number) {
+  if (probability >= 0.99) return 'The uncertainties of the measurements do not change this verdict.'
+  if (probability >= 0.9) return 'The uncertainties of the measurements hardly ever change this verdict.'
+  if (probability >= 0.6) return `The uncertainties of the measurements leave this verdict in ${Math.round(10 * probability)} of 10 cases.`
+  return 'Within their uncertainties the measurements allow other verdicts: measure again before relying on this one.'
+}
+
+/** Bands that the rise over like lugs did not decide, whose limits the ladder's zones do not show. */
+export function BandReason({ lugs }: { lugs: LugResult[] }) {
+  const others = lugs.filter(({ band_by }) => band_by === 'air' || band_by === 'limit')
+  if (!others.length) return null
+  return (
+    <ul class="decided">
+      {others.map((lug) => (
+        <li key={`${lug.image ?? ''} ${lug.name}`}>{lug.name} ({degrees(lug.temperature_c)}): band by {decidedBy(lug.band_by)}, not by the
+          zones of the ladder{lug.band_by === 'air' && `: ${kelvins(lug.rise_over_air_c)} over air`}.</li>
+      ))}
+    </ul>
+  )
+}
+
 /** One sentence, then the step to take. */
 export function Verdict({ result }: { result: Pick<ComponentResult, 'verdict' | 'meaning' | 'next_step'> & Partial<ComponentResult> }) {
   const sure = result.verdict_probability?.[result.verdict]
   return (
     <div class="verdict">
       <p><strong>{verdictTitle(result.verdict)}.</strong> {result.meaning}
-        {sure != null && <span class="aside"> Probability of this verdict, given the uncertainties: {percent(100 * sure, 0)}.</span>}</p>
+        {sure != null && <span class="aside"> {surenessOf(sure)}</span>}</p>
       {result.why_not_judged && <p>{result.why_not_judged}</p>}
       {result.next_step && <p class="do"><strong>Next step</strong> <span>{result.next_step}</span></p>}
     </div>

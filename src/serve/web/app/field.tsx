@@ -18,23 +18,29 @@ export function Field(props: {
   value: string
   /** What was typed, when the field is left or Enter is pressed; with `atOnce` after every letter too. */
   take: (text: string) => void
+  /** Why a text cannot be taken, and how to mend it; such a text stays in the field. */
+  refuse?: (text: string) => string | null
   atOnce?: boolean
   input?: InputOptions
   children?: ComponentChildren
 }) {
   const [draft, setDraft] = useState<string | null>(null)
+  const wrong = draft === null ? null : props.refuse?.(draft) ?? null
+  const take = (text: string) => (props.refuse?.(text) ?? null) === null && props.take(text)
+  const leave = () => wrong === null && setDraft(null)
   return (
     <label>{props.label}
-      <input type="text" {...props.input} value={draft ?? props.value}
+      <input type="text" {...props.input} value={draft ?? props.value} {...(wrong ? { 'aria-invalid': true } : {})}
         onInput={(event) => {
           setDraft(event.currentTarget.value)
-          if (props.atOnce) props.take(event.currentTarget.value)
+          if (props.atOnce) take(event.currentTarget.value)
         }}
         onChange={(event) => {
-          props.take(event.currentTarget.value)
-          setDraft(null)
+          take(event.currentTarget.value)
+          leave()
         }}
-        onBlur={() => setDraft(null)} />
+        onBlur={leave} />
+      {wrong && <span class="problem" role="alert">{wrong}</span>}
       {props.children}
     </label>
   )

@@ -76,6 +76,7 @@ export function Frame(props: {
           <Export />
           <button type="button" class="quiet" onClick={() => setHelping(true)}>Keys</button>
         </div>
+        <Cautions />
         <Measuring progress={props.progress} />
         {!props.connected &&
           <p class="notice" role="alert">The connection to the server is lost. What you type is kept here; saving waits
@@ -83,7 +84,6 @@ export function Frame(props: {
       </header>
       <main id="screen" tabIndex={-1}>{props.children}</main>
       <footer class="bottom">
-        <Cautions />
         <p class="aside tool">{survey.tool.name} {survey.tool.version} · <a href="/licences.txt">licences</a></p>
       </footer>
       <p id="spoken" class="unseen" aria-live="polite" />

@@ -31,6 +31,9 @@ export function ohms(value: number | null | undefined) {
 export const watts = (value: number) => (Math.abs(value) >= 1000
   ? `${Number((value / 1000).toPrecision(2))} kW` : `${Number(value.toPrecision(2))} W`)
 
+/** A number that was typed with a decimal comma gets its point; other texts stay. */
+export const withPoint = (text: string) => (/^[+-]?\d*,\d+$/.test(text) ? text.replace(',', '.') : text)
+
 /** What a person typed into a number field: a decimal comma is understood. */
 export function typed(text: string): number | null {
   const value = Number(text.trim().replace(',', '.'))

@@ -6,6 +6,7 @@ export type Route =
   | { screen: 'findings' | 'motors' | 'images' | 'review' }
   | { screen: 'motor'; motor: string }
   | { screen: 'image'; file: string }
+  | { screen: 'unknown'; path: string }
 
 const plain = (text: string) => {
   try {
@@ -20,8 +21,8 @@ export function routeOf(path: string): Route {
   const name = rest.map(plain).join('/')
   if (first === 'motor' && name) return { screen: 'motor', motor: name }
   if (first === 'image' && name) return { screen: 'image', file: name }
-  if (first === 'motors' || first === 'images' || first === 'review') return { screen: first }
-  return { screen: 'findings' }
+  if ((first === 'motors' || first === 'images' || first === 'review') && !name) return { screen: first }
+  return path === '/' ? { screen: 'findings' } : { screen: 'unknown', path }
 }
 
 export const motorPath = (motor: string) => `/motor/${encodeURIComponent(motor)}`

@@ -1,6 +1,6 @@
 // Every call to the server, one function each.
 import type {
-  ErrorBody, ImageView, Mark, MarkFile, MotorView, Reading, Survey, Table, TryAnswer, TryRequest
+  ErrorBody, ImageView, Mark, MarkFile, MotorView, News, Reading, Survey, Table, TryAnswer, TryRequest
 } from './wire'
 
 let token = ''
@@ -12,7 +12,7 @@ export class Refusal extends Error {
     readonly body: Partial<ErrorBody>,
     readonly answer: Record<string, unknown> = {}
   ) {
-    super(body.message || `The server answered ${status}.`)
+    super(body.message || 'ohmglow could not do this, and did not say why')
   }
 
   /** Everything a person needs, in one line. */
@@ -26,7 +26,7 @@ export class Refusal extends Error {
 
 export function sentenceOf(error: unknown): string {
   if (error instanceof Refusal) return error.sentence
-  if (error instanceof TypeError) return 'The server does not answer. Is ohmglow serve still running?'
+  if (error instanceof TypeError) return 'The server does not answer. What is not saved is kept here; as soon as ohmglow serve runs again, this goes on.'
   return error instanceof Error ? error.message : String(error)
 }
 
@@ -62,6 +62,8 @@ export async function getSurvey(): Promise<Survey> {
   token = survey.csrf
   return survey
 }
+
+export const getNews = () => json<News>('GET', '/api/news')
 
 /** A table of rows as objects. */
 export async function getRows<T>(path: '/api/findings' | '/api/asides' | '/api/motors' | '/api/images'): Promise<T[]> {
@@ -116,7 +118,8 @@ export const postReading = (motor: string, reading: Reading, etag: string) =>
 export const putReading = (motor: string, row: number, reading: Reading, etag: string) =>
   json<{ row: number; readings_etag: string }>('PUT', readings(motor, row), { body: { motor, ...reading }, etag })
 
-export const deleteReading = (motor: string, row: number, etag: string) => call('DELETE', readings(motor, row), { etag })
+export const deleteReading = (motor: string, row: number, etag: string) =>
+  json<{ row: number | null; readings_etag: string }>('DELETE', readings(motor, row), { etag })
 
 export const getProposals = (file: string) =>
   json<{ marks: Mark[]; reason: string | null }>('GET', `/api/proposals?${of(file)}`)

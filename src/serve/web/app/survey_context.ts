@@ -5,8 +5,8 @@ import type { Survey } from './wire'
 
 export interface Shared {
   survey: Survey
-  /** Rises when a file of the survey changed, here or at somebody else's desk. */
-  revision: number
+  /** Another one when a file of the survey changed, here or at somebody else's desk, or the server began anew. */
+  revision: string
 }
 
 export const SurveyContext = createContext<Shared | null>(null)

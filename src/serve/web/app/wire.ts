@@ -53,6 +53,14 @@ export interface Progress {
   total: number
 }
 
+/** What a page asks for again and again. */
+export interface News {
+  run: string
+  changes: number
+  revision: number
+  progress: Progress
+}
+
 export interface Survey {
   tool: { name: string; version: string }
   csrf: string

@@ -37,6 +37,7 @@ export function Canvas(props: {
       select: (mark) => latest.current.wishes.select(mark),
       change: (mark, shape, stroke) => latest.current.wishes.change(mark, shape, stroke),
       add: (shape) => latest.current.wishes.add(shape),
+      place: (at) => latest.current.wishes.place(at),
       pend: (shape) => latest.current.wishes.pend(shape),
       hover: (at) => latest.current.wishes.hover(at)
     })

@@ -13,6 +13,7 @@ import { centreOf, grown, kept, moved, sentenceOf } from './shapes'
 import type { Scene } from './stage'
 
 const kGrow_px = 1
+const kPhases = 3
 
 export function useEditing(image: Temperatures, marks: Marks, lugs: LugResult[]) {
   const [tool, setTool] = useState<Tool>('select')
@@ -37,8 +38,15 @@ export function useEditing(image: Temperatures, marks: Marks, lugs: LugResult[])
     const added = newMark(marks.marks, kept(shape, image.width, image.height))
     marks.change([...marks.marks, added])
     select(added.name)
-    setTool('select')
     announce(`${added.name}: ${sentenceOf(shape)}`)
+  }
+  // The other lugs of a component are of the same size: one is drawn, the others are placed by a press.
+  const place = (at: Point) => {
+    const lugs = marks.marks.filter(({ role }) => role === 'lug')
+    const like = mark?.role === 'lug' ? mark : lugs[lugs.length - 1]
+    if (!like || like.shape.kind !== tool || lugs.length >= kPhases) return
+    const [x, y] = centreOf(like.shape)
+    add(moved(like.shape, at[0] - x, at[1] - y))
   }
   const remove = () => {
     if (!mark) return
@@ -75,7 +83,10 @@ export function useEditing(image: Temperatures, marks: Marks, lugs: LugResult[])
   const draw = () => {
     const at = cross ?? middle
     if (tool === 'polygon') handle.current?.gestures.addCorner(at)
-    else if (tool !== 'select') add(shapeAround(tool, at, image))
+    else if (tool !== 'select') {
+      add(shapeAround(tool, at, image))
+      setTool('select') // so that the arrow keys move what was drawn
+    }
   }
   const escape = () => {
     handle.current?.gestures.stop()
@@ -103,14 +114,18 @@ export function useEditing(image: Temperatures, marks: Marks, lugs: LugResult[])
     } else moveCross(step)
   }
 
-  const wishes: Wishes = { select, change: reshape, add, pend: setPending, hover: setPointer }
+  const wishes: Wishes = { select, change: reshape, add, place, pend: setPending, hover: setPointer }
   const scene = useMemo<Scene>(() => ({
     marks: marks.marks, selected, pending, cross,
     labels: Object.fromEntries(lugs.map(({ name, temperature_c }) => [name, temperature_c === null ? '' : degrees(temperature_c)])),
     hottest: Object.fromEntries(lugs.filter(({ hottest }) => hottest).map(({ name, hottest }) => [name, hottest as Point]))
   }), [marks.marks, selected, pending, cross, lugs])
   return {
-    tool, setTool, selected, select, mark, replace, remove, snap, grow, cross, pointer, scene, wishes, onKeyDown, handle,
+    tool, setTool, selected, mark,
+    select: (name: string | null) => {
+      select(name)
+      if (name) setTool('select')
+    }, replace, remove, snap, grow, cross, pointer, scene, wishes, onKeyDown, handle,
     zoom: (factor: number) => handle.current?.stage.zoom(factor), fit: () => handle.current?.stage.fit()
   }
 }

@@ -1,14 +1,16 @@
 // One image: the picture with its marks, the ladder they lead to, and the parameters behind the numbers.
-import { useEffect, useMemo, useState } from 'preact/hooks'
+import { useEffect, useMemo } from 'preact/hooks'
 import { announce } from '../announce'
-import { Verdict } from '../evidence'
+import { marksDraft } from '../drafts'
+import { BandReason, Verdict } from '../evidence'
 import { useKeys } from '../keys'
 import { Ladder } from '../ladder'
 import { BandTag, bandName } from '../meaning'
 import { degrees, kelvins } from '../numbers'
-import { patchParameters, photoPath, Refusal, sentenceOf, type Temperatures } from '../server'
+import { go, imagePath } from '../route'
+import { getRows, photoPath, sentenceOf, type Temperatures } from '../server'
 import { useSurvey } from '../survey_context'
-import type { ComponentResult, ImageView, LugResult, Mark, TryRequest } from '../wire'
+import type { ComponentResult, ImageRow, ImageView, LugResult, Mark, TryRequest } from '../wire'
 import { Canvas } from './canvas'
 import { temperatureAt } from './colouring'
 import { Conflict } from './conflict'
@@ -17,7 +19,8 @@ import { useLive } from './live'
 import { MarkForm } from './mark_form'
 import { confirmed, isConfirmed, useMarks } from './marks_state'
 import { MarksTable } from './marks_table'
-import { Parameters, type Edits } from './parameters'
+import { useParameterEdits } from './parameter_edits'
+import { Parameters } from './parameters'
 import { RangePanel, useColours } from './range_panel'
 import { useSaving } from './saving'
 import { ScaleBar } from './scale_bar'
@@ -58,10 +61,11 @@ function useSpokenNumbers(lugs: LugResult[], selected: string | null, changed: b
   }, [sentence])
 }
 
-function SaveBar({ marks, saving }: { marks: ReturnType<typeof useMarks>; saving: ReturnType<typeof useSaving> }) {
+function SaveBar({ marks, saving, next }: { marks: ReturnType<typeof useMarks>; saving: ReturnType<typeof useSaving>; next: () => void }) {
   return (
     <div class="save-bar">
-      <button type="button" class="main" disabled={!marks.unsaved || saving.busy} onClick={saving.save}>Save marks</button>
+      <button type="button" class="main" disabled={!marks.unsaved || saving.busy} onClick={() => void saving.save()}>Save marks</button>
+      <button type="button" disabled={!marks.marks.length || saving.busy} onClick={next}>Save, next without marks</button>
       <button type="button" disabled={!marks.unsaved} onClick={marks.revert}>As they were saved</button>
       {!marks.marks.every(isConfirmed) && <button type="button" onClick={() => marks.change(confirmed(marks.marks))}>The marks are right</button>}
       <span class="aside" role="status">{saving.busy ? 'saving …' : marks.unsaved ? 'not saved yet' : 'all marks are saved'}</span>
@@ -78,16 +82,16 @@ export function Editor({ view, image, proposed, reload }: {
   reload: () => void
 }) {
   const { survey } = useSurvey()
-  const marks = useMarks(view.marks?.marks ?? [], `ohmglow.marks ${survey.name} ${view.file}`, proposed)
-  const [edits, setEdits] = useState<Edits>({})
-  const [patching, setPatching] = useState(false)
-  const [problem, setProblem] = useState<string | null>(null)
-  const edited = Object.keys(edits).length > 0
+  const marks = useMarks(view.marks?.marks ?? [], view.marks_etag, marksDraft(survey.name, view.file), proposed)
+  const parameters = useParameterEdits(view, reload)
+  const { edits, isEdited: edited } = parameters
   const question = useMemo<TryRequest | null>(() => (marks.unsaved || edited
     ? { file: view.file, marks: marks.marks, ...(edited ? { parameters: edits } : {}) } : null), [marks.unsaved, marks.marks, edits])
   const live = useLive(question)
-  const lugs = (live.answer?.result ?? view.result).lugs ?? kNoLugs
-  const component: ComponentResult | null = live.answer ? live.answer.component_result : view.component_result
+  // What cannot be measured as it stands shows no numbers, least of all those of before.
+  const failed = live.error !== null
+  const lugs = failed ? kNoLugs : (live.answer?.result ?? view.result).lugs ?? kNoLugs
+  const component: ComponentResult | null = failed ? null : live.answer ? live.answer.component_result : view.component_result
   const editing = useEditing(image, marks, lugs)
   const saving = useSaving(view, marks, reload)
   const colours = useColours(image, view.like_images)
@@ -97,7 +101,7 @@ export function Editor({ view, image, proposed, reload }: {
       if (!(event.ctrlKey || event.metaKey) || document.querySelector('dialog[open]')) return
       const key = event.key.toLowerCase()
       const typing = (event.target as Element).matches?.('input:not([type=checkbox]), textarea')
-      if (key === 's') saving.save()
+      if (key === 's') void saving.save()
       else if (typing) return
       else if (key === 'y' || (key === 'z' && event.shiftKey)) marks.redo()
       else if (key === 'z') marks.undo()
@@ -111,21 +115,11 @@ export function Editor({ view, image, proposed, reload }: {
     ...kToolKeys.map(({ tool, title, key }) => ({ key, does: title.toLowerCase(), run: () => editing.setTool(tool) })),
     ...kPictureKeys, { key: 'Ctrl Z', does: 'undo; with Shift redo' }, { key: 'Ctrl S', does: 'save the marks' }
   ])
-  const saveParameters = async () => {
-    setPatching(true)
-    setProblem(null)
-    try {
-      await patchParameters(view.file, edits, view.parameters_etag)
-      setEdits({})
-      announce('Parameters saved')
-      reload()
-    } catch (error) {
-      const stale = error instanceof Refusal && error.status === 412
-      if (stale) reload()
-      setProblem(stale ? 'images.csv has been changed meanwhile. Its values are shown now; press Save again if yours still hold.' : sentenceOf(error))
-    } finally {
-      setPatching(false)
-    }
+  const next = async () => {
+    if (!(await saving.save())) return
+    const rows = await getRows<ImageRow>('/api/images').catch(() => [])
+    const unmarked = rows.find(({ status, file }) => status === 'unmarked' && file !== view.file)
+    go(unmarked ? imagePath(unmarked.file) : '/review')
   }
   const lug = lugs.find(({ name }) => name === editing.selected)
   const cursor_at = editing.pointer ?? editing.cross
@@ -134,6 +128,7 @@ export function Editor({ view, image, proposed, reload }: {
     <div class="editor">
       <section class="seen" aria-label="The picture">
         <Toolbar editing={editing} marks={marks} />
+        <SaveBar marks={marks} saving={saving} next={() => void next()} />
         <Canvas image={image} range={colours.range} map={colours.map} scene={editing.scene} wishes={editing.wishes}
           doing={{ tool: editing.tool, marks: marks.marks, selected: editing.selected }} onKeyDown={editing.onKeyDown}
           handle={editing.handle} describedBy="cursor"
@@ -149,17 +144,17 @@ export function Editor({ view, image, proposed, reload }: {
             <img src={photoPath(view.file)} alt={`Photograph of ${view.motor}, ${view.component}`} loading="lazy" /></details>}
       </section>
       <section class="led-to" aria-label="What it comes to">
-        <Ladder svg={component?.ladder_svg ?? null} />
-        {component && <Verdict result={component} />}
-        {live.error !== null && <p class="notice" role="alert">{sentenceOf(live.error)}</p>}
+        <div class="stays">
+          {failed && <p class="notice" role="alert">{sentenceOf(live.error)}</p>}
+          <Ladder svg={component?.ladder_svg ?? null} {...(failed ? { wait: 'No numbers until this is mended.' } : {})} />
+          {component && <><BandReason lugs={component.lugs} /><Verdict result={component} /></>}
+        </div>
       </section>
       <section class="marked" aria-label="Marks">
         <MarksTable marks={marks.marks} lugs={lugs} selected={editing.selected} select={editing.select} />
         <MarkForm editing={editing} marks={marks} />
-        <SaveBar marks={marks} saving={saving} />
       </section>
-      {problem && <p class="notice" role="alert">{problem}</p>}
-      <Parameters view={view} edits={edits} setEdits={setEdits} saving={patching} save={() => void saveParameters()}
+      <Parameters view={view} parameters={parameters} wrong={edited ? live.error : null}
         before={view.result.lugs ?? kNoLugs} after={edited && live.answer ? lugs : null} />
       {saving.meeting &&
         <Conflict file={view.file} size={[image.width, image.height]} mine={marks.marks} theirs={saving.meeting.theirs}

@@ -16,6 +16,8 @@ export interface Wishes {
   /** `stroke` is one number for one drag, so that undo takes it back as a whole. */
   change: (mark: string, shape: Shape, stroke: number) => void
   add: (shape: Shape) => void
+  /** A press without a drag while a shape is chosen. */
+  place: (at: Point) => void
   pend: (shape: Shape | null) => void
   hover: (at: Point | null) => void
 }
@@ -67,7 +69,9 @@ export class Gestures {
     }
     const at = this.stage.inImage(place)
     const { tool } = this.doing()
-    if (tool === 'select') this.take(place, at)
+    const hit = this.stage.hit(place)
+    const isHandle = hit !== null && hit.handle !== null && tool !== 'polygon'
+    if (tool === 'select' || isHandle) this.take(place, at)
     else if (tool === 'polygon') this.addCorner(at)
     else this.drag = { kind: 'draw', from: at }
   }
@@ -139,6 +143,7 @@ export class Gestures {
     this.wishes.pend(null)
     const far = Math.hypot(at[0] - drag.from[0], at[1] - drag.from[1]) * this.stage.scale
     if (far >= kSlack_px) this.wishes.add(this.drawn(drag.from, at))
+    else this.wishes.place(at)
   }
 
   private cancel = (event: PointerEvent) => {

@@ -49,7 +49,7 @@ export function useLive(question: TryRequest | null): Live {
   asker.current ??= new LatestWins<TryRequest, TryAnswer>(
     (request) => postTry(request),
     (answer) => wanted.current && setLive({ answer, error: null }),
-    (error) => wanted.current && setLive((old) => ({ ...old, error }))
+    (error) => wanted.current && setLive({ answer: null, error }) // the numbers of before are not those of now
   )
   const text = question && JSON.stringify(question)
   // Asked at once: a plain effect would wait for the next frame to be painted.

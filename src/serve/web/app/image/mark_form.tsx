@@ -8,13 +8,14 @@ import type { Editing } from './editing'
 import type { Marks } from './marks_state'
 
 function NumberField(props: { label: string; value: number; least?: number; set: (value: number) => void }) {
-  const take = (text: string) => {
+  const refuse = (text: string) => {
     const value = typed(text)
-    if (value !== null && (props.least === undefined || value >= props.least)) props.set(value)
+    if (value === null) return 'not a number of pixels'
+    return props.least !== undefined && value < props.least ? `at least ${props.least}` : null
   }
   return (
-    <Field label={props.label} value={String(props.value)} take={take} atOnce
-      input={{ type: 'number', step: '0.5', ...(props.least === undefined ? {} : { min: props.least }) }} />
+    <Field label={props.label} value={String(props.value)} take={(text) => props.set(typed(text) ?? props.value)} refuse={refuse} atOnce
+      input={{ inputMode: 'decimal', size: 6 }} />
   )
 }
 
@@ -53,10 +54,11 @@ function Surface({ mark, change }: { mark: Mark; change: (part: Partial<Mark>) =
         </select>
       </label>
       <Field label="Emissivity" value={String(mark.emissivity ?? '')} input={{ inputMode: 'decimal', size: 6, placeholder: mark.material ? 'as the surface' : 'as the image' }}
-        take={(text) => {
+        refuse={(text) => {
           const value = typed(text)
-          change({ emissivity: value !== null && value > 0 && value <= 1 ? value : undefined } as Partial<Mark>)
-        }} />
+          return !text.trim() || (value !== null && value > 0 && value <= 1) ? null : 'above 0, up to 1; empty: as the surface or image'
+        }}
+        take={(text) => change({ emissivity: typed(text) ?? undefined } as Partial<Mark>)} />
     </>
   )
 }

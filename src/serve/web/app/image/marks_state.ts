@@ -1,5 +1,6 @@
 // The marks under a person's hand: every change can be undone, and nothing is lost on the way out.
-import { useEffect, useReducer } from 'preact/hooks'
+import { useEffect, useReducer, useState } from 'preact/hooks'
+import { keepDraft, readDraft } from '../drafts'
 import type { Mark, Phase, Shape } from '../wire'
 
 interface State {
@@ -37,28 +38,19 @@ function after(state: State, action: Action): State {
 
 const same = (a: Mark[], b: Mark[]) => JSON.stringify(a) === JSON.stringify(b)
 
-/** Unsaved marks outlive a closed tab or a stopped server. */
-function draftOf(key: string): Mark[] | null {
-  try {
-    return JSON.parse(localStorage.getItem(key) ?? 'null') as Mark[] | null
-  } catch {
-    return null
-  }
-}
-
-export function useMarks(saved: Mark[], draftKey: string, proposed: Mark[] | null) {
-  const [state, dispatch] = useReducer(after, null, (): State => {
-    const found = proposed ?? draftOf(draftKey)
-    const fresh = found !== null && !same(found, saved)
-    return { past: fresh ? [saved] : [], now: fresh ? found : saved, future: [], saved, stroke: null }
-  })
+/** Unsaved marks outlive a closed tab or a stopped server; `etag` is the version of those on disk. */
+export function useMarks(saved: Mark[], etag: string, draftKey: string, proposed: Mark[] | null) {
+  const [draft] = useState(() => (proposed ? { etag, value: proposed } : readDraft<Mark[]>(draftKey)))
+  const fresh = draft !== null && !same(draft.value, saved)
+  const [state, dispatch] = useReducer(after, null, (): State =>
+    ({ past: fresh ? [saved] : [], now: fresh ? draft.value : saved, future: [], saved, stroke: null }))
+  const [grewFrom, setGrewFrom] = useState(fresh ? draft.etag : etag)
   const unsaved = !same(state.now, state.saved)
   useEffect(() => {
-    if (unsaved) localStorage.setItem(draftKey, JSON.stringify(state.now))
-    else localStorage.removeItem(draftKey)
-  }, [unsaved, state.now])
+    keepDraft(draftKey, unsaved ? { etag: grewFrom, value: state.now } : null)
+  }, [unsaved, state.now, grewFrom])
   return {
-    marks: state.now, saved: state.saved, unsaved,
+    marks: state.now, saved: state.saved, unsaved, grewFrom, setGrewFrom,
     canUndo: state.past.length > 0, canRedo: state.future.length > 0,
     change: (marks: Mark[], stroke: number | null = null) => dispatch({ do: 'change', marks, stroke }),
     undo: () => dispatch({ do: 'undo' }),

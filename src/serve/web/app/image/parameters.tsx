@@ -1,16 +1,23 @@
 // What the measurement assumes, where each value came from, and what a change would do, before it is saved.
 import { BandTag } from '../meaning'
-import { degrees, kelvins } from '../numbers'
+import { degrees, kelvins, withPoint } from '../numbers'
+import { SavedNote } from '../saved'
+import { Refusal, sentenceOf } from '../server'
 import type { ImageView, LugResult, Parameter } from '../wire'
+import type { Edits, ParameterEdits } from './parameter_edits'
 
-export type Edits = Record<string, string | null>
 
 function usedText({ used, unit, from }: Parameter) {
   if (used === null) return from ? `not known (${from})` : 'not known'
   return `used: ${Number(used.toPrecision(5))}${unit ? ` ${unit}` : ''}${from ? `, from ${from}` : ''}`
 }
 
-function Field({ parameter, edits, edit }: { parameter: Parameter; edits: Edits; edit: (name: string, text: string | null | undefined) => void }) {
+function Field({ parameter, edits, edit, wrong }: {
+  parameter: Parameter
+  edits: Edits
+  edit: (name: string, text: string | null | undefined) => void
+  wrong: string | null
+}) {
   const { name, label, unit, meaning } = parameter
   const changed = name in edits
   const id = `parameter-${name}`
@@ -18,12 +25,13 @@ function Field({ parameter, edits, edit }: { parameter: Parameter; edits: Edits;
     <div class={`parameter${changed ? ' changed' : ''}`}>
       <label for={id}>{label}{unit && <span class="aside">, {unit}</span>}</label>
       <input id={id} type="text" inputMode={parameter.used === null ? 'text' : 'decimal'} value={(changed ? edits[name] : parameter.row) ?? ''}
-        placeholder={parameter.default ?? ''} aria-describedby={`${id}-from ${id}-meaning`}
+        placeholder={parameter.default ?? ''} aria-describedby={`${id}-from ${id}-meaning`} aria-invalid={wrong !== null}
         onInput={(event) => {
-          const text = event.currentTarget.value.trim() || null
+          const text = withPoint(event.currentTarget.value.trim()) || null
           edit(name, text === parameter.row ? undefined : text) // as it was: no edit
         }} />
-      <span id={`${id}-from`} class="aside from">{changed ? 'changed, not saved' : usedText(parameter)}</span>
+      {wrong && <span class="problem" role="alert">{wrong}</span>}
+      <span id={`${id}-from`} class="aside from">{changed ? `not saved; images.csv has ${parameter.row ?? 'nothing'}` : usedText(parameter)}</span>
       <span id={`${id}-meaning`} class="aside meaning">{meaning}</span>
     </div>
   )
@@ -58,23 +66,33 @@ const kUsual = [
   'emissivity', 'reflected_c', 'air_c', 'distance_m', 'window_transmittance', 'load_1_a', 'load_2_a', 'load_3_a', 'wind_m_s'
 ]
 
+/** The parameter that the server could not use, and why. */
+function wrongOf(error: unknown, edits: Edits): { name: string | null; sentence: string } | null {
+  if (error === null) return null
+  const column = error instanceof Refusal ? error.body.column ?? null : null
+  return { name: column !== null && column in edits ? column : null, sentence: sentenceOf(error) }
+}
+
 export function Parameters(props: {
   view: ImageView
-  edits: Edits
-  setEdits: (edits: Edits) => void
+  parameters: ParameterEdits
+  /** Why the changes cannot be tried. */
+  wrong: unknown
   before: LugResult[]
   after: LugResult[] | null
-  save: () => void
-  saving: boolean
   first?: string[]
 }) {
-  const { view, edits } = props
+  const { view } = props
+  const { edits, setEdits, busy, problem, last, save } = props.parameters
   const count = Object.keys(edits).length
+  const wrong = wrongOf(props.wrong, edits)
   const edit = (name: string, text: string | null | undefined) => {
     const { [name]: _old, ...rest } = edits
-    props.setEdits(text === undefined ? rest : { ...rest, [name]: text })
+    setEdits(text === undefined ? rest : { ...rest, [name]: text })
   }
-  const field = (parameter: Parameter) => <Field key={parameter.name} parameter={parameter} edits={edits} edit={edit} />
+  const field = (parameter: Parameter) => (
+    <Field key={parameter.name} parameter={parameter} edits={edits} edit={edit} wrong={wrong?.name === parameter.name ? wrong.sentence : null} />
+  )
   const first = props.first ?? kUsual
   const usual = view.parameters.filter(({ name }) => first.includes(name))
   const others = view.parameters.filter(({ name }) => !first.includes(name))
@@ -83,6 +101,8 @@ export function Parameters(props: {
       <h2 id="parameters-title">Parameters</h2>
       <p class="aside">Written to this image’s row of images.csv{view.parameters_row ? ` (row ${view.parameters_row})` : ', which is added'}.
         An empty field takes the survey’s default.</p>
+      {problem && <p class="notice" role="alert">{problem}</p>}
+      {count === 0 && <SavedNote done={last} busy={busy} />}
       <div class="fields">{usual.map(field)}</div>
       {others.length > 0 &&
         <details open={others.some(({ name }) => name in edits)}>
@@ -91,9 +111,10 @@ export function Parameters(props: {
         </details>}
       {count > 0 &&
         <div class="unsaved">
+          {wrong && wrong.name === null && <p class="notice" role="alert">{wrong.sentence}</p>}
           {props.after && <Effect before={props.before} after={props.after} />}
-          <button type="button" class="main" disabled={props.saving} onClick={props.save}>Save {count === 1 ? 'the parameter' : `${count} parameters`}</button>
-          <button type="button" onClick={() => props.setEdits({})}>Leave them as they were</button>
+          <button type="button" class="main" disabled={busy || wrong !== null} onClick={save}>Save {count === 1 ? 'the parameter' : `${count} parameters`}</button>
+          <button type="button" onClick={() => setEdits({})}>Leave them as they were</button>
         </div>}
     </section>
   )

@@ -47,17 +47,18 @@ export function useColours(image: Temperatures | null, like_images: string[]): C
 }
 
 function Ends({ range, setRange }: Pick<Colours, 'range' | 'setRange'>) {
-  const take = (end: keyof Range) => (text: string) => {
-    const value = typed(text)
-    if (value === null) return
-    const next = { ...range, [end]: value }
-    if (next.low_c < next.high_c) setRange(apart(next))
+  const withEnd = (end: keyof Range, text: string): Range => ({ ...range, [end]: typed(text) ?? range[end] })
+  const refuse = (end: keyof Range) => (text: string) => {
+    if (typed(text) === null) return 'not a temperature'
+    const next = withEnd(end, text)
+    return next.low_c < next.high_c ? null : 'from must be below to'
   }
+  const take = (end: keyof Range) => (text: string) => setRange(apart(withEnd(end, text)))
   const input = { inputMode: 'decimal', size: 6 } as const
   return (
     <>
-      <Field label="from, °C" value={range.low_c.toFixed(1)} take={take('low_c')} input={input} />
-      <Field label="to, °C" value={range.high_c.toFixed(1)} take={take('high_c')} input={input} />
+      <Field label="from, °C" value={range.low_c.toFixed(1)} take={take('low_c')} refuse={refuse('low_c')} input={input} />
+      <Field label="to, °C" value={range.high_c.toFixed(1)} take={take('high_c')} refuse={refuse('high_c')} input={input} />
     </>
   )
 }

@@ -10,8 +10,8 @@ export const kToolKeys = kTools
 
 const kHints: Record<Tool, string> = {
   select: 'Choose a mark to move it or to change its size; drag beside the marks to pan.',
-  circle: 'Press at the middle of the lug and drag outwards.',
-  rectangle: 'Drag from corner to corner.',
+  circle: 'Press at the middle of the lug and drag outwards; a press on each of the other lugs then places the same circle there.',
+  rectangle: 'Drag from corner to corner; a press on each of the other lugs then places the same rectangle there.',
   polygon: 'Click corner after corner; a double click or the first corner closes it.'
 }
 

@@ -16,6 +16,9 @@ export interface Order {
   descending: boolean
 }
 
+/** The order of a list that has none of its own. */
+export const kWorstFirst: Order = { column: 'band', descending: true }
+
 export const orderOf = (text: string): Order | null =>
   text ? { column: text.replace(/^-/, ''), descending: text.startsWith('-') } : null
 export const textOf = (order: Order | null) => (order ? (order.descending ? '-' : '') + order.column : '')

@@ -7,10 +7,12 @@ import { getRows, thumbnailPath } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
 import type { ImageRow, PolicyBand } from '../wire'
-import { choices, matching, ordered } from './columns'
+import { choices, kWorstFirst, matching, ordered } from './columns'
 import { Filters } from './filters'
+import { Fold } from './fold'
 import { List, type ListColumn } from './list'
 import { useListState } from './list_state'
+import { NotSeen } from './not_seen'
 
 const kStatus: Record<ImageRow['status'], string> = {
   measured: 'measured', unmarked: 'without marks', rejected: 'not measurable'
@@ -49,11 +51,14 @@ export function Images() {
   if (!data) return <><Heading title="Images" /><Waiting error={error} what="The images are being read" /></>
   const columns = columnsOf(bands)
   const kept = matching(data, state.chosen, state.words, ['file', 'motor', 'component', 'problem'])
-  const rows = ordered(kept, columns, state.order)
+  const order = state.order ?? kWorstFirst
+  const rows = ordered(kept, columns, order)
   const options = (name: 'motor' | 'component') => choices(data, name).map((value) => ({ value, title: value }))
   return (
     <>
       <Heading title="Images" />
+      <NotSeen />
+      <Fold title="Find and filter" isOpen={state.clear !== null}>
       <Filters words={state.words} hint="file, motor, component …" setWords={state.setWords} choose={state.choose}
         shown={`${rows.length === data.length ? '' : `${rows.length} of `}${counted(data.length, 'image')}`} clear={state.clear}
         choices={[
@@ -64,10 +69,11 @@ export function Images() {
           { name: 'motor', title: 'Motor', value: state.chosen.motor ?? '', options: options('motor') },
           { name: 'component', title: 'Component', value: state.chosen.component ?? '', options: options('component') }
         ]} />
+      </Fold>
       {rows.length
-        ? <List name="Images" className="images" columns={columns} rows={rows} order={state.order} setOrder={state.setOrder}
+        ? <List name="Images" className="images" columns={columns} rows={rows} order={order} setOrder={state.setOrder}
             keyOf={(row) => row.file} pathOf={(row) => imagePath(row.file)} levelOf={(row) => levelOf(bands, row.band)}
-            tall_px={72} card_px={200} />
+            tall_px={72} card_px={172} />
         : <p>No image fits these filters.</p>}
     </>
   )

@@ -7,10 +7,12 @@ import { getRows } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
 import type { MotorRow, PolicyBand } from '../wire'
-import { choices, matching, ordered } from './columns'
+import { choices, kWorstFirst, matching, ordered } from './columns'
 import { Filters } from './filters'
+import { Fold } from './fold'
 import { List, type ListColumn } from './list'
 import { useListState } from './list_state'
+import { NotSeen } from './not_seen'
 
 function columnsOf(bands: PolicyBand[]): ListColumn<MotorRow>[] {
   return [
@@ -43,10 +45,13 @@ export function Motors() {
   const state = useListState(['band', 'verdict'])
   if (!data) return <><Heading title="Motors" /><Waiting error={error} what="The motors are being read" /></>
   const columns = columnsOf(bands)
-  const rows = ordered(matching(data, state.chosen, state.words, ['motor', 'description', 'verdict']), columns, state.order)
+  const order = state.order ?? kWorstFirst
+  const rows = ordered(matching(data, state.chosen, state.words, ['motor', 'description', 'verdict']), columns, order)
   return (
     <>
       <Heading title="Motors" />
+      <NotSeen />
+      <Fold title="Find and filter" isOpen={state.clear !== null}>
       <Filters words={state.words} hint="motor or description" setWords={state.setWords} choose={state.choose}
         shown={`${rows.length === data.length ? '' : `${rows.length} of `}${counted(data.length, 'motor')}`} clear={state.clear}
         choices={[
@@ -59,8 +64,9 @@ export function Motors() {
             options: choices(data, 'verdict').map((value) => ({ value, title: verdictTitle(value) }))
           }
         ]} />
+      </Fold>
       {rows.length
-        ? <List name="Motors" className="motors" columns={columns} rows={rows} order={state.order} setOrder={state.setOrder}
+        ? <List name="Motors" className="motors" columns={columns} rows={rows} order={order} setOrder={state.setOrder}
             keyOf={(row) => row.motor} pathOf={(row) => motorPath(row.motor)} levelOf={(row) => levelOf(bands, row.band)}
             tall_px={60} card_px={124} />
         : <p>No motor fits these filters.</p>}

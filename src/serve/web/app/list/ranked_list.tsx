@@ -12,9 +12,11 @@ import { Answer, kDecisions } from './answer'
 import { Asides } from './asides'
 import { choices, matching, ordered } from './columns'
 import { Filters } from './filters'
+import { Fold } from './fold'
 import { List, type ListColumn } from './list'
 import { useListState } from './list_state'
 import { Meanings } from './meanings'
+import { NotSeen } from './not_seen'
 import { RiseStrip } from './rise_strip'
 
 function Rise({ row, survey }: { row: FindingRow; survey: Survey }) {
@@ -86,11 +88,19 @@ function Tallies({ survey, choose }: { survey: Survey; choose: (band: string) =>
         </li>
       ))}
       <li><a href="/images">{counted(images.measured, 'image')} measured</a></li>
-      {images.unmarked > 0 && <li><a href="/review">{images.unmarked} without marks</a></li>}
       {images.unconfirmed > 0 && <li><a href="/review">{images.unconfirmed} with unconfirmed marks</a></li>}
-      {images.rejected > 0 && <li><a href="/images?status=rejected">{images.rejected} not measurable</a></li>}
     </ul>
   )
+}
+
+/** What an empty list means; nothing where nothing was looked at. */
+function nothingFound({ counts, progress }: Survey) {
+  const { measured, unmarked, rejected } = counts.images
+  if (progress.done < progress.total) return 'No finding yet: the images are being measured.'
+  if (!measured) return 'Nothing is measured yet, so nothing can be said: mark the lugs on the images first.'
+  return unmarked || rejected
+    ? `None of the lugs and readings that were measured reaches a band; ${counted(unmarked + rejected, 'image')} could not tell.`
+    : 'No lug and no reading reaches a band.'
 }
 
 const kSearched: (keyof FindingRow)[] = ['motor', 'description', 'component', 'lug', 'image', 'verdict']
@@ -110,6 +120,8 @@ export function RankedList() {
     <>
       <Heading title="Ranked list" />
       <Answer rows={data} choose={(decision) => state.choose('decision', decision)} />
+      <NotSeen />
+      <Fold title="Find, filter, and what was not judged" isOpen={state.clear !== null}>
       <Tallies survey={survey} choose={(band) => state.choose('band', band)} />
       <Meanings />
       <Asides />
@@ -133,11 +145,12 @@ export function RankedList() {
           { name: 'motor', title: 'Motor', value: state.chosen.motor ?? '', options: plain(choices(data, 'motor')) },
           { name: 'component', title: 'Component', value: state.chosen.component ?? '', options: plain(choices(data, 'component')) }
         ]} />
+      </Fold>
       {rows.length
         ? <List name="Ranked list" className="findings" columns={columns} rows={rows} order={state.order}
             setOrder={state.setOrder} keyOf={(row) => String(row.rank)} pathOf={(row) => motorPath(row.motor)}
-            levelOf={(row) => levelOf(bands, row.band)} tall_px={72} card_px={212} />
-        : <p>{data.length ? 'No finding fits these filters.' : 'No lug and no reading reaches a band.'}</p>}
+            levelOf={(row) => levelOf(bands, row.band)} tall_px={72} card_px={128} />
+        : <p>{data.length ? 'No finding fits these filters.' : nothingFound(survey)}</p>}
     </>
   )
 }

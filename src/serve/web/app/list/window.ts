@@ -45,9 +45,8 @@ export function useWindow(count: number, row_px: number) {
     if (!list.current) return
     const head = document.querySelector('.list-head')?.getBoundingClientRect().bottom ?? 0
     const top = list.current.getBoundingClientRect().top + index * row_px
-    const foot = innerHeight - 56 // the cautions' bar
     if (top < head) scrollBy(0, top - head)
-    else if (top + row_px > foot) scrollBy(0, top + row_px - foot)
+    else if (top + row_px > innerHeight) scrollBy(0, top + row_px - innerHeight)
     look()
   }
   const end = Math.min(to, count)

@@ -1,4 +1,4 @@
-import { EvidenceList, Explanations, Verdict } from '../evidence'
+import { BandReason, EvidenceList, Explanations, Verdict } from '../evidence'
 import { Ladder } from '../ladder'
 import { BandTag, PhaseSign } from '../meaning'
 import { degrees, kelvins } from '../numbers'
@@ -7,6 +7,7 @@ import { thumbnailPath } from '../server'
 import type { ComponentResult, ImageResult, LugResult } from '../wire'
 
 function Lugs({ lugs }: { lugs: LugResult[] }) {
+  const several = new Set(lugs.map(({ image }) => image)).size > 1
   if (!lugs.length) return <p class="aside">No lug is marked here.</p>
   return (
     <table class="lugs lean">
@@ -16,7 +17,8 @@ function Lugs({ lugs }: { lugs: LugResult[] }) {
       <tbody>
         {lugs.map((lug) => (
           <tr key={`${lug.image ?? ''} ${lug.name}`}>
-            <th scope="row"><PhaseSign phase={lug.phase} /> {lug.name} <span class="aside line">phase {lug.phase_name}</span></th>
+            <th scope="row"><PhaseSign phase={lug.phase} /> {lug.name} <span class="aside line">phase {lug.phase_name}</span>
+              {several && lug.image && <span class="aside line of-image">{lug.image}</span>}</th>
             <td class="number">{degrees(lug.temperature_c)}
               {lug.u_c !== null && <span class="aside"> ± {lug.u_c.toFixed(1)}</span>}</td>
             <td class="number">{kelvins(lug.rise_over_like_c, lug.rise_over_like_u_c)}</td>
@@ -55,13 +57,14 @@ export function Component({ component, images, said }: { component: ComponentRes
       <div class="pair">
         <Ladder svg={component.ladder_svg} />
         <div>
+          <BandReason lugs={component.lugs} />
           <Verdict result={component.next_step === said ? { ...component, next_step: null } : component} />
           <Lugs lugs={component.lugs} />
           <Images files={component.images} images={images} />
           {component.evidence.length > 0 &&
             <details><summary>Evidence</summary><EvidenceList evidence={component.evidence} /></details>}
           {component.explanations.length > 0 &&
-            <details><summary>What may lie behind it</summary><Explanations explanations={component.explanations} /></details>}
+            <details open><summary>What may lie behind it</summary><Explanations explanations={component.explanations} /></details>}
         </div>
       </div>
     </section>

@@ -1,13 +1,21 @@
 // The electrical side: rows of readings.csv with what they say, and the form for the next one.
-import { useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import { announce } from '../announce'
 import { testTitle, unitTitle, valueNames } from '../meaning'
-import { deleteReading, postReading, putReading, Refusal, sentenceOf } from '../server'
+import { done, SavedNote, type Done } from '../saved'
+import { deleteReading, getMotor, postReading, putReading, Refusal, sentenceOf } from '../server'
 import { useSurvey } from '../survey_context'
-import type { ElectricalResult, MotorView, ReadingRow } from '../wire'
+import type { ElectricalResult, MotorView, Reading, ReadingRow } from '../wire'
 import type { Draft } from './draft'
-import { blankReading, ReadingForm } from './reading_form'
+import { ReadingForm } from './reading_form'
 import { Sayings } from './sayings'
+
+interface Written {
+  row: number | null
+  readings_etag: string
+}
+
+export const textsOf = ({ row: _row, ...reading }: ReadingRow): Reading => reading
 
 // Rows that could be worked out stand in `electrical` in the same order; a row with a mistake does not.
 function resultOf(row: ReadingRow, rows: ReadingRow[], electrical: ElectricalResult[]): ElectricalResult | null {
@@ -41,7 +49,10 @@ function Row({ row, view, edit, remove }: { row: ReadingRow; view: MotorView; ed
 export function Readings(props: {
   view: MotorView
   draft: Draft | null
-  setDraft: (draft: Draft | null) => void
+  /** The version that the draft grew from. */
+  etag: string
+  setDraft: (draft: Draft | null, etag?: string) => void
+  enter: () => void
   tried: ElectricalResult | null
   verdict: string | null
   problem: string | null
@@ -49,31 +60,56 @@ export function Readings(props: {
 }) {
   const { view, draft, setDraft } = props
   const { motor } = view.motor
-  const { survey } = useSurvey()
   const [problem, setProblem] = useState<string | null>(null)
   const [busy, setBusy] = useState(false)
-  const act = async (what: string, work: () => Promise<unknown>) => {
+  const [last, setLast] = useState<Done | null>(null)
+  const note = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    if (last) note.current?.scrollIntoView({ block: 'nearest' })
+  }, [last])
+  /** `back` undoes it from the version that it led to. */
+  const act = async (what: string, work: () => Promise<Written>, back: ((written: Written) => Promise<Written>) | null) => {
     setBusy(true)
     setProblem(null)
     try {
-      await work()
-      announce(what)
+      const written = await work()
+      setLast(back ? done(what, () => void act(`Taken back: ${what}`, () => back(written), null)) : null)
+      if (!back) announce(what)
       setDraft(null)
       props.saved()
     } catch (error) {
-      const stale = error instanceof Refusal && error.status === 412
-      if (stale) props.saved()
-      setProblem(stale ? 'Someone else has changed the readings meanwhile. They are shown now; press Save again if yours still holds.' : sentenceOf(error))
+      setProblem(sentenceOf(error))
+      props.saved()
     } finally {
       setBusy(false)
     }
   }
-  const save = () => draft && void act('Reading saved', () => (draft.row === null
-    ? postReading(motor, draft.reading, view.readings_etag) : putReading(motor, draft.row, draft.reading, view.readings_etag)))
-  const remove = (row: ReadingRow) => {
-    if (!confirm(`Delete the ${testTitle(row.test)} reading in row ${row.row} of readings.csv?`)) return
-    void act('Reading deleted', () => deleteReading(motor, row.row, view.readings_etag))
+  const write = ({ row, reading }: Draft, etag: string) =>
+    (row === null ? postReading(motor, reading, etag) : putReading(motor, row, reading, etag))
+  /** A stale version is no conflict where the row itself is as it was; it may stand elsewhere now. */
+  const writeOver = async (own: Draft, etag: string) => {
+    try {
+      return await write(own, etag)
+    } catch (error) {
+      if (!(error instanceof Refusal) || error.status !== 412) throw error
+      const now = await getMotor(motor)
+      const same = own.was && now.readings.find((row) => JSON.stringify(textsOf(row)) === JSON.stringify(own.was))
+      if (own.row === null || same) return write({ ...own, row: same ? same.row : null }, now.readings_etag)
+      const theirs = now.readings.find(({ row }) => row === own.row)
+      setDraft({ ...own, row: theirs ? own.row : null, was: theirs ? textsOf(theirs) : null }, now.readings_etag)
+      throw new Error(theirs
+        ? `Someone else has changed this row meanwhile: it has ${theirs.value_1}, ${theirs.value_2}, ${theirs.value_3} ${theirs.unit} now. Save again to write yours over it, or leave it.`
+        : 'Someone else has deleted this row meanwhile. Save again to add yours as a new one, or leave it.')
+    }
   }
+  const save = () => {
+    if (!draft || busy) return
+    const { row, was } = draft
+    void act('Reading saved', () => writeOver(draft, props.etag), ({ row: at, readings_etag }) =>
+      (row === null || !was ? deleteReading(motor, at as number, readings_etag) : putReading(motor, at ?? row, was, readings_etag)))
+  }
+  const remove = (row: ReadingRow) => void act(`Reading of row ${row.row} deleted`, () => deleteReading(motor, row.row, view.readings_etag),
+    ({ readings_etag }) => postReading(motor, textsOf(row), readings_etag))
   return (
     <section class="readings" aria-labelledby="readings-title">
       <h2 id="readings-title">Readings</h2>
@@ -81,13 +117,14 @@ export function Readings(props: {
       <ul class="rows">
         {view.readings.map((row) => (
           <Row key={row.row} row={row} view={view} remove={() => remove(row)}
-            edit={() => setDraft({ row: row.row, reading: (({ row: _row, ...reading }) => reading)(row) })} />
+            edit={() => setDraft({ row: row.row, reading: textsOf(row), was: textsOf(row) })} />
         ))}
       </ul>
       {draft
         ? <ReadingForm draft={draft} setDraft={setDraft} busy={busy} save={save} rows={view.readings} places={view.components.map(({ component }) => component)}
-            tried={props.tried} verdict={props.verdict} problem={problem ?? props.problem} />
-        : <button type="button" class="main" onClick={() => setDraft({ row: null, reading: blankReading(survey, view.readings) })}>Enter a reading</button>}
+            tried={props.tried} verdict={props.verdict} problem={props.problem} conflict={problem} />
+        : <button type="button" class="main" onClick={() => props.enter()}>Enter a reading</button>}
+      <div ref={note}>{!draft && <SavedNote done={last} busy={busy} />}</div>
       {!draft && problem && <p class="notice" role="alert">{problem}</p>}
     </section>
   )

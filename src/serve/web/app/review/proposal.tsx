@@ -10,7 +10,7 @@ import type { Temperatures } from '../server'
 import type { ImageRow, Mark } from '../wire'
 
 const ignore = () => {}
-const kNoWishes: Wishes = { select: ignore, change: ignore, add: ignore, pend: ignore, hover: ignore }
+const kNoWishes: Wishes = { select: ignore, change: ignore, add: ignore, place: ignore, pend: ignore, hover: ignore }
 
 export function Proposal({ row, image, marks, reason }: { row: ImageRow; image: Temperatures; marks: Mark[]; reason: string | null }) {
   const handle = useRef<CanvasHandle | null>(null)

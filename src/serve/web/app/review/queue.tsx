@@ -1,7 +1,8 @@
 // What a person must look at, one image after the other, the least sure first: marks that nobody has
 // confirmed, then images without marks. One key accepts, shifts the phases or goes on.
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import { announce } from '../announce'
+import { keepDraft, marksDraft } from '../drafts'
 import { Heading } from '../heading'
 import { confirmed, phasesShifted } from '../image/marks_state'
 import { kept, moved } from '../image/shapes'
@@ -19,20 +20,29 @@ import { Proposal } from './proposal'
 interface Case {
   image: Temperatures
   marks: Mark[]
+  before: Mark[] // on disk
   etag: string
   reason: string | null
 }
 
 async function loadCase(row: ImageRow): Promise<Case> {
   const image = getTemperatures(row.file)
+  const view = await getImage(row.file)
   if (!row.unconfirmed) {
     const { marks, reason } = await getProposals(row.file)
-    return { image: await image, marks, etag: 'none', reason }
+    return { image: await image, marks, before: view.marks?.marks ?? [], etag: view.marks_etag, reason }
   }
-  const view = await getImage(row.file)
   const marks = view.marks?.marks ?? []
   const from = marks.find((mark) => mark.from)?.from
-  return { image: await image, marks, etag: view.marks_etag, reason: from ? `carried from ${from}` : 'proposed' }
+  return { image: await image, marks, before: marks, etag: view.marks_etag, reason: from ? `carried from ${from}` : 'proposed' }
+}
+
+/** What was accepted last, and what lay there before. */
+interface Accepted {
+  file: string
+  before: Mark[]
+  size: [number, number]
+  etag: string
 }
 
 const kUnsure = -1 // marks without a confidence come before all others
@@ -50,7 +60,8 @@ function useReview() {
   return {
     ...rows, open, next,
     putOff: (file: string) => setLater((old) => (open.every((row) => row.file === file || old.includes(row.file)) ? [file] : [...old, file])),
-    finish: (file: string) => setDone((old) => [...old, file])
+    finish: (file: string) => setDone((old) => [...old, file]),
+    reopen: (file: string) => setDone((old) => old.filter((other) => other !== file))
   }
 }
 
@@ -77,7 +88,8 @@ export function Review() {
   const row = review.next
   const file = row?.file ?? null
   const [problem, setProblem] = useState<string | null>(null)
-  const [last, setLast] = useState<string | null>(null)
+  const [last, setLast] = useState<Accepted | null>(null)
+  const underWay = useRef(false)
   const [saving, setSaving] = useState(false)
   const found = useResource(`review ${file} ${row?.unconfirmed}`, async () => (row ? loadCase(row) : null), 0)
   const atHand = useMarksAtHand(file, found.data)
@@ -86,30 +98,44 @@ export function Review() {
     if (file) announce(`${file}, ${row?.component ?? ''}`)
   }, [file])
 
-  const accept = async () => {
-    if (!file || !found.data || !marks.length || saving) return
-    const { width, height } = found.data.image
+  /** One at a time: the second press of a key comes before the first one's answer. */
+  const alone = async (work: () => Promise<void>) => {
+    if (underWay.current) return
+    underWay.current = true
     setSaving(true)
     try {
-      await putMarks(file, { version: 1, image: file, size: [width, height], marks: confirmed(marks) }, found.data.etag)
+      await work()
       setProblem(null)
-      setLast(file)
-      review.finish(file)
     } catch (error) {
       setProblem(sentenceOf(error))
       found.reload()
     } finally {
+      underWay.current = false
       setSaving(false)
     }
   }
+  const accept = () => file && found.data && marks.length > 0 && void alone(async () => {
+    const { image: { width, height }, before, etag } = found.data as Case
+    const size: [number, number] = [width, height]
+    const { marks_etag } = await putMarks(file, { version: 1, image: file, size, marks: confirmed(marks) }, etag)
+    setLast({ file, before, size, etag: marks_etag })
+    review.finish(file)
+  })
+  const undo = () => last && void alone(async () => {
+    await putMarks(last.file, { version: 1, image: last.file, size: last.size, marks: last.before }, last.etag)
+    setLast(null)
+    review.reopen(last.file)
+    found.reload()
+  })
   const later = () => file && review.putOff(file)
   const edit = () => {
     if (!file || !row) return
-    if (atHand.isChanged) localStorage.setItem(`ohmglow.marks ${survey.name} ${file}`, JSON.stringify(marks))
+    if (atHand.isChanged && found.data) keepDraft(marksDraft(survey.name, file), { etag: found.data.etag, value: marks })
     go(`${imagePath(file)}${marks.length && !row.unconfirmed && !atHand.isChanged ? '?proposal=1' : ''}`)
   }
   useKeys([
     { key: 'a', does: 'accept: the marks lie on their lugs, with their phases', run: () => void accept() },
+    { key: 'z', does: 'take the last accepting back', run: () => void undo() },
     { key: 'p', does: 'shift the phases on by one lug', run: atHand.shiftPhases },
     { key: 'n', does: 'next: put this image off', run: later },
     { key: 'e', does: 'edit this image’s marks by hand', run: edit },
@@ -123,7 +149,7 @@ export function Review() {
       <p role="status">{review.open.length
         ? `${counted(review.open.length, 'image')} to look at, ${unmarked} of them without marks.`
         : 'Every image that can be measured has marks that somebody confirmed.'}
-        {last && <> Accepted: <a href={imagePath(last)}>{last}</a></>}</p>
+        {last && <> Accepted: <a href={imagePath(last.file)}>{last.file}</a> <button type="button" class="quiet" disabled={saving} onClick={() => void undo()}>Undo</button> <kbd>z</kbd></>}</p>
       {problem && <p class="notice" role="alert">{problem}</p>}
       {row &&
         <div class="actions">
