@@ -59,14 +59,14 @@ Conclusion conclusion_of(const std::vector<Item>& items) {
   return Conclusion::accept;
 }
 
-// A figure counts once, whatever the number of places that failed.
-void count_costs(Acceptance& acceptance, const std::map<Check, double>& costs) {
+// A figure counts once, at the first place that failed.
+void count_costs(Acceptance& acceptance, std::map<Check, double> costs) {
   for (Item& item : acceptance.items) {
-    const auto cost = costs.find(item.check);
-    if (item.result != Conformity::fail || cost == costs.end()) continue;
-    if (!item.place.empty()) continue;
-    item.cost = cost->second;
-    acceptance.cost = acceptance.cost.value_or(0) + cost->second;
+    if (item.result != Conformity::fail || item.has_parts) continue;
+    const auto cost = costs.extract(item.check);
+    if (cost.empty()) continue;
+    item.cost = cost.mapped();
+    acceptance.cost = acceptance.cost.value_or(0) + cost.mapped();
   }
 }
 

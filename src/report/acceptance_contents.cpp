@@ -152,6 +152,7 @@ Listing checks_of(const Acceptance& its) {
                          {limit_text(item)},
                          {item.taken_at ? day_text(item.taken_at->day) : ""},
                          {repeats ? tr("the worst of its places, below") : written(item.why)}});
+    for (ListCell& cell : list.rows.back()) cell.blank = cell.text.empty();
   }
   return list;
 }
