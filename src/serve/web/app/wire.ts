@@ -137,6 +137,7 @@ export interface MotorRow {
   images: number
   unmarked: number
   readings: number
+  bench_rows: number
 }
 
 export interface ImageRow {

@@ -6,6 +6,7 @@ import { useLive } from '../image/live'
 import { Ladder } from '../ladder'
 import { BandTag, levelOf } from '../meaning'
 import { useResource } from '../resource'
+import { benchPath } from '../route'
 import { getMotor, sentenceOf } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
@@ -57,6 +58,7 @@ export function MotorScreen({ motor }: { motor: string }) {
     <div class="motor">
       <p class="kicker">{description ?? 'Motor'}</p>
       <Heading title={motor} />
+      <p><a href={benchPath(motor)}>Rotor and acceptance</a></p>
       <Summary view={shown} tried={live.answer !== null} enter={draft ? null : () => setDraft({ row: null, reading: blankReading(survey, view.readings) })} />
       {shown.components.map((component) => (
         <Component key={`${component.component} ${component.visit ?? ''}`} component={component} images={view.images} said={shown.next_step} />
