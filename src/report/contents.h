@@ -11,7 +11,6 @@ namespace ohmglow::report {
 
 /// Sweeps and air gaps of the motors.
 [[nodiscard]] std::vector<RotorShown> rotors_shown(const diagnosis::Assessment& assessment);
-[[nodiscard]] std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& survey);
 
 /// Who, when, by which rule; a value is empty where a person has to write it.
 [[nodiscard]] std::vector<Fact> facts(const diagnosis::Assessment& assessment);

@@ -203,7 +203,7 @@ List rotor_list(const std::vector<RotorShown>& rotors) {
                      {"result", rotor.result},
                      {"level", std::to_string(rotor.level)},
                      {"numbers", text_list(rotor.numbers)},
-                     {"picture", svg(rotor.drawing, "rotor")}}};
+                     {"picture", rotor_svg(rotor)}}};
     set_list(data, "open", text_list(rotor.open));
     set_words(data, "next", rotor.next);
     list.push_back(std::move(data));

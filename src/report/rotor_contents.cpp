@@ -1,4 +1,5 @@
 #include "contents.h"
+#include "drawing_svg.h"
 #include "offered/report/report.h"
 #include "rotor_words.h"
 
@@ -45,6 +46,10 @@ std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& 
   }
   for (const rotor::AirGap& gap : rotors.air_gaps) shown.push_back(shown_of(gap));
   return shown;
+}
+
+std::string rotor_svg(const RotorShown& rotor) {
+  return svg(rotor.drawing, "rotor");
 }
 
 }  // namespace ohmglow::report

@@ -209,9 +209,10 @@ struct MotorRow {
   std::size_t images = 0;
   std::size_t unmarked = 0;
   std::size_t readings = 0;
+  std::size_t bench_rows = 0;  ///< of sweeps, air gaps and tests of the shop
 };
 
-constexpr std::array<Column<MotorRow>, 8> kMotorColumns{{
+constexpr std::array<Column<MotorRow>, 9> kMotorColumns{{
     {"motor", [](const MotorRow& r) { return Cell(r.id); }},
     {"description", [](const MotorRow& r) { return Cell(r.description); }},
     {"verdict",
@@ -225,6 +226,7 @@ constexpr std::array<Column<MotorRow>, 8> kMotorColumns{{
     {"images", [](const MotorRow& r) { return Cell(r.images); }},
     {"unmarked", [](const MotorRow& r) { return Cell(r.unmarked); }},
     {"readings", [](const MotorRow& r) { return Cell(r.readings); }},
+    {"bench_rows", [](const MotorRow& r) { return Cell(r.bench_rows); }},
 }};
 
 std::vector<MotorRow> motor_rows(OpenSurvey& served) {
@@ -252,6 +254,12 @@ std::vector<MotorRow> motor_rows(OpenSurvey& served) {
     for (const Reading& reading : survey.readings) {
       with(reading.motor, [&](std::size_t i) { ++rows[i].readings; });
     }
+    const auto count_bench = [&](const auto& table) {
+      for (const auto& row : table) with(row.motor, [&](std::size_t i) { ++rows[i].bench_rows; });
+    };
+    count_bench(survey.sweeps);
+    count_bench(survey.air_gaps);
+    count_bench(survey.shop_tests);
     for (std::size_t i = 0; i < rows.size(); ++i) rows[i].components = components[i].size();
   });
   for (MotorStatePtr& state : served.bench().judged()) {

@@ -24,6 +24,10 @@ std::span<const Route> routes() {
       Route{"POST", "/api/readings", post_reading},
       Route{"PUT", "/api/readings", put_reading},
       Route{"DELETE", "/api/readings", delete_reading},
+      Route{"GET", "/api/bench", get_bench},
+      Route{"POST", "/api/bench/try", post_bench_try},
+      Route{"POST", "/api/sweeps", post_sweeps},
+      Route{"POST", "/api/air_gaps", post_air_gaps},
       Route{"GET", "/api/proposals", get_proposals},
       Route{"GET", "/api/export", get_export},
   };

@@ -44,6 +44,11 @@ struct Route {
 [[nodiscard]] Answer post_reading(OpenSurvey& served, const Request& request);
 [[nodiscard]] Answer put_reading(OpenSurvey& served, const Request& request);
 [[nodiscard]] Answer delete_reading(OpenSurvey& served, const Request& request);
+// rotor_view.cpp
+[[nodiscard]] Answer get_bench(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer post_bench_try(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer post_sweeps(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer post_air_gaps(OpenSurvey& served, const Request& request);
 // proposals.cpp
 [[nodiscard]] Answer get_proposals(OpenSurvey& served, const Request& request);
 // exports.cpp

@@ -108,6 +108,18 @@ struct Saved {
 [[nodiscard]] Result<Saved> delete_reading(const std::filesystem::path& folder, long row,
                                            std::string_view expected_etag);
 
+/// A row by its cells.
+using RowCells = std::vector<CellText>;
+/// Adds rows below the last one of sweeps.csv, which is made where it is missing: all of them or
+/// none. The row that is told is the first.
+[[nodiscard]] Result<Saved> add_sweep_rows(const std::filesystem::path& folder,
+                                           const std::vector<RowCells>& rows,
+                                           std::string_view expected_etag);
+/// The same of air_gap.csv.
+[[nodiscard]] Result<Saved> add_air_gap_rows(const std::filesystem::path& folder,
+                                             const std::vector<RowCells>& rows,
+                                             std::string_view expected_etag);
+
 /// Writes an image's marks if nobody has changed them meanwhile. Marks that come from elsewhere
 /// should come through parse_marks() first, and be saved only if it has no problems.
 [[nodiscard]] Result<Saved> save_marks(const std::filesystem::path& folder, const MarkFile& marks,

@@ -49,5 +49,9 @@ struct ReadReadings {
 /// The units in which a test's values may be written, the usual one first.
 [[nodiscard]] std::vector<std::string_view> units_of(Test test);
 [[nodiscard]] std::vector<std::string_view> units_of(ShopTestKind kind);
+[[nodiscard]] std::vector<ShopTestKind> all_shop_tests();
+/// Of sweeps.csv and of air_gap.csv, likewise.
+[[nodiscard]] std::vector<std::string_view> sweep_units();
+[[nodiscard]] std::vector<std::string_view> air_gap_units();
 
 }  // namespace ohmglow::records

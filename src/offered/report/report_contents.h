@@ -5,6 +5,7 @@
 #include "offered/report/drawing.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/result.h"
+#include "ohmglow/rotor.h"
 
 #include <map>
 #include <optional>
@@ -114,6 +115,12 @@ struct RotorShown {
   std::string next;               ///< test; empty: none
   Drawing drawing;
 };
+
+/// Sweeps first, then air gaps, in their order.
+[[nodiscard]] std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors,
+                                                   const Survey& survey);
+/// Its drawing, a complete <svg> element.
+[[nodiscard]] std::string rotor_svg(const RotorShown& rotor);
 
 struct Contents {
   std::string site;

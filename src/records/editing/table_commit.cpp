@@ -14,24 +14,6 @@ namespace {
 
 using Complaints = std::multiset<std::tuple<long, std::string, std::string>>;
 
-/// The first complaint that was not there before. Rows below an erased one have moved up.
-std::optional<Problem> first_new(const Problems& before, const Problems& after,
-                                 std::optional<long> erased) {
-  Complaints known;
-  for (const Problem& problem : before) {
-    long row = problem.row.value_or(0);
-    if (erased && row > *erased) --row;
-    known.emplace(row, problem.column, problem.message);
-  }
-  for (const Problem& problem : after) {
-    if (problem.is_remark) continue;
-    const auto same = known.find({problem.row.value_or(0), problem.column, problem.message});
-    if (same == known.end()) return problem;
-    known.erase(same);
-  }
-  return std::nullopt;
-}
-
 Error other_decimals(const Sheet& before) {
   const char mark = before.decimal_mark();
   return {
@@ -43,6 +25,26 @@ Error other_decimals(const Sheet& before) {
 }
 
 }  // namespace
+
+Problems new_complaints(const Problems& before, const Problems& after, std::optional<long> erased) {
+  Complaints known;
+  Problems added;
+  for (const Problem& problem : before) {
+    long row = problem.row.value_or(0);
+    if (erased && row > *erased) --row;
+    known.emplace(row, problem.column, problem.message);
+  }
+  for (const Problem& problem : after) {
+    if (problem.is_remark) continue;
+    const auto same = known.find({problem.row.value_or(0), problem.column, problem.message});
+    if (same == known.end()) {
+      added.push_back(problem);
+    } else {
+      known.erase(same);
+    }
+  }
+  return added;
+}
 
 Error refusal(Error error) {
   if (error.kind == ErrorKind::conflict) error.kind = ErrorKind::invalid_value;
@@ -63,11 +65,11 @@ Result<Saved> commit(const FileSnapshot& file, const TableDraft& draft, const Ch
                      const Reader& reader) {
   const auto done = draft.done();
   if (!done) return fail(refusal(done.error()));
-  const auto problem = first_new(reader(draft.sheet()), reader(done->sheet), change.erased);
-  if (problem && done->sheet.decimal_mark() != draft.sheet().decimal_mark()) {
+  const Problems added = new_complaints(reader(draft.sheet()), reader(done->sheet), change.erased);
+  if (!added.empty() && done->sheet.decimal_mark() != draft.sheet().decimal_mark()) {
     return fail(other_decimals(draft.sheet()));
   }
-  if (problem) return fail(refusal(*problem));
+  if (!added.empty()) return fail(refusal(added.front()));
   const auto bytes = file.bytes_of(done->text);
   if (!bytes) return fail(bytes.error());
   Saved saved{etag_of_text(*bytes), std::nullopt};

@@ -30,6 +30,11 @@ struct Change {
   std::optional<std::size_t> stands;  ///< the row that is changed or added
 };
 
+/// What a reader complains of that it did not complain of before. Rows below an erased one have
+/// moved up.
+[[nodiscard]] Problems new_complaints(const Problems& before, const Problems& after,
+                                      std::optional<long> erased = {});
+
 /// The draft read back and written, if the reader has nothing new to say.
 [[nodiscard]] Result<Saved> commit(const FileSnapshot& file, const TableDraft& draft,
                                    const Change& change, const Reader& reader);

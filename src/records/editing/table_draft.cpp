@@ -76,9 +76,10 @@ void TableDraft::set(std::size_t row, std::string_view column, std::string_view 
 }
 
 std::size_t TableDraft::append() {
-  appends_ = true;
-  changed(places_.size());
-  return sheet_.rows();
+  const std::size_t line = places_.size() + appended_rows_;
+  ++appended_rows_;
+  changed(line);
+  return line - 1;
 }
 
 void TableDraft::erase(std::size_t row) {
@@ -99,18 +100,22 @@ std::string TableDraft::line_end() const {
   return of_header.empty() ? "\n" : of_header;
 }
 
-/// The new row with the line end that keeps the text ending as it did.
+/// The new rows with the line end that keeps the text ending as it did.
 std::string TableDraft::appended() const {
-  RawRow row = changes_.at(places_.size());
-  // As wide as the header: a row that is cut short looks damaged in other programs.
-  row.cells.resize(std::max(row.cells.size(), sheet_.header().size()));
   const bool ends_open = raw(places_.size() - 1).line_end.empty();
-  return ends_open ? line_end() + joined(row) : joined(row) + line_end();
+  std::string text;
+  for (std::size_t i = 0; i < appended_rows_; ++i) {
+    RawRow row = changes_.at(places_.size() + i);
+    // As wide as the header: a row that is cut short looks damaged in other programs.
+    row.cells.resize(std::max(row.cells.size(), sheet_.header().size()));
+    text += ends_open ? line_end() + joined(row) : joined(row) + line_end();
+  }
+  return text;
 }
 
 std::string TableDraft::written() const {
   std::string text = text_;
-  if (appends_) text.insert(places_.back().end, appended());
+  if (appended_rows_ > 0) text.insert(places_.back().end, appended());
   for (auto change = changes_.rbegin(); change != changes_.rend(); ++change) {
     if (change->first >= places_.size()) continue;
     const tabular::RowPlace& place = places_[change->first];
@@ -127,7 +132,7 @@ std::string TableDraft::written() const {
 bool TableDraft::reads_as_meant(const Sheet& after) const {
   if (after.dialect().delimiter != sheet_.dialect().delimiter) return false;
   std::vector<std::size_t> lines;
-  for (std::size_t line = 1; line < places_.size() + (appends_ ? 1 : 0); ++line) {
+  for (std::size_t line = 1; line < places_.size() + appended_rows_; ++line) {
     if (line != erased_) lines.push_back(line);
   }
   if (after.rows() != lines.size()) return false;

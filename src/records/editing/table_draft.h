@@ -26,7 +26,7 @@ class TableDraft {
   /// Sets a cell; `row` as Sheet counts, or the one of append(). A column that is missing is added
   /// at the right end.
   void set(std::size_t row, std::string_view column, std::string_view value);
-  /// Adds an empty row below the last one. At most one a draft.
+  /// Adds an empty row below the last one.
   [[nodiscard]] std::size_t append();
   void erase(std::size_t row);
 
@@ -65,7 +65,7 @@ class TableDraft {
   std::map<std::size_t, RawRow> changes_;  ///< by line: the header is 0, the sheet's rows follow
   std::map<std::size_t, std::map<std::size_t, std::string>> values_;  ///< by line and column
   std::size_t erased_ = 0;                                            ///< a line, 0 = none
-  bool appends_ = false;
+  std::size_t appended_rows_ = 0;
   bool is_padded_ = false;
 };
 

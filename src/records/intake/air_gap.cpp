@@ -107,13 +107,29 @@ AirGapReading without_gap(const Sheet& sheet, std::size_t index) {
 
 }  // namespace
 
+std::vector<std::string_view> air_gap_units() {
+  std::vector<std::string_view> names;
+  for (const WrittenUnit& unit : length_units()) names.push_back(unit.name);
+  return names;
+}
+
+std::vector<std::string_view> air_gap_column_names() {
+  std::vector<std::string_view> names;
+  for (const auto& column : gap_columns()) names.push_back(column.name);
+  return names;
+}
+
 void read_air_gaps(const std::filesystem::path& folder, Survey& survey) {
-  const auto sheet = Sheet::take_in(folder, kAirGapFile, survey);
-  if (!sheet) return;
-  RowReader<GapRow> reader(*sheet, gap_columns());
+  if (const auto sheet = Sheet::take_in(folder, kAirGapFile, survey)) {
+    read_air_gaps(*sheet, survey);
+  }
+}
+
+void read_air_gaps(const Sheet& sheet, Survey& survey) {
+  RowReader<GapRow> reader(sheet, gap_columns());
   if (!reader.bind(survey.problems)) return;
   Ends known;
-  for (std::size_t i = 0; i < sheet->rows(); ++i) {
+  for (std::size_t i = 0; i < sheet.rows(); ++i) {
     auto row = reader.read(i, survey.problems);
     std::optional<Error> error;
     if (row) {
@@ -121,11 +137,11 @@ void read_air_gaps(const std::filesystem::path& folder, Survey& survey) {
       row->value.reading.row = row->number;
       if (!error) error = known.misfit(row->value.reading);
     }
-    if (error) report(survey.problems, *error, sheet->file(), sheet->number(i));
+    if (error) report(survey.problems, *error, sheet.file(), sheet.number(i));
     if (row && !error) {
       row->value.reading.extra = std::move(row->extra);
       survey.air_gaps.push_back(std::move(row->value.reading));
-    } else if (AirGapReading lost = without_gap(*sheet, i); !lost.motor.empty()) {
+    } else if (AirGapReading lost = without_gap(sheet, i); !lost.motor.empty()) {
       survey.air_gaps.push_back(std::move(lost));
     }
   }

@@ -306,6 +306,11 @@ std::vector<std::string_view> units_of(ShopTestKind kind) {
   for (const WrittenUnit& unit : rules_of(kind).units) names.push_back(unit.name);
   return names;
 }
+std::vector<ShopTestKind> all_shop_tests() {
+  std::vector<ShopTestKind> all;
+  for (const ShopTestRules& rules : shop_tests()) all.push_back(rules.kind);
+  return all;
+}
 std::vector<Test> all_tests() {
   std::vector<Test> all;
   for (const TestRules& rules : tests()) all.push_back(rules.test);

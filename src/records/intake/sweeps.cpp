@@ -263,14 +263,28 @@ void hold_together(OneSweep& sweep, Complaints& complaints) {
 
 }  // namespace
 
+std::vector<std::string_view> sweep_units() {
+  std::vector<std::string_view> names;
+  for (const WrittenUnit& unit : kInductanceUnits) names.push_back(unit.name);
+  return names;
+}
+
+std::vector<std::string_view> sweep_column_names() {
+  std::vector<std::string_view> names;
+  for (const auto& column : sweep_columns()) names.push_back(column.name);
+  return names;
+}
+
 void read_sweeps(const std::filesystem::path& folder, Survey& survey) {
-  const auto sheet = Sheet::take_in(folder, kSweepsFile, survey);
-  if (!sheet) return;
+  if (const auto sheet = Sheet::take_in(folder, kSweepsFile, survey)) read_sweeps(*sheet, survey);
+}
+
+void read_sweeps(const Sheet& sheet, Survey& survey) {
   std::vector<OneSweep> sweeps;  // in the order in which they begin
   std::map<std::pair<std::string, std::string>, std::size_t> places;
-  for (auto& [row, line, extra] : read_rows(*sheet, sweep_columns(), survey.problems)) {
+  for (auto& [row, line, extra] : read_rows(sheet, sweep_columns(), survey.problems)) {
     if (const auto error = convert(row)) {
-      report(survey.problems, *error, sheet->file(), line);
+      report(survey.problems, *error, sheet.file(), line);
       continue;
     }
     row.reading.row = line;
@@ -281,7 +295,7 @@ void read_sweeps(const std::filesystem::path& folder, Survey& survey) {
     if (is_new) sweeps.emplace_back();
     sweeps[at->second].push_back(std::move(row.reading));
   }
-  Complaints complaints(*sheet, survey.problems);
+  Complaints complaints(sheet, survey.problems);
   for (OneSweep& sweep : sweeps) {
     hold_together(sweep, complaints);
     for (SweepReading& reading : sweep) survey.sweeps.push_back(std::move(reading));

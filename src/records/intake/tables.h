@@ -36,6 +36,9 @@ struct ImageDefaults {
 [[nodiscard]] std::vector<std::string_view> reading_column_names();
 /// The header row of a readings.csv that is begun.
 [[nodiscard]] std::string readings_header();
+/// The same of sweeps.csv and air_gap.csv.
+[[nodiscard]] std::vector<std::string_view> sweep_column_names();
+[[nodiscard]] std::vector<std::string_view> air_gap_column_names();
 /// Names values that cannot hold together, be it of a row or of the defaults.
 [[nodiscard]] std::optional<Error> contradiction(const ImageParameters& parameters);
 /// Names what is missing beside the values that are given.
@@ -73,6 +76,8 @@ using SeeImage = std::function<void(const ImageEntry&)>;
 /// All of them.
 [[nodiscard]] std::vector<ImageEntry> entries_of(const ImageRows& images);
 void read_readings(const Sheet& sheet, Survey& survey);
+void read_sweeps(const Sheet& sheet, Survey& survey);
+void read_air_gaps(const Sheet& sheet, Survey& survey);
 /// Whether a file of a survey without images.csv is taken for an image, by its name.
 [[nodiscard]] bool is_image_name(const std::filesystem::path& name);
 /// Problems of mark files that belong to no image. What cannot be listed goes to `problems`.

@@ -5,6 +5,7 @@ import { expectHeading } from './heading'
 export type Route =
   | { screen: 'findings' | 'motors' | 'images' | 'review' }
   | { screen: 'motor'; motor: string }
+  | { screen: 'bench'; motor: string }
   | { screen: 'image'; file: string }
   | { screen: 'unknown'; path: string }
 
@@ -19,6 +20,8 @@ const plain = (text: string) => {
 export function routeOf(path: string): Route {
   const [, first = '', ...rest] = path.split('/')
   const name = rest.map(plain).join('/')
+  // A motor's name is one part of the path, its slashes written as %2F.
+  if (first === 'motor' && rest.length === 2 && rest[1] === 'bench') return { screen: 'bench', motor: plain(rest[0]!) }
   if (first === 'motor' && name) return { screen: 'motor', motor: name }
   if (first === 'image' && name) return { screen: 'image', file: name }
   if ((first === 'motors' || first === 'images' || first === 'review') && !name) return { screen: first }
@@ -26,6 +29,7 @@ export function routeOf(path: string): Route {
 }
 
 export const motorPath = (motor: string) => `/motor/${encodeURIComponent(motor)}`
+export const benchPath = (motor: string) => `${motorPath(motor)}/bench`
 export const imagePath = (file: string) => `/image/${file.split('/').map(encodeURIComponent).join('/')}`
 
 export function go(path: string) {

@@ -51,7 +51,7 @@ async function call(method: string, path: string, options: Options = {}): Promis
   throw new Refusal(response.status, answer.error ?? {}, answer as Record<string, unknown>)
 }
 
-async function json<T>(method: string, path: string, options: Options = {}): Promise<T> {
+export async function json<T>(method: string, path: string, options: Options = {}): Promise<T> {
   return (await call(method, path, options)).json() as Promise<T>
 }
 

@@ -145,6 +145,7 @@ export interface MotorRow {
   images: number
   unmarked: number
   readings: number
+  bench_rows: number
 }
 
 export interface ImageRow {

@@ -2,7 +2,7 @@ import { Heading } from '../heading'
 import { BandTag, bandName, levelOf, verdictTitle } from '../meaning'
 import { counted } from '../numbers'
 import { useResource } from '../resource'
-import { motorPath } from '../route'
+import { benchPath, motorPath } from '../route'
 import { getRows } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
@@ -23,7 +23,8 @@ function columnsOf(bands: PolicyBand[]): ListColumn<MotorRow>[] {
     {
       id: 'motor', title: 'Motor', value: (row) => row.motor,
       cell: (row) => <><a href={motorPath(row.motor)} tabIndex={-1}>{row.motor}</a>
-        <span class="aside line">{row.description}</span></>
+        <span class="aside line">{row.description}</span>
+        {row.bench_rows > 0 && <a class="line" href={benchPath(row.motor)} tabIndex={-1}>Rotor and acceptance</a>}</>
     },
     { id: 'verdict', title: 'Verdict', value: (row) => verdictTitle(row.verdict), cell: (row) => verdictTitle(row.verdict) },
     {

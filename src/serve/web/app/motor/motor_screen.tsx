@@ -8,6 +8,7 @@ import { Ladder } from '../ladder'
 import { BandTag, levelOf, PhaseSign, testTitle } from '../meaning'
 import { counted, kelvins } from '../numbers'
 import { useResource } from '../resource'
+import { benchPath } from '../route'
 import { getMotor, sentenceOf } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
@@ -113,6 +114,7 @@ export function MotorScreen({ motor }: { motor: string }) {
     <div class="motor">
       <p class="kicker">{description ?? 'Motor'}</p>
       <Heading title={motor} />
+      <p><a href={benchPath(motor)}>Rotor and acceptance</a></p>
       <Summary view={shown} tried={live.answer !== null} enter={draft ? null : enter} />
       {shown.components.map((component) => (
         <Component key={`${component.component} ${component.visit ?? ''}`} component={component} images={view.images} said={shown.next_step} />
