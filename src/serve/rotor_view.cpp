@@ -127,7 +127,7 @@ Result<void> add_bench(ObjectText& object, const diagnosis::Assessment& motor,
   const auto limits = records::parse_limits(*text);
   if (!limits) return fail(limits.error());
   add_rotors(object, rotor::rotors(motor.survey, id), motor.survey);
-  const auto accepted = acceptance::accept(motor, *limits, {.motor = id, .stage = stage});
+  const auto accepted = acceptance::accept(motor, *limits, {.motor = id, .stage = stage, .costs = {}});
   object.add("acceptance", accepted ? acceptance_json(*accepted, *limits, motor) : Json())
       .add("no_acceptance", accepted ? Json() : Json(sentence(accepted.error())));
   return {};
