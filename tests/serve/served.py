@@ -126,7 +126,7 @@ class Client:
         try:
             self.connection.request(method, target, body=data, headers=sent)
             response = self.connection.getresponse()
-        except http.client.RemoteDisconnected:  # idle for too long: again, as a browser does
+        except (http.client.RemoteDisconnected, BrokenPipeError):  # idle for too long: again, as a browser does
             self.connection.close()
             self.connection.request(method, target, body=data, headers=sent)
             response = self.connection.getresponse()
