@@ -256,8 +256,8 @@ Answer get_bench(OpenSurvey& served, const Request& request) {
       .add("stages", stages)
       .add("units", units_of_bench());
   Json tables = Json::object();
-  for (const auto& [name, file] :
-       {std::pair{"sweeps", kSweeps}, {"air_gaps", kAirGap}, {"readings", kReadings}}) {
+  for (const auto& [name, file] : {std::pair{"sweeps", kSweeps}, std::pair{"air_gaps", kAirGap},
+                                   std::pair{"readings", kReadings}}) {
     const auto table = shown_table(served, file);
     if (!table) return answer_error(table.error());
     tables[name] = {{"etag", table->etag}, {"decimal_mark", table->decimal_mark}};
@@ -283,8 +283,8 @@ Answer post_bench_try(OpenSurvey& served, const Request& request) {
   if (motor == nullptr) return answer_error(no_such_motor(id));
   records::BenchRows rows;
   for (const auto& [name, into] : {std::pair{"sweeps", &records::BenchRows::sweeps},
-                                   {"air_gaps", &records::BenchRows::air_gaps},
-                                   {"readings", &records::BenchRows::readings}}) {
+                                   std::pair{"air_gaps", &records::BenchRows::air_gaps},
+                                   std::pair{"readings", &records::BenchRows::readings}}) {
     auto read = rows_in(*body, name, id);
     if (!read) return answer_error(read.error());
     rows.*into = std::move(*read);

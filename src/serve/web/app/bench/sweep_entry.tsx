@@ -1,4 +1,5 @@
 // A sweep typed by hand or pasted from a spreadsheet: the curve grows along.
+import { Fragment } from 'preact'
 import { useState } from 'preact/hooks'
 import { announce } from '../announce'
 import { counted } from '../numbers'
@@ -118,8 +119,8 @@ export function SweepEntry(props: {
                 <td><Cell name={name} place={place} value={value} problem={bad(column)} take={take} paste={pasteInto(place)} focus={props.setAt} /></td>
               )
               return (
-                <>
-                  <tr key={place} class={wrong.length ? 'bad' : undefined}>
+                <Fragment key={place}>
+                  <tr class={wrong.length ? 'bad' : undefined}>
                     {cell('Angle', 'angle_deg', row.angle, (angle) => setRow(place, { ...row, angle }))}
                     {([0, 1, 2] as const).map((i) => cell(names[i]!, `value_${i + 1}`, row.values[i], (text) => {
                       const values: SweepRow['values'] = [...row.values]
@@ -129,10 +130,10 @@ export function SweepEntry(props: {
                     <td>{!isBlank(row) && <button type="button" class="quiet" aria-label={`Take out row ${place + 1}`}
                       onClick={() => setRows(draft.rows.filter((_, i) => i !== place), new Map())}>✕</button>}</td>
                   </tr>
-                  {wrong.length > 0 && <tr key={`${place} wrong`} class="wrong"><td colSpan={5} id={`sweep-row-${place}`}>
+                  {wrong.length > 0 && <tr class="wrong"><td colSpan={5} id={`sweep-row-${place}`}>
                     {wrong.map(({ column, message }) => <p key={message} class="problem">{column && <strong>{fieldName(column, names)}: </strong>}{message}</p>)}
                   </td></tr>}
-                </>
+                </Fragment>
               )
             })}
           </tbody>
