@@ -35,6 +35,9 @@ void add_lines(std::vector<Item>& items, std::vector<Item> lines) {
     Item worst = *std::min_element(lines.begin(), lines.end(), is_worse);
     worst.place.clear();
     worst.has_parts = true;
+    for (Item& line : lines) {
+      if (line.place.empty()) line.place = "no place";
+    }
     items.push_back(std::move(worst));
   }
   std::move(lines.begin(), lines.end(), std::back_inserter(items));

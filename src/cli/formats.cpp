@@ -111,8 +111,8 @@ Result<const Assessment*> Writing::whole() {
          .found = fmt::format("{} motors, {} findings", kept.motor_count(), kept.totals().findings),
          .expected =
              fmt::format("at most {} motors and {} findings", kMotorsInMemory, kFindingsInMemory),
-         .mend = "leave xlsx, shutdown and workorders out of --format: with --resume "
-                 "nothing is measured again; or assess the survey an area at a time"});
+         .mend = "leave xlsx, shutdown and workorders out of --format, or assess the survey an "
+                 "area at a time"});
   }
   if (!read_) {
     auto read = of.results.whole();

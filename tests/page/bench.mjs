@@ -71,7 +71,7 @@ benchTest('a sweep of 36 angles is pasted, drawn, judged and saved below the row
   // By hand: the curve grows with each row.
   const points = () => form.locator('path.sweep-pair').first().getAttribute('d').then((path) => path.split(/[ML]/).length - 1)
   for (const [row, cells] of onceATurn(2).entries()) {
-    for (const [i, name] of ['A-B', 'B-C', 'C-A'].entries()) await form.getByLabel(`${name}, row ${row + 1}`, { exact: true }).fill(cells[i + 1])
+    for (const [i, name] of ['1-2', '2-3', '3-1'].entries()) await form.getByLabel(`${name}, row ${row + 1}`, { exact: true }).fill(cells[i + 1])
     await form.getByLabel(`Angle, row ${row + 2}`, { exact: true }).waitFor()
     assert.equal(await points(), row + 1)
   }
@@ -106,10 +106,10 @@ benchTest('a row that cannot be used says field, reason and mend beside it, and 
   const form = page.getByRole('form', { name: 'A new sweep' })
   const rows = onceATurn(36)
   rows[4][2] = '4x6.1'
-  await form.getByLabel('Paste from a spreadsheet').fill(`angle;A-B;B-C;C-A\n${asText(rows, ';', true)}`)
+  await form.getByLabel('Paste from a spreadsheet').fill(`angle;1-2;2-3;3-1\n${asText(rows, ';', true)}`)
   await form.getByText('36 rows taken over, the line of names left out').waitFor()
-  const cell = form.getByLabel('B-C, row 5', { exact: true })
-  const said = await until(form.locator('#sweep-row-4'), (told) => /B-C: /.test(told), 'what is wrong')
+  const cell = form.getByLabel('2-3, row 5', { exact: true })
+  const said = await until(form.locator('#sweep-row-4'), (told) => /2-3: /.test(told), 'what is wrong')
   assert.match(said, /cannot be used/)
   assert.match(said, /4x6/)
   assert.match(said, /correct the cell/)
