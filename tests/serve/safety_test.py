@@ -5,7 +5,6 @@ import shutil
 import socket
 import ssl
 import subprocess
-import time
 import unittest
 
 from served import PROGRAM, Client, Server, ServedTest, demo_survey, run
@@ -120,17 +119,16 @@ class Requests(ServedTest):
             connection = socket.create_connection(("127.0.0.1", self.server.port), timeout=60)
             connection.sendall(b"GET /api/survey HTTP/1.1\r\nHost: 127")  # and no more
             slow.append(connection)
-        # The slowest of several, so that one lucky connection proves nothing.
-        slowest = 0.0
-        for _ in range(10):
+        for _ in range(3):
             client = Client(self.server)
-            began = time.monotonic()
             self.assertEqual(client.get("/api/news").status, 200)
-            slowest = max(slowest, time.monotonic() - began)
             client.connection.close()
+        # Nobody was answered only because a slow one had been given up.
         for connection in slow:
+            connection.setblocking(False)
+            with self.assertRaises(BlockingIOError):
+                connection.recv(1)
             connection.close()
-        self.assertLess(slowest, 1.0)
 
     def test_forty_pages_that_stay_open_are_all_answered(self):
         pages = [Client(self.server) for _ in range(40)]
