@@ -334,7 +334,8 @@ class SlurmArray(unittest.TestCase):
             task = self.cluster.job(f"{array}_{part}")
             self.assertEqual((part, task["JobState"], task["Restarts"]), (part, "COMPLETED", "1"))
         self.assertIn("ended with exit status 137", self.log("out", "part-1"))
-        self.assertIn("ended with exit status 153", self.log("out", "part-2"))  # 128 + SIGXFSZ
+        self.assertIn("File too large", self.log("out", "part-2"))
+        self.assertIn("ended with exit status 3", self.log("out", "part-2"))
         kept, of = self.motors_kept("out", "part-2")
         self.assertTrue(0 < kept < of, f"{kept} of {of}")
         self.assertIn("stopped before its time limit", self.log("out", "part-3"))
