@@ -92,12 +92,7 @@ Result<std::string> acceptance_pdf(const report::AcceptanceSource& source, Paper
     pages.new_page();
     const Tagged document(pages, "Document");
     acceptance_front(pages, contents);
-    if (!contents.rotors.empty()) {
-      begin_section(pages, tr("Rotor and air gap"), "rotor", true);
-      Blocks blocks;
-      for (const report::RotorShown& shown : contents.rotors) add_rotor(blocks, pages, shown);
-      flow(pages, std::move(blocks));
-    }
+    rotor_section(pages, contents.rotors);
     acceptance_back(pages, contents);
   });
 }

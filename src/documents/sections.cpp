@@ -372,6 +372,8 @@ void beside_the_findings(Pages& pages, const Document& of) {
   flow_listing(pages, of.contents.problems);
 }
 
+namespace {
+
 void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& shown) {
   const double width = pages.width();
   const double drawn = std::min(width, shown.drawing.width * 0.72);
@@ -398,11 +400,13 @@ void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& sho
   }
 }
 
-void rotor_section(Pages& pages, const report::Contents& contents) {
-  if (contents.rotors.empty()) return;
+}  // namespace
+
+void rotor_section(Pages& pages, const std::vector<report::RotorShown>& rotors) {
+  if (rotors.empty()) return;
   begin_section(pages, tr("Rotor and air gap"), "rotor", true);
   Blocks blocks;
-  for (const report::RotorShown& shown : contents.rotors) add_rotor(blocks, pages, shown);
+  for (const report::RotorShown& shown : rotors) add_rotor(blocks, pages, shown);
   flow(pages, std::move(blocks));
 }
 

@@ -32,9 +32,7 @@ void beside_the_findings(Pages& pages, const Document& of);
 /// What only a full report holds. Errors: those of reading.
 [[nodiscard]] Result<void> evidence(Pages& pages, const Document& of);
 /// Sweeps and air gaps with their pictures, where there are any.
-void rotor_section(Pages& pages, const report::Contents& contents);
-/// One of them.
-void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& shown);
+void rotor_section(Pages& pages, const std::vector<report::RotorShown>& rotors);
 void appendices(Pages& pages, const report::Contents& contents);
 void sign_off(Pages& pages, const Document& of);
 

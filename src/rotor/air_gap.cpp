@@ -1,3 +1,4 @@
+#include "angles.h"
 #include "ohmglow/rotor.h"
 #include "rotor/least_squares.h"
 
@@ -5,7 +6,6 @@
 #include <cmath>
 #include <complex>
 #include <map>
-#include <numbers>
 #include <set>
 
 namespace ohmglow::rotor {
@@ -13,7 +13,6 @@ namespace {
 
 using Complex = std::complex<double>;
 
-constexpr double kRadianPlace = std::numbers::pi / 180;
 constexpr double kTurnOfPlaces_deg = 360;
 constexpr std::size_t kLeastForHarmonic = 3;
 // Four places miss up to 1 − cos 45° of the offset; fewer say nothing of the whole bore.
@@ -42,7 +41,7 @@ std::optional<Offset> offset_of(std::span<const GapPlace> places, double gap_u_m
   cv::Mat design(rows, 3, CV_64F);
   cv::Mat gaps(rows, 1, CV_64F);
   for (int i = 0; i < rows; ++i) {
-    const double angle = places[static_cast<std::size_t>(i)].position_deg * kRadianPlace;
+    const double angle = places[static_cast<std::size_t>(i)].position_deg * kRadianPerDegree;
     design.at<double>(i, 0) = 1;
     design.at<double>(i, 1) = std::cos(angle);
     design.at<double>(i, 2) = std::sin(angle);
@@ -57,7 +56,7 @@ std::optional<Offset> offset_of(std::span<const GapPlace> places, double gap_u_m
 }
 
 double degrees_in_turn(Complex z) {
-  const double degrees = to_turn(std::arg(z) / kRadianPlace);
+  const double degrees = to_turn(std::arg(z) / kRadianPerDegree);
   return degrees == kTurnOfPlaces_deg ? 0 : degrees;
 }
 
@@ -76,8 +75,8 @@ std::optional<Parts> parts_of(const std::map<double, Offset>& by_rotor) {
   cv::Mat values(2 * angles, 1, CV_64F);
   int row = 0;
   for (const auto& [rotor_deg, offset] : by_rotor) {
-    const double c = std::cos(rotor_deg * kRadianPlace);
-    const double s = std::sin(rotor_deg * kRadianPlace);
+    const double c = std::cos(rotor_deg * kRadianPerDegree);
+    const double s = std::sin(rotor_deg * kRadianPerDegree);
     design.at<double>(row, 0) = 1;
     design.at<double>(row, 2) = c;
     design.at<double>(row, 3) = -s;

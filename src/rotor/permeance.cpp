@@ -1,13 +1,12 @@
+#include "angles.h"
 #include "ohmglow/rotor.h"
 
 #include <cmath>
 #include <complex>
-#include <numbers>
 
 namespace ohmglow::rotor {
 namespace {
 
-constexpr double kRadianAxis = std::numbers::pi / 180;
 // e = 0 divides by itself in b; b is e/2 to this order.
 constexpr double kSmallEccentricity = 1e-6;
 constexpr double kFirstAxis_deg = -30;
@@ -28,11 +27,11 @@ double pair_axis_deg(std::size_t pair, int pole_pairs) {
 double inductance_factor(const Offsets& offsets, int pole_pairs, double shaft_return,
                          double axis_deg, double rotor_deg) {
   const std::complex<double> z =
-      std::polar(offsets.fixed, offsets.fixed_at_deg * kRadianAxis) +
-      std::polar(offsets.turning, (rotor_deg + offsets.turning_at_deg) * kRadianAxis);
+      std::polar(offsets.fixed, offsets.fixed_at_deg * kRadianPerDegree) +
+      std::polar(offsets.turning, (rotor_deg + offsets.turning_at_deg) * kRadianPerDegree);
   const auto [l0, b] = permeance(std::abs(z));
   const double b_2p = std::pow(b, 2 * pole_pairs);
-  const double direction = 2 * pole_pairs * (std::arg(z) - axis_deg * kRadianAxis);
+  const double direction = 2 * pole_pairs * (std::arg(z) - axis_deg * kRadianPerDegree);
   return l0 * (1 - shaft_return * b_2p + (1 - shaft_return) * b_2p * std::cos(direction));
 }
 

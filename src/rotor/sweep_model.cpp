@@ -1,5 +1,7 @@
 #include "rotor/sweep_model.h"
 
+#include "angles.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -8,7 +10,6 @@ namespace ohmglow::rotor {
 namespace {
 
 constexpr int kPairs = 3;
-constexpr double kRadianPerDegree = std::numbers::pi / 180;
 constexpr double kDegreesPerTurn = 360;
 // From pair to pair a third of a turn of the pattern.
 const std::complex<double> kThird = std::polar(1.0, 2 * std::numbers::pi / 3);

@@ -122,12 +122,11 @@ Json acceptance_json(const Acceptance& its, const acceptance::Limits& limits,
 /// Both, of one motor with its rows as they are or would be. Errors: those of the limits.
 Result<void> add_bench(ObjectText& object, const diagnosis::Assessment& motor,
                        const std::string& id, Stage stage) {
-  const auto text = records::find_limits("");
-  if (!text) return fail(text.error());
-  const auto limits = records::parse_limits(*text);
+  const auto limits = records::shipped_limits();
   if (!limits) return fail(limits.error());
   add_rotors(object, rotor::rotors(motor.survey, id), motor.survey);
-  const auto accepted = acceptance::accept(motor, *limits, {.motor = id, .stage = stage, .costs = {}});
+  const auto accepted =
+      acceptance::accept(motor, *limits, {.motor = id, .stage = stage, .costs = {}});
   object.add("acceptance", accepted ? acceptance_json(*accepted, *limits, motor) : Json())
       .add("no_acceptance", accepted ? Json() : Json(sentence(accepted.error())));
   return {};

@@ -19,6 +19,8 @@ struct LimitsText {
 /// The limits of that name, else the file; empty: the built-in ones. Errors: unknown name,
 /// unreadable file.
 [[nodiscard]] Result<LimitsText> find_limits(std::string_view name_or_file);
+/// The built-in ones, parsed.
+[[nodiscard]] Result<acceptance::Limits> shipped_limits();
 /// docs/schema/limits.schema.json. Errors name the file and the member.
 [[nodiscard]] Result<acceptance::Limits> parse_limits(const LimitsText& limits);
 

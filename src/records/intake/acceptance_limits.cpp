@@ -170,6 +170,11 @@ Result<LimitsText> find_limits(std::string_view name_or_file) {
   return fail(std::move(error));
 }
 
+Result<Limits> shipped_limits() {
+  const auto text = find_limits("");
+  return text ? parse_limits(*text) : Result<Limits>(fail(text.error()));
+}
+
 Result<Limits> parse_limits(const LimitsText& limits) {
   auto read = limits_from(limits.text);
   if (!read) return fail(read.error().in_file(limits.name));
