@@ -312,7 +312,8 @@ std::optional<Measured> worst_rise(const Bench& bench, const diagnosis::Componen
     for (const diagnosis::LugResult& lug : image.lugs) {
       if (!lug.rise_over_like) return std::nullopt;
       const double rise = lug.rise_over_like->value();
-      if (!worst || rise > worst->value) worst = Measured{rise, u_of_measuring(*lug.rise_over_like)};
+      if (!worst || rise > worst->value)
+        worst = Measured{rise, u_of_measuring(*lug.rise_over_like)};
     }
   }
   return worst;

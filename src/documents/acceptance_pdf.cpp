@@ -2,11 +2,9 @@
 #include "listing.h"
 #include "offered/report/acceptance_contents.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/version.h"
 #include "sections.h"
 
 #include <algorithm>
-#include <date/date.h>
 #include <fmt/format.h>
 
 namespace ohmglow::documents {
@@ -84,11 +82,7 @@ Result<std::string> acceptance_pdf(const report::AcceptanceSource& source, Paper
   const AcceptanceContents contents = report::acceptance_contents(source);
   const Running running{contents.site, contents.title, running_caution(contents.cautions)};
   return printed_twice(paper, running, [&](Pages& pages) {
-    pages.describe(CAIRO_PDF_METADATA_TITLE, contents.title);
-    pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
-    // No clock: the day that the survey was judged as of.
-    pages.describe(CAIRO_PDF_METADATA_CREATE_DATE,
-                   date::format("%FT00:00:00Z", source.survey.options.as_of));
+    describe_document(pages, contents.title, source.survey.options.as_of);
     pages.new_page();
     const Tagged document(pages, "Document");
     acceptance_front(pages, contents);

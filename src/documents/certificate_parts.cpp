@@ -1,8 +1,10 @@
 #include "certificate_parts.h"
 
 #include "ohmglow/reader.h"
+#include "ohmglow/version.h"
 
 #include <algorithm>
+#include <date/date.h>
 
 namespace ohmglow::documents {
 
@@ -43,6 +45,16 @@ void add_lines(Pages& pages, const std::vector<std::string>& lines) {
   Blocks blocks;
   for (const std::string& line : lines) add_item(blocks, pages, "•", line, pages.width());
   flow(pages, std::move(blocks));
+}
+
+void describe_document(Pages& pages, const std::string& title, std::chrono::sys_days as_of) {
+  describe_document(pages, title, date::format("%F", as_of));
+}
+
+void describe_document(Pages& pages, const std::string& title, std::string_view day) {
+  pages.describe(CAIRO_PDF_METADATA_TITLE, title);
+  pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
+  pages.describe(CAIRO_PDF_METADATA_CREATE_DATE, std::string(day) + "T00:00:00Z");
 }
 
 std::string running_caution(const std::vector<std::string>& cautions) {

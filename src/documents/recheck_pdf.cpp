@@ -1,6 +1,5 @@
 #include "certificate_parts.h"
 #include "listing.h"
-#include "ohmglow/version.h"
 
 namespace ohmglow::documents {
 namespace {
@@ -20,9 +19,7 @@ void list_files(Pages& pages, const std::string& caption,
 
 void compose_certificate(Pages& pages, const report::RecheckCertificate& certificate,
                          std::string_view dated) {
-  pages.describe(CAIRO_PDF_METADATA_TITLE, certificate.title);
-  pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
-  pages.describe(CAIRO_PDF_METADATA_CREATE_DATE, std::string(dated) + "T00:00:00Z");
+  describe_document(pages, certificate.title, dated);
   pages.new_page();
   const Tagged document(pages, "Document");
   add_title(pages, certificate.title, kCertificateTitle, "H1");

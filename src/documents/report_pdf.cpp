@@ -1,9 +1,7 @@
 #include "certificate_parts.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/version.h"
 #include "sections.h"
 
-#include <date/date.h>
 #include <exception>
 #include <fmt/format.h>
 
@@ -17,15 +15,12 @@ Running running_lines(const report::Contents& contents) {
 }
 
 void describe(Pages& pages, const Document& of, const diagnosis::Assessment& head) {
-  pages.describe(CAIRO_PDF_METADATA_TITLE,
-                 say("{}: motor connections, thermal and electrical", of.contents.site));
+  describe_document(pages, say("{}: motor connections, thermal and electrical", of.contents.site),
+                    head.options.as_of);
   pages.describe(CAIRO_PDF_METADATA_AUTHOR, head.survey.thermographer);
   pages.describe(CAIRO_PDF_METADATA_SUBJECT,
                  say("{} findings, {}", of.survey.findings, tr(head.policy.title)));
   pages.describe(CAIRO_PDF_METADATA_KEYWORDS, "thermography, winding resistance, motor, survey");
-  pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
-  // No clock: the day that the survey was judged as of.
-  pages.describe(CAIRO_PDF_METADATA_CREATE_DATE, date::format("%FT00:00:00Z", head.options.as_of));
 }
 
 Result<void> compose(Pages& pages, const Document& of, const diagnosis::Assessment& head) {

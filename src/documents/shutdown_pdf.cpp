@@ -1,3 +1,4 @@
+#include "certificate_parts.h"
 #include "figures.h"
 #include "flow.h"
 #include "listing.h"
@@ -5,9 +6,7 @@
 #include "offered/report/shutdown_sheet.h"
 #include "offered/vocabulary/number_text.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/version.h"
 
-#include <date/date.h>
 #include <fmt/format.h>
 
 namespace ohmglow::documents {
@@ -154,10 +153,7 @@ void add_case(Blocks& blocks, const Pages& pages, const report::ShutdownSheet& s
 
 void compose_sheet(Pages& pages, const report::ShutdownSheet& sheet,
                    std::chrono::sys_days judged_as_of) {
-  pages.describe(CAIRO_PDF_METADATA_TITLE, say("{}: shutdown sheet", sheet.site));
-  pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
-  // No clock: the day that the survey was judged as of.
-  pages.describe(CAIRO_PDF_METADATA_CREATE_DATE, date::format("%FT00:00:00Z", judged_as_of));
+  describe_document(pages, say("{}: shutdown sheet", sheet.site), judged_as_of);
   pages.new_page();
   const Tagged document(pages, "Document");
   Blocks blocks;

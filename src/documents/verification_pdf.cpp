@@ -4,10 +4,8 @@
 #include "offered/report/acceptance_contents.h"
 #include "offered/report/verification_contents.h"
 #include "ohmglow/reader.h"
-#include "ohmglow/version.h"
 
 #include <algorithm>
-#include <date/date.h>
 #include <fmt/format.h>
 #include <iterator>
 #include <memory>
@@ -219,11 +217,8 @@ Result<std::string> verification_pdf(const VerificationSource& source, Paper pap
   const Running running{contents.site, tr("Motor connections, before and after repair"),
                         running_caution(contents.cautions)};
   return printed_twice(paper, running, [&](Pages& pages) {
-    pages.describe(CAIRO_PDF_METADATA_TITLE, say("{}: did the repairs work", contents.site));
-    pages.describe(CAIRO_PDF_METADATA_CREATOR, "ohmglow " + std::string(kVersion));
-    // No clock: the day that the surveys were judged as of.
-    pages.describe(CAIRO_PDF_METADATA_CREATE_DATE,
-                   date::format("%FT00:00:00Z", source.after.options.as_of));
+    describe_document(pages, say("{}: did the repairs work", contents.site),
+                      source.after.options.as_of);
     pages.new_page();
     const Tagged document(pages, "Document");
     first_page(pages, contents);
