@@ -74,7 +74,7 @@ Result<void> measure(Run& run, const AcceptGiven& given) {
   with.jobs = given.jobs;
   if (auto opened = assessment::open_run(run, given.survey.folder, std::move(with)); !opened)
     return opened;
-  if (auto chosen = assessment::choose_policy(run, given.survey.policy); !chosen) return chosen;
+  if (auto chosen = assessment::choose_policy(run, ""); !chosen) return chosen;
   return assessment::measure(run);
 }
 
@@ -109,7 +109,8 @@ void add_accept(CLI::App& program, int& exit_code) {
   CLI::App* command = program.add_subcommand(
       "accept",
       "Acceptance of a bought, repaired or installed motor: each check against its limit");
-  add_survey_options(*command, given->survey);
+  command->add_option("SURVEY", given->survey.folder, "Survey folder")->required();
+  add_measuring_options(*command, given->survey);
   command->add_option("--motor", given->motor, "Of this motor")->required();
   command->add_option("--stage", given->stage, "What has happened to it")
       ->check(CLI::IsMember({"bought", "repaired", "installed"}))
@@ -141,7 +142,7 @@ void add_accept(CLI::App& program, int& exit_code) {
                    "conditions")
       ->check(CLI::IsMember({"reject", "conditions"}));
   command->add_flag("--json", given->json, "Print acceptance.json in place of the text");
-  command->footer("Example: ohmglow accept shop --motor DF-05 --stage repaired -o certificate");
+  command->footer("Example: ohmglow accept fan/before --motor DF-20 --stage bought -o certificate");
   command->callback([given, &exit_code] { exit_code = accept(*given); });
 }
 

@@ -26,6 +26,10 @@ void add_judging_options(CLI::App& command, SurveyOptions& options) {
       ->capture_default_str();
   command.add_flag("--tests-by-effort", options.tests_by_effort,
                    "Choose the next test by what it tells per minute of work");
+  add_measuring_options(command, options);
+}
+
+void add_measuring_options(CLI::App& command, SurveyOptions& options) {
   const std::map<std::string, diagnosis::Unconfirmed> unconfirmed{
       {"measure", diagnosis::Unconfirmed::measure}, {"skip", diagnosis::Unconfirmed::skip}};
   command

@@ -28,6 +28,9 @@ void add_survey_options(CLI::App& command, SurveyOptions& options);
 /// The same without the folder.
 void add_judging_options(CLI::App& command, SurveyOptions& options);
 
+/// Those of them that a command needs which judges by its own limits.
+void add_measuring_options(CLI::App& command, SurveyOptions& options);
+
 /// How numbers are worked out: reference, uncertainty, seed, decision rule.
 void add_calculation_options(CLI::App& command, SurveyOptions& options);
 /// How results are judged by these options.
