@@ -83,8 +83,7 @@ void add_rotor(CLI::App& program, int& exit_code) {
   command->add_option("--motor", given->motor, "Of this motor alone");
   add_reader_options(*command, given->reader);
   command->add_flag("--json", given->json, "Print JSON");
-  command->footer(
-      "Example: ohmglow demo fan --story rotor && ohmglow rotor fan/before --motor DF-20");
+  command->footer("Example: ohmglow rotor fan/before --motor DF-20");
   command->callback([given, &exit_code] { exit_code = rotor(*given); });
 }
 
