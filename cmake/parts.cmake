@@ -24,9 +24,12 @@ function(ohmglow_part name)
   target_link_libraries(ohmglow_part_${name} PRIVATE ohmglow_${name})
   ohmglow_hardened_link(ohmglow_part_${name})
   target_link_options(ohmglow_part_${name} PRIVATE
-                      -Wl,-u,ohmglow_part -Wl,--version-script=${exported} -Wl,--no-undefined)
+                      -Wl,-u,ohmglow_part -Wl,--version-script=${exported})
   if(OHMGLOW_SANITIZE)
+    # The runtime that clang's modules are linked without is in the program.
     target_link_options(ohmglow_part_${name} PRIVATE -fsanitize=${OHMGLOW_SANITIZE})
+  else()
+    target_link_options(ohmglow_part_${name} PRIVATE -Wl,--no-undefined)
   endif()
   install(TARGETS ohmglow_part_${name} LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR}/ohmglow)
 endfunction()
