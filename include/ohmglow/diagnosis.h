@@ -227,7 +227,12 @@ struct ElectricalResult {
   std::optional<Watt> excess_u_w;
   std::optional<Ampere> excess_at_a;
   std::optional<PerPair<Ohm>>
-      referred_25c;       ///< pairs at 25 °C where the winding's temperature is known
+      referred_25c;  ///< pairs at 25 °C where the winding's temperature is known
+  /// What the first pair reads more at the end than at first; absent where it was not repeated.
+  std::optional<Percent> first_pair_drift;
+  /// The drift is more than the meter's: the winding cooled or warmed meanwhile, and `values` are
+  /// brought to the temperature of the first by equal steps (house rule).
+  bool drift_taken_off = false;
   severity::Grade grade;  ///< of the pair unbalance
   // line_voltage
   std::optional<Percent> negative_sequence;

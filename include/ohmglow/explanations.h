@@ -1,10 +1,16 @@
 #pragma once
-/// What may lie behind the evidence of a component, how likely each of it is, and which test would
-/// tell the most. The tables are in src/diagnosis/explanations.cpp.
+/// What may lie behind the evidence of a component, or behind that of a rotor, how likely each of
+/// it is, and which test would tell the most. The tables are in src/diagnosis/explanations.cpp and
+/// rotor_causes.cpp.
 
+#include "ohmglow/rotor.h"
 #include "ohmglow/sentence.h"
+#include "ohmglow/survey.h"
 
+#include <map>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace ohmglow::diagnosis {
@@ -39,6 +45,13 @@ struct Explained {
   std::vector<Explanation> explanations;
   std::vector<NextTest> tests;
 };
+
+/// What may lie behind the latest sweep and air gap of a motor, with its vibration on the bench and
+/// its currents where readings.csv has them; absent where neither a sweep nor an air gap tells
+/// anything. `rotors` may hold other motors too; `priors` are a policy's own.
+[[nodiscard]] std::optional<Explained> explain_rotor(
+    const Survey& survey, std::string_view motor, const rotor::Rotors& rotors,
+    const std::map<std::string, double>& priors = {});
 
 /// The ids of all explanations, as policies may give their priors.
 [[nodiscard]] std::vector<std::string> explanation_ids();

@@ -47,6 +47,12 @@ struct Offsets {
 /// The axis of a pair of a wye, mechanical: −30, 90 and 210 electrical degrees over p.
 [[nodiscard]] double pair_axis_deg(std::size_t pair, int pole_pairs);
 
+/// What a standing cage leaves of the gap in a reading of the inductance: d ln L_eff / d ln L_main
+/// at a frequency, as a share of the rated one, of a machine with main reactance 3, leakage
+/// reactances 0.1 and cage resistance 0.02 per unit (T circuit, from memory). Below zero where the
+/// reading falls as the main inductance grows.
+[[nodiscard]] double standstill_sensitivity(double frequency_share);
+
 // --- a value against a limit
 
 enum class Conformity { pass, fail, not_done, too_close };
@@ -103,9 +109,14 @@ struct AirGap {
 inline constexpr Percent kTwoPoleGapLimit{5};
 inline constexpr Percent kGapLimit{10};
 inline constexpr std::string_view kGapSource = "ANSI/EASA AR100-2020, 2.12";
-/// Of one motor's rows, an end each: drive, opposite, not known.
+/// The usual mean gap of a motor: 0.2 + 0.01 P^0.4 mm of two poles, 0.18 + 0.006 P^0.4 mm of more,
+/// P in W (Pyrhonen, Jokinen, Hrabovcova, Design of Rotating Electrical Machines; from memory).
+[[nodiscard]] Millimetre usual_gap(double rated_kw, int poles);
+/// Of one motor's rows, an end each: drive, opposite, not known. A mean gap far from the usual one
+/// of `rated_kw` is questioned.
 [[nodiscard]] std::vector<AirGap> air_gaps(std::span<const AirGapReading> readings,
-                                           std::optional<int> poles);
+                                           std::optional<int> poles,
+                                           std::optional<double> rated_kw = std::nullopt);
 
 // --- the sweep
 

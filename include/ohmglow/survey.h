@@ -172,6 +172,8 @@ struct Reading {
   std::optional<Moment> taken_at;
   std::string place;
   std::array<double, 3> values{};
+  /// winding_resistance: the first pair, measured once more after the third.
+  std::optional<double> value_1_again;
   std::string unit_as_written;
   std::optional<Celsius> temperature_c;
   std::optional<double> load_pct;

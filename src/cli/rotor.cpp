@@ -58,7 +58,7 @@ int rotor(const RotorGiven& given) {
   const auto rotors = rotor::rotors(
       *survey, given.motor.empty() ? std::nullopt : std::optional<std::string_view>(given.motor));
   const auto reader = reader_from(given.reader);
-  if (given.json) print_whole(records::rotor_json(rotors));
+  if (given.json) print_whole(records::rotor_json(rotors, *survey));
   if (rotors.empty()) {
     complain("rotor", {.kind = ErrorKind::missing,
                        .what = "no usable sweep and no usable air gap in " + given.folder,

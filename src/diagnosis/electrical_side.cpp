@@ -5,6 +5,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
+#include <numbers>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -56,6 +57,21 @@ PerPair<Ohm> without_leads(const Reading& reading) {
   const Ohm leads = reading.lead_ohm.value_or(Ohm{0});
   const auto& x = reading.values;
   return {Ohm{x[0]} - leads, Ohm{x[1]} - leads, Ohm{x[2]} - leads};
+}
+
+// A winding that cools while its pairs are measured makes them unequal (copper 0.4 % a kelvin). The
+// first pair once more at the end shows it; equal steps between four readings (house rule).
+void take_drift_off(ElectricalResult& r, const Reading& reading) {
+  if (!reading.value_1_again || reading.test != Test::winding_resistance) return;
+  const double first = r.values[0];
+  const double change = *reading.value_1_again - reading.lead_ohm.value_or(Ohm{0}).value() - first;
+  r.first_pair_drift = Percent{100 * change / first};
+  const double accuracy = r.meter.u.value() / 100 * first;
+  const double digit = r.meter.least_count.value_or(0) / std::sqrt(12.0);
+  if (std::fabs(change) <= kCoverage * std::numbers::sqrt2 * std::hypot(accuracy, digit)) return;
+  r.drift_taken_off = true;
+  r.values[1] -= change / 3;
+  r.values[2] -= change * 2 / 3;
 }
 
 // Each joint's resistance: as measured, or its drop over the current of its phase.
@@ -122,7 +138,7 @@ void work_out_joint(ElectricalResult& r, const Reading& reading, const Motor* mo
 
 void work_out_resistance(ElectricalResult& r, const Reading& reading, const Motor* motor,
                          const severity::Policy& policy, const Loads& loads) {
-  const PerPair<Ohm> pairs = without_leads(reading);
+  const PerPair<Ohm> pairs{Ohm{r.values[0]}, Ohm{r.values[1]}, Ohm{r.values[2]}};
   auto resolved =
       electrical::resolve(pairs, motor ? motor->connection : Connection::unknown, r.meter);
   if (!resolved) {
@@ -174,16 +190,6 @@ void work_out_voltage(ElectricalResult& r) {
   r.derating = electrical::derating_factor(*r.unbalance);
 }
 
-// The meter as the row tells it, else as the house rules have it.
-electrical::Meter meter_of(const Reading& reading) {
-  electrical::Meter meter = electrical::default_meter(reading.test);
-  if (reading.meter_u_pct) meter.u = Percent{*reading.meter_u_pct};
-  meter.least_count = reading.resolution.value_or(electrical::four_digit_least_count(
-      *std::max_element(reading.values.begin(), reading.values.end())));
-  if (reading.lead_u_ohm) meter.lead_u = reading.lead_u_ohm->value();
-  return meter;
-}
-
 bool within_age(const Judging& judging, const ElectricalResult& reading, sys_days day) {
   const auto apart = judging.days.day_of(reading.taken_at) - day;
   return std::chrono::abs(apart).count() <= judging.result.options.reading_age_d;
@@ -202,6 +208,15 @@ Loads loads_of(const LoadsByDay& by_day, std::optional<sys_days> day) {
 }
 
 }  // namespace
+
+electrical::Meter meter_of(const Reading& reading) {
+  electrical::Meter meter = electrical::default_meter(reading.test);
+  if (reading.meter_u_pct) meter.u = Percent{*reading.meter_u_pct};
+  meter.least_count = reading.resolution.value_or(electrical::four_digit_least_count(
+      *std::max_element(reading.values.begin(), reading.values.end())));
+  if (reading.lead_u_ohm) meter.lead_u = reading.lead_u_ohm->value();
+  return meter;
+}
 
 bool any_given(const Loads& loads) {
   return std::any_of(loads.begin(), loads.end(), [](const auto& a) { return a.has_value(); });
@@ -269,6 +284,7 @@ std::vector<ElectricalResult> work_out(const std::vector<const Reading*>& readin
       for (double& value : r.values) value -= reading->lead_ohm->value();
     }
     r.meter = meter_of(*reading);
+    take_drift_off(r, *reading);
     const auto same_day = currents.find(own_day(*reading));
     const bool from_reading = !any_given(loads) && same_day != currents.end();
     const Loads its_loads = from_reading ? loads_from(*same_day->second) : loads;

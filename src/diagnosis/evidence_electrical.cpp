@@ -2,6 +2,7 @@
 #include "wording.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -200,6 +201,19 @@ void say_too_close(Lines& lines, const severity::Policy& policy, const Electrica
   }
 }
 
+void say_drift(Lines& lines, const ElectricalResult& reading) {
+  if (!reading.first_pair_drift || !reading.drift_taken_off) return;
+  const double drift = reading.first_pair_drift->value();
+  add(lines,
+      sentence(drift < 0 ? msg("the first pair read {} % less at the end: the winding cooled "
+                               "meanwhile, and the pairs are brought to the first's temperature")
+                         : msg("the first pair read {} % more at the end: the winding warmed "
+                               "meanwhile, and the pairs are brought to the first's temperature"),
+               number(std::fabs(drift), 2)),
+      msg("copper and aluminium change by about 0.4 % a kelvin (inferred zero, IEC 60034-1); equal "
+          "steps between the four readings (house rule)"));
+}
+
 void say_excess(Lines& lines, const Judging& judging, const ElectricalResult& reading,
                 const Loads& loads) {
   const electrical::Resolution& r = *reading.resolution;
@@ -259,6 +273,7 @@ std::vector<Evidence> reading_evidence(const Judging& judging, const ElectricalR
                 number(r.pair_unbalance.value(), std::max(what.places, kPairPlaces)),
                 number(r.leg_unbalance.value(), std::max(what.places, kPairPlaces)), what.text),
        sentence(kUnbalanceSource, what.source)});
+  say_drift(lines, reading);
   say_too_close(lines, judging.result.policy, reading);
   if (reading.abnormal) say_excess(lines, judging, reading, loads);
   say_segment(lines, judging, counted);

@@ -1,10 +1,10 @@
 #include "bayes.h"
 #include "explanations.h"
 #include "judging.h"
+#include "rotor_causes.h"
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 namespace ohmglow::diagnosis {
 namespace {
@@ -22,9 +22,6 @@ constexpr double kFarOut = 2;
 // A lug of one temperature differs over its face by less than this share of its rise; a mirrored
 // body does not cover it all (house rule).
 constexpr double kPartOfLug = 0.1;
-// A fact this much more or less frequent than overall is an argument (house rule).
-constexpr double kArgument = 1.1;
-constexpr std::size_t kArgued = 2;
 constexpr std::array<std::string_view, 6> kSwitchWords{"disconnect", "starter", "contactor",
                                                        "breaker",    "switch",  "drive"};
 
@@ -206,6 +203,20 @@ std::optional<Fact> note_of(const Judging& judging, std::size_t index) {
   return has_note ? std::optional(Fact::note_none) : std::nullopt;
 }
 
+std::optional<Fact> rotor_of(const Judging& judging) {
+  const Survey& survey = judging.result.survey;
+  if (survey.sweeps.empty() && survey.air_gaps.empty()) return std::nullopt;
+  const RotorSeen seen = seen_of(rotor::rotors(survey), judging.motor_result().motor);
+  const bool gap_is_out = seen.gap == rotor::Conformity::fail;
+  if (gap_is_out || seen.sweep == rotor::Pattern::once_a_turn ||
+      seen.sweep == rotor::Pattern::pole_pattern) {
+    return Fact::rotor_uneven;
+  }
+  if (seen.sweep == rotor::Pattern::pairs_differ) return Fact::rotor_pairs_differ;
+  const bool any = seen.sweep || seen.gap == rotor::Conformity::pass;
+  return any ? std::optional(Fact::rotor_even) : std::nullopt;
+}
+
 std::vector<Fact> facts_of(const Judging& judging, std::size_t index) {
   const ComponentCase& component = judging.components[index];
   std::vector<Fact> facts;
@@ -214,51 +225,10 @@ std::vector<Fact> facts_of(const Judging& judging, std::size_t index) {
         resistance_of(judging, index), stretch_of(judging, index), joint_fact_of(judging, index),
         voltage_of(judging, component), current_of(judging, index), surface_of(judging, component),
         place_of(judging.result.components[index].component), feed_of(judging.row),
-        others_of(judging, index), note_of(judging, index)}) {
+        others_of(judging, index), note_of(judging, index), rotor_of(judging)}) {
     if (fact) facts.push_back(*fact);
   }
   return facts;
-}
-
-// The table's, or the policy's where it names an explanation; to a sum of 1.
-std::vector<double> prior(const severity::Policy& policy) {
-  std::vector<double> probability;
-  for (const CauseRow& row : cause_rows()) {
-    const auto own = policy.priors.find(std::string(row.id));
-    probability.push_back(own == policy.priors.end() ? row.prior : own->second);
-  }
-  const double sum = std::accumulate(probability.begin(), probability.end(), 0.0);
-  for (double& p : probability) p /= sum;
-  return probability;
-}
-
-void argue(Explanation& explanation, std::size_t cause, const std::vector<Fact>& facts,
-           const std::vector<double>& before) {
-  for (const Fact fact : facts) {
-    const FactRow& row = row_of(fact);
-    const Argument argument{sentence(row.text), row.likelihood.at(cause),
-                            mean(before, row.likelihood)};
-    if (argument.with_it > kArgument * argument.overall) explanation.in_favour.push_back(argument);
-    if (argument.with_it * kArgument < argument.overall) explanation.against.push_back(argument);
-  }
-}
-
-std::vector<Explanation> explanations_of(const std::vector<double>& probability,
-                                         const std::vector<Fact>& facts,
-                                         const std::vector<double>& before) {
-  std::vector<std::size_t> order(probability.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::stable_sort(order.begin(), order.end(), [&probability](std::size_t a, std::size_t b) {
-    return probability[a] > probability[b];
-  });
-  std::vector<Explanation> list;
-  for (const std::size_t cause : order) {
-    const CauseRow& row = cause_rows().at(cause);
-    Explanation explanation{std::string(row.id), sentence(row.title), probability[cause], {}, {}};
-    if (list.size() < kArgued) argue(explanation, cause, facts, before);
-    list.push_back(std::move(explanation));
-  }
-  return list;
 }
 
 // As much of the rated current as a new image at higher load asks for.
@@ -331,21 +301,20 @@ std::vector<NextTest> tests_for(const std::vector<double>& probability,
 
 Explained explain(const Judging& judging, std::size_t component) {
   const std::vector<Fact> facts = facts_of(judging, component);
-  const std::vector<double> before = prior(judging.result.policy);
-  std::vector<double> probability = before;
-  Explained explained;
+  std::vector<SeenFact> seen;
   for (const Fact fact : facts) {
-    probability = posterior(probability, row_of(fact).likelihood);
-    explained.seen.emplace_back(row_of(fact).id);
+    const FactRow& row = row_of(fact);
+    seen.push_back({row.id, row.text, row.likelihood});
   }
-  explained.explanations = explanations_of(probability, facts, before);
-  explained.tests = tests_for(probability, facts, judging, component);
-  return explained;
+  Reasoned reasoned = reason(cause_rows(), seen, judging.result.policy.priors);
+  reasoned.explained.tests = tests_for(reasoned.probability, facts, judging, component);
+  return std::move(reasoned.explained);
 }
 
 std::vector<std::string> explanation_ids() {
   std::vector<std::string> ids;
   for (const CauseRow& row : cause_rows()) ids.emplace_back(row.id);
+  for (const CauseRow& row : rotor_cause_rows()) ids.emplace_back(row.id);
   return ids;
 }
 

@@ -5,8 +5,8 @@
 // How to extend these tables.
 //
 // No number here was counted in plants. The facts' likelihoods were counted in a forward model of
-// motors, meters and cameras (tests/population, set `tune`; `likelihoods.py` prints the rows), the
-// outcomes of the tests are house rules. Priors are assumed; a policy may replace them. What must
+// motors, meters and cameras (tests/population, set `tune`; `likelihoods.py` prints the rows), which
+// has no rotors: those of the rotor's facts, and the outcomes of the tests, are house rules. Priors are assumed; a policy may replace them. What must
 // hold, and is tested: the priors sum to 1; for every cause, the facts of one kind sum to 1; so do
 // the outcomes of a test.
 //
@@ -131,10 +131,17 @@ constexpr std::array<FactRow, kFacts> kFactRows{{
      {0.279, 0.279, 0.030, 0.279, 0.070, 0.076, 0.279, 0.279, 0.279, 0.279, 0.279, 0.279, 0.279, 0.279, 0.886, 0.279}},
     {"note_reflection", msg("the note mentions a reflection"),
      {0.016, 0.016, 0.002, 0.016, 0.004, 0.004, 0.016, 0.016, 0.016, 0.016, 0.016, 0.016, 0.016, 0.016, 0.003, 0.016}},
+
+    {"rotor_even", msg("the sweep and the air gap are even"),
+     {0.900, 0.900, 0.900, 0.900, 0.900, 0.900, 0.900, 0.450, 0.900, 0.400, 0.900, 0.900, 0.900, 0.900, 0.900, 0.900}},
+    {"rotor_uneven", msg("the air gap is out, or the sweep changes with the rotor"),
+     {0.080, 0.080, 0.080, 0.080, 0.080, 0.080, 0.080, 0.100, 0.080, 0.500, 0.080, 0.080, 0.080, 0.080, 0.080, 0.080}},
+    {"rotor_pairs_differ", msg("the pairs' inductance differs over the whole turn"),
+     {0.020, 0.020, 0.020, 0.020, 0.020, 0.020, 0.020, 0.450, 0.020, 0.100, 0.020, 0.020, 0.020, 0.020, 0.020, 0.020}},
 }};
 
 // Kinds in the order of Fact: [first, next kind's first).
-constexpr std::array<Fact, 13> kKinds{Fact::heat_even, Fact::heat_slight, Fact::spot_whole, Fact::resistance_in_balance, Fact::stretch_sound, Fact::joint_bad, Fact::voltage_balanced, Fact::current_even, Fact::surface_alike, Fact::place_switch, Fact::feed_line, Fact::others_even, Fact::note_none};
+constexpr std::array<Fact, 14> kKinds{Fact::heat_even, Fact::heat_slight, Fact::spot_whole, Fact::resistance_in_balance, Fact::stretch_sound, Fact::joint_bad, Fact::voltage_balanced, Fact::current_even, Fact::surface_alike, Fact::place_switch, Fact::feed_line, Fact::others_even, Fact::note_none, Fact::rotor_even};
 
 constexpr std::array kReimageHigherLoad{
     OutcomeRow{msg("the rise grows with the current squared"),

@@ -1,6 +1,8 @@
 #pragma once
 // The tables of explanations, observations and tests; how to extend them stands in the .cpp.
 
+#include "reasoning.h"
+
 #include <array>
 #include <cstddef>
 #include <span>
@@ -30,11 +32,6 @@ inline constexpr std::size_t kCauses = 16;
 // One number a cause, in that order.
 using PerCause = std::array<double, kCauses>;
 
-struct CauseRow {
-  std::string_view id;
-  std::string_view title;
-  double prior;
-};
 [[nodiscard]] const std::array<CauseRow, kCauses>& cause_rows();
 
 // What was seen of a component, one fact of each kind.
@@ -76,8 +73,11 @@ enum class Fact {
   note_none,
   note_sun,
   note_reflection,
+  rotor_even,
+  rotor_uneven,
+  rotor_pairs_differ,
 };
-inline constexpr std::size_t kFacts = 37;
+inline constexpr std::size_t kFacts = 40;
 struct FactRow {
   std::string_view id;
   std::string_view text;

@@ -110,6 +110,8 @@ struct Judging {
 // --- the electrical side (electrical_side.cpp)
 // ----------------------------------------------------
 
+// The meter as the row tells it, else as the house rules have it.
+[[nodiscard]] electrical::Meter meter_of(const Reading& reading);
 // The image's own loads, else those of the latest line_current reading of its day, if that says
 // anything of the image's place.
 [[nodiscard]] Loads loads_at(const Judging& judging, const ImageResult& image);

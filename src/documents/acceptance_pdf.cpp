@@ -86,7 +86,7 @@ Result<std::string> acceptance_pdf(const report::AcceptanceSource& source, Paper
     pages.new_page();
     const Tagged document(pages, "Document");
     acceptance_front(pages, contents);
-    rotor_section(pages, contents.rotors);
+    rotor_section(pages, tr("Rotor and air gap"), contents.rotors);
     acceptance_back(pages, contents);
   });
 }

@@ -30,7 +30,7 @@ Result<void> compose(Pages& pages, const Document& of, const diagnosis::Assessme
   answer(pages, of);
   ranked_list(pages, of.contents);
   if (auto written = findings(pages, of); !written) return written;
-  rotor_section(pages, of.contents.rotors);
+  rotor_section(pages, tr("Rotor and air gap"), of.contents.rotors);
   beside_the_findings(pages, of);
   if (of.extras.detail == report::Detail::full) {
     if (auto written = evidence(pages, of); !written) return written;

@@ -376,16 +376,18 @@ namespace {
 
 void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& shown) {
   const double width = pages.width();
-  const double drawn = std::min(width, shown.drawing.width * 0.72);
-  const double height = drawn * shown.drawing.height / shown.drawing.width;
   add_text(blocks, pages, shown.title, width, Style{.bold = true}, 0, 10);
   blocks.back().keeps_next = true;
   add_text(blocks, pages, shown.result, width, Style{});
   blocks.back().keeps_next = true;
-  auto drawing = std::make_shared<report::Drawing>(shown.drawing);
-  blocks.push_back({height, 4, true, nullptr, [=](Pages& on, double x, double y) {
-                      draw_drawing(on, *drawing, {x, y, drawn, height});
-                    }});
+  if (!shown.drawing.items.empty()) {
+    const double drawn = std::min(width, shown.drawing.width * 0.72);
+    const double height = drawn * shown.drawing.height / shown.drawing.width;
+    auto drawing = std::make_shared<report::Drawing>(shown.drawing);
+    blocks.push_back({height, 4, true, nullptr, [=](Pages& on, double x, double y) {
+                        draw_drawing(on, *drawing, {x, y, drawn, height});
+                      }});
+  }
   for (const std::string& line : shown.numbers) {
     add_item(blocks, pages, "\u2022", line, width);
   }
@@ -402,9 +404,10 @@ void add_rotor(Blocks& blocks, const Pages& pages, const report::RotorShown& sho
 
 }  // namespace
 
-void rotor_section(Pages& pages, const std::vector<report::RotorShown>& rotors) {
+void rotor_section(Pages& pages, const std::string& title,
+                   const std::vector<report::RotorShown>& rotors) {
   if (rotors.empty()) return;
-  begin_section(pages, tr("Rotor and air gap"), "rotor", true);
+  begin_section(pages, title, "rotor", true);
   Blocks blocks;
   for (const report::RotorShown& shown : rotors) add_rotor(blocks, pages, shown);
   flow(pages, std::move(blocks));

@@ -32,7 +32,8 @@ void beside_the_findings(Pages& pages, const Document& of);
 /// What only a full report holds. Errors: those of reading.
 [[nodiscard]] Result<void> evidence(Pages& pages, const Document& of);
 /// Sweeps and air gaps with their pictures, where there are any.
-void rotor_section(Pages& pages, const std::vector<report::RotorShown>& rotors);
+void rotor_section(Pages& pages, const std::string& title,
+                   const std::vector<report::RotorShown>& rotors);
 void appendices(Pages& pages, const report::Contents& contents);
 void sign_off(Pages& pages, const Document& of);
 

@@ -4,6 +4,7 @@
 #include "offered/report/acceptance_contents.h"
 #include "offered/report/verification_contents.h"
 #include "ohmglow/reader.h"
+#include "sections.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -229,6 +230,8 @@ Result<std::string> verification_pdf(const VerificationSource& source, Paper pap
     for (const acceptance::Compared& shop : source.shops) {
       flow_listing(pages, report::acceptance_changes(shop.before, shop.after));
     }
+    rotor_section(pages, tr("Rotor and air gap, before and after"),
+                  report::rotors_compared(source.before.survey, source.after.survey));
     std::size_t number = 0;
     for (const MotorRepair& motor : contents.motors) {
       if (has_a_page(motor)) motor_pages(pages, source, motor, ++number);

@@ -1,8 +1,12 @@
 #include "contents.h"
 #include "drawing_svg.h"
 #include "offered/report/report.h"
+#include "offered/vocabulary/number_text.h"
+#include "ohmglow/explanations.h"
 #include "rotor_words.h"
 
+#include <algorithm>
+#include <array>
 #include <fmt/format.h>
 
 namespace ohmglow::report {
@@ -33,23 +37,90 @@ RotorShown shown_of(const rotor::AirGap& gap) {
   return shown;
 }
 
-}  // namespace
-
-std::vector<RotorShown> rotors_shown(const diagnosis::Assessment& assessment) {
-  return rotors_shown(rotor::rotors(assessment.survey), assessment.survey);
+RotorShown shown_of(const std::string& motor, const diagnosis::Explained& explained) {
+  RotorShown shown;
+  shown.title = fmt::format("{}, {}", motor, tr("what may lie behind it"));
+  shown.result = explanation_in_words(explained.explanations.front());
+  shown.level = explained.explanations.front().id == kRotorInOrder ? 0 : kSeenPattern;
+  shown.numbers = explanations_in_words(explained);
+  shown.next = rotor_test_in_words(explained);
+  return shown;
 }
 
-std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& survey) {
+std::vector<std::string> motors_of(const rotor::Rotors& rotors) {
+  std::vector<std::string> motors;
+  const auto add = [&motors](const std::string& motor) {
+    if (std::find(motors.begin(), motors.end(), motor) == motors.end()) motors.push_back(motor);
+  };
+  for (const rotor::Sweep& sweep : rotors.sweeps) add(sweep.motor);
+  for (const rotor::AirGap& gap : rotors.air_gaps) add(gap.motor);
+  return motors;
+}
+
+SweepReach joined(const SweepReach& a, const SweepReach& b) {
+  return {std::min(a.low_pct, b.low_pct), std::max(a.high_pct, b.high_pct)};
+}
+
+}  // namespace
+
+std::vector<RotorShown> rotors_behind(const rotor::Rotors& rotors, const Survey& survey,
+                                      const std::map<std::string, double>& priors) {
+  std::vector<RotorShown> shown;
+  for (const std::string& motor : motors_of(rotors)) {
+    if (const auto its = diagnosis::explain_rotor(survey, motor, rotors, priors)) {
+      shown.push_back(shown_of(motor, *its));
+    }
+  }
+  return shown;
+}
+
+std::vector<RotorShown> rotors_shown(const diagnosis::Assessment& assessment) {
+  return rotors_shown(rotor::rotors(assessment.survey), assessment.survey,
+                      assessment.policy.priors);
+}
+
+std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& survey,
+                                     const std::map<std::string, double>& priors) {
   std::vector<RotorShown> shown;
   for (const rotor::Sweep& sweep : rotors.sweeps) {
     shown.push_back(shown_of(sweep, survey, reach_of(rotors.sweeps, sweep.motor)));
   }
   for (const rotor::AirGap& gap : rotors.air_gaps) shown.push_back(shown_of(gap));
+  for (RotorShown& behind : rotors_behind(rotors, survey, priors)) {
+    shown.push_back(std::move(behind));
+  }
+  return shown;
+}
+
+std::vector<RotorShown> rotors_compared(const Survey& before, const Survey& after) {
+  const std::array<const Survey*, 2> surveys{&before, &after};
+  const std::array<rotor::Rotors, 2> rotors{rotor::rotors(before), rotor::rotors(after)};
+  const std::vector<std::string> later = motors_of(rotors[1]);
+  std::vector<RotorShown> shown;
+  const auto add = [&shown](RotorShown its, bool is_after) {
+    its.title = is_after ? say("after: {}", its.title) : say("before: {}", its.title);
+    shown.push_back(std::move(its));
+  };
+  for (const std::string& motor : motors_of(rotors[0])) {
+    if (std::find(later.begin(), later.end(), motor) == later.end()) continue;
+    const SweepReach reach =
+        joined(reach_of(rotors[0].sweeps, motor), reach_of(rotors[1].sweeps, motor));
+    for (std::size_t i = 0; i < surveys.size(); ++i) {
+      for (const rotor::Sweep& sweep : rotors.at(i).sweeps) {
+        if (sweep.motor == motor) add(shown_of(sweep, *surveys.at(i), reach), i == 1);
+      }
+    }
+    for (std::size_t i = 0; i < surveys.size(); ++i) {
+      for (const rotor::AirGap& gap : rotors.at(i).air_gaps) {
+        if (gap.motor == motor) add(shown_of(gap), i == 1);
+      }
+    }
+  }
   return shown;
 }
 
 std::string rotor_svg(const RotorShown& rotor) {
-  return svg(rotor.drawing, "rotor");
+  return rotor.drawing.items.empty() ? "" : svg(rotor.drawing, "rotor");
 }
 
 }  // namespace ohmglow::report

@@ -1,5 +1,6 @@
 #include "offered/report/plain_text.h"
 #include "offered/report/report.h"
+#include "offered/report/report_contents.h"
 #include "rotor_words.h"
 #include "terminal_table.h"
 
@@ -43,6 +44,14 @@ std::string gap_text(const rotor::AirGap& gap, const TextOptions& options) {
   return text + '\n';
 }
 
+std::string behind_text(const RotorShown& shown, const TextOptions& options) {
+  std::string text = paragraph(shown.title, kNarrowest * 4, 0);
+  text += in_level_colour(paragraph(shown.result, options.width, 2), shown.level, options.colour);
+  for (const std::string& line : shown.numbers) text += paragraph(line, options.width, 4);
+  if (!shown.next.empty()) text += paragraph(say("Next test: {}", shown.next), options.width, 2);
+  return text + '\n';
+}
+
 }  // namespace
 
 std::string rotor_text(const rotor::Rotors& rotors, const Survey& survey,
@@ -50,6 +59,9 @@ std::string rotor_text(const rotor::Rotors& rotors, const Survey& survey,
   std::string text;
   for (const rotor::Sweep& sweep : rotors.sweeps) text += sweep_text(sweep, survey, options);
   for (const rotor::AirGap& gap : rotors.air_gaps) text += gap_text(gap, options);
+  for (const RotorShown& shown : rotors_behind(rotors, survey, {})) {
+    text += behind_text(shown, options);
+  }
   if (!text.empty()) text.pop_back();
   return text;
 }

@@ -45,7 +45,8 @@ std::vector<std::string> sweep_numbers(const rotor::Sweep& sweep, const Survey& 
   for (const rotor::Harmonic& harmonic : sweep.harmonics) {
     const bool is_pattern = (harmonic.order == 1) == (harmonic.sequence == rotor::Sequence::zero);
     if (!is_pattern) continue;
-    const ohmglow::List value = plus_minus(number(harmonic.amplitude.value(), 3), harmonic.u.value());
+    const ohmglow::List value =
+        plus_minus(number(harmonic.amplitude.value(), 3), harmonic.u.value());
     rest += "; ";
     if (harmonic.order == 0) rest += written(sentence("means apart by {} %", value));
     if (harmonic.order == 1) rest += written(sentence("once a turn {} %", value));
@@ -66,6 +67,35 @@ std::vector<std::string> sweep_numbers(const rotor::Sweep& sweep, const Survey& 
     lines.push_back(written(sentence("model: {}", its.model)));
   }
   return lines;
+}
+
+std::string explanation_in_words(const diagnosis::Explanation& likeliest) {
+  return say("likeliest: {}, {}", written(likeliest.title),
+             probability_text(likeliest.probability));
+}
+
+std::vector<std::string> explanations_in_words(const diagnosis::Explained& explained) {
+  constexpr double kInQuestion = 0.05;
+  std::vector<std::string> lines;
+  const diagnosis::Explanation& likeliest = explained.explanations.front();
+  for (const auto& argument : likeliest.in_favour) {
+    lines.push_back(say("for it: {}", written(argument.text)));
+  }
+  for (const auto& argument : likeliest.against) {
+    lines.push_back(say("against it: {}", written(argument.text)));
+  }
+  for (const diagnosis::Explanation& other : explained.explanations) {
+    if (&other == &likeliest || other.probability < kInQuestion) continue;
+    lines.push_back(say("or: {}, {}", written(other.title), probability_text(other.probability)));
+  }
+  lines.push_back(tr("These shares rest on assumed tables, not on counted motors."));
+  return lines;
+}
+
+std::string rotor_test_in_words(const diagnosis::Explained& explained) {
+  if (explained.tests.empty()) return {};
+  const diagnosis::NextTest& test = explained.tests.front();
+  return fmt::format("{}. {}", written(test.title), written(test.how));
 }
 
 std::string gap_title(const rotor::AirGap& gap) {

@@ -1,6 +1,7 @@
 #pragma once
 /// What sweeps and air gaps say, in words.
 
+#include "ohmglow/explanations.h"
 #include "ohmglow/reader.h"
 #include "ohmglow/rotor.h"
 
@@ -16,6 +17,16 @@ namespace ohmglow::report {
 /// The pairs, a line each, and what the sweep has in numbers.
 [[nodiscard]] std::vector<std::string> sweep_numbers(const rotor::Sweep& sweep,
                                                      const Survey& survey);
+
+/// The explanation under which nothing is wrong.
+inline constexpr std::string_view kRotorInOrder = "rotor_in_order";
+/// "likeliest: bent shaft …, 78 %"
+[[nodiscard]] std::string explanation_in_words(const diagnosis::Explanation& likeliest);
+/// What speaks for it and against it, the others that are not out of question, and what the shares
+/// rest on.
+[[nodiscard]] std::vector<std::string> explanations_in_words(const diagnosis::Explained& explained);
+/// The test that tells most, and how it is made.
+[[nodiscard]] std::string rotor_test_in_words(const diagnosis::Explained& explained);
 
 /// "drive end, 2026-03-04"
 [[nodiscard]] std::string gap_title(const rotor::AirGap& gap);

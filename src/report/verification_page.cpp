@@ -86,12 +86,15 @@ Data page_data(const VerificationSource& source) {
   for (const MotorRepair& motor : contents.motors) {
     motors.push_back(motor_data(source, motor, motors.size() + 1));
   }
+  const std::vector<RotorShown> rotors = rotors_compared(source.before.survey, source.after.survey);
   Data data{Fields{{"site", contents.site},
                    {"tallies", tallies},
                    {"cautions", text_list(contents.cautions)},
                    {"facts", fact_list(contents.facts)},
                    {"motors", motors},
                    {"has_motors", !motors.empty()},
+                   {"rotors", rotor_list(rotors)},
+                   {"has_rotors", !rotors.empty()},
                    {"shops", shops},
                    {"has_shops", !shops.empty()},
                    {"new_faults", text_list(contents.new_faults)},
@@ -105,6 +108,7 @@ Data page_data(const VerificationSource& source) {
                    {"problems", listing_data(contents.problems)},
                    {"signs", text_list(contents.signs)}}};
   set_frame(data, {});
+  if (!rotors.empty()) data.set("style", report_style() + embedded_text("rotor.css"));
   return data;
 }
 

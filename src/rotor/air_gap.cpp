@@ -182,7 +182,24 @@ void take_notes(AirGap& end, std::optional<int> poles, bool is_whole) {
                number(allowed_mm, 3)));
 }
 
+// Inch and millimetre, mil and hundredth apart show; good and bad build does not.
+void question_size(AirGap& end, std::optional<int> poles, std::optional<double> rated_kw) {
+  constexpr double kFarFromUsual = 3;
+  if (!poles || !rated_kw) return;
+  const double usual_mm = usual_gap(*rated_kw, *poles).value();
+  const double share = end.mean.value() / usual_mm;
+  if (share < kFarFromUsual && share * kFarFromUsual > 1) return;
+  end.notes.push_back(
+      sentence("A motor of this size usually has a gap of about {} mm: check the unit.",
+               number(usual_mm, 1)));
+}
+
 }  // namespace
+
+Millimetre usual_gap(double rated_kw, int poles) {
+  const double size = std::pow(rated_kw * 1e3, 0.4);
+  return Millimetre{poles == 2 ? 0.2 + 0.01 * size : 0.18 + 0.006 * size};
+}
 
 std::optional<GapHarmonic> gap_harmonic(std::span<const GapPlace> places, double gap_u_mm) {
   const auto offset = offset_of(places, gap_u_mm);
@@ -190,7 +207,8 @@ std::optional<GapHarmonic> gap_harmonic(std::span<const GapPlace> places, double
   return GapHarmonic{offset->mean_mm, std::abs(offset->z), degrees_in_turn(offset->z), offset->u};
 }
 
-std::vector<AirGap> air_gaps(std::span<const AirGapReading> readings, std::optional<int> poles) {
+std::vector<AirGap> air_gaps(std::span<const AirGapReading> readings, std::optional<int> poles,
+                             std::optional<double> rated_kw) {
   std::vector<AirGap> ends;
   for (const MotorEnd end : {MotorEnd::drive, MotorEnd::opposite, MotorEnd::unknown}) {
     std::optional<Moment> latest;
@@ -214,6 +232,7 @@ std::vector<AirGap> air_gaps(std::span<const AirGapReading> readings, std::optio
     take_offsets(its);
     take_result(its, poles, is_whole);
     take_notes(its, poles, is_whole);
+    question_size(its, poles, rated_kw);
     ends.push_back(std::move(its));
   }
   return ends;

@@ -35,4 +35,18 @@ double inductance_factor(const Offsets& offsets, int pole_pairs, double shaft_re
   return l0 * (1 - shaft_return * b_2p + (1 - shaft_return) * b_2p * std::cos(direction));
 }
 
+double standstill_sensitivity(double frequency_share) {
+  constexpr double kMain = 3;
+  constexpr double kStatorLeakage = 0.1;
+  constexpr double kRotorLeakage = 0.1;
+  constexpr double kCage = 0.02;
+  const double w2 = frequency_share * frequency_share;
+  const double whole = kRotorLeakage + kMain;
+  // L_eff = L1 + Lm n/d, and its derivative by Lm.
+  const double n = kCage * kCage + w2 * kRotorLeakage * whole;
+  const double d = kCage * kCage + w2 * whole * whole;
+  const double slope = n / d + kMain * w2 * (kRotorLeakage * d - 2 * whole * n) / (d * d);
+  return slope * kMain / (kStatorLeakage + kMain * n / d);
+}
+
 }  // namespace ohmglow::rotor

@@ -110,7 +110,10 @@ class Judge {
                     .sees_poles = sees_poles_,
                     .has_overlap = has_overlap_,
                     .bars = bars_,
-                    .steps = steps_};
+                    .steps = steps_,
+                    .frequency_hz = sweep_.readings.front().gap_share
+                                        ? std::nullopt
+                                        : sweep_.readings.front().frequency_hz};
     sweep_.cannot_tell = left_open(sweep_, open);
     sweep_.next_test = next_test_of(sweep_, open);
     return std::move(sweep_);
@@ -326,8 +329,10 @@ Rotors rotors(const Survey& survey, std::optional<std::string_view> motor) {
     for (const AirGapReading& reading : survey.air_gaps) {
       if (reading.motor == id) gaps.push_back(reading);
     }
-    for (AirGap& end : air_gaps(gaps, row == nullptr ? std::nullopt : row->poles)) {
-      found.air_gaps.push_back(std::move(end));
+    const auto ends =
+        row == nullptr ? air_gaps(gaps, std::nullopt) : air_gaps(gaps, row->poles, row->rated_kw);
+    for (const AirGap& end : ends) {
+      found.air_gaps.push_back(end);
     }
   }
   return found;

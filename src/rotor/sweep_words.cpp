@@ -47,6 +47,10 @@ constexpr std::array<PatternWords, 7> kPatterns{{
      msg("Repeat the sweep with another number of steps.")},
 }};
 
+// Below a fifth of the mains frequency the answer hangs on the machine's own figures.
+constexpr double kMains_hz = 60;
+constexpr Hertz kMainsLike{12};
+
 const PatternWords& words_of(Pattern pattern) {
   return kPatterns.at(static_cast<std::size_t>(pattern));
 }
@@ -81,6 +85,12 @@ std::vector<Sentence> left_open(const Sweep& sweep, const Open& open) {
   }
   if (sweep.shows(Pattern::pairs_differ) && open.layout == CoilLayout::concentric) {
     said.push_back(sentence("Pairs of a concentric winding differ by build."));
+  }
+  if (open.frequency_hz && *open.frequency_hz >= kMainsLike) {
+    const double share = std::fabs(standstill_sensitivity(open.frequency_hz->value() / kMains_hz));
+    said.push_back(
+        sentence("At {} Hz a sound cage leaves about {} % of a change of the gap in the reading.",
+                 short_number(open.frequency_hz->value()), number(100 * share, 1)));
   }
   if (!open.poles) {
     said.push_back(sentence("The poles are not known: their pattern was not looked for."));

@@ -13,6 +13,7 @@ struct Open {
   bool has_overlap = false;
   std::optional<int> bars;
   std::optional<int> steps;
+  std::optional<Hertz> frequency_hz;  ///< where the share that follows the gap is not given
 };
 [[nodiscard]] std::vector<Sentence> left_open(const Sweep& sweep, const Open& open);
 [[nodiscard]] Sentence next_test_of(const Sweep& sweep, const Open& open);

@@ -63,6 +63,7 @@ void add_rotors(ObjectText& object, const rotor::Rotors& rotors, const Survey& s
   const std::vector<report::RotorShown> shown = report::rotors_shown(rotors, survey);
   Json sweeps = Json::array();
   Json gaps = Json::array();
+  Json behind;
   for (std::size_t i = 0; i < shown.size(); ++i) {
     Json its = shown_json(shown[i]);
     if (i < rotors.sweeps.size()) {
@@ -71,14 +72,16 @@ void add_rotors(ObjectText& object, const rotor::Rotors& rotors, const Survey& s
       its["pattern"] = rotor::id_of(sweep.pattern);
       its["peaks_deg"] = peaks_json(sweep);
       sweeps.push_back(std::move(its));
-    } else {
+    } else if (i < rotors.sweeps.size() + rotors.air_gaps.size()) {
       const rotor::AirGap& gap = rotors.air_gaps[i - rotors.sweeps.size()];
       its["end"] = end_json(gap.end);
       its["conformity"] = rotor::id_of(gap.result);
       gaps.push_back(std::move(its));
+    } else {
+      behind = std::move(its);
     }
   }
-  object.add("sweeps", sweeps).add("air_gaps", gaps);
+  object.add("sweeps", sweeps).add("air_gaps", gaps).add("behind", behind);
 }
 
 // --- the acceptance

@@ -4,6 +4,7 @@
 #include "cases.h"
 #include "diagnosis/bayes.h"
 #include "diagnosis/explanations.h"
+#include "diagnosis/rotor_causes.h"
 
 #include <catch2/catch.hpp>
 #include <cstdio>
@@ -292,7 +293,7 @@ TEST_CASE("what a policy gives as priors takes the place of the table's") {
 
 TEST_CASE("an explanation's ids are the table's, each once") {
   std::vector<std::string> ids = explanation_ids();
-  REQUIRE(ids.size() == kCauses);
+  REQUIRE(ids.size() == kCauses + kRotorCauses);
   CHECK(ids.front() == "sound");
   std::sort(ids.begin(), ids.end());
   CHECK(std::adjacent_find(ids.begin(), ids.end()) == ids.end());

@@ -20,6 +20,31 @@ std::vector<diagnosis::ElectricalResult> worked_out(const Case& c, const Loads& 
 
 }  // namespace
 
+TEST_CASE("a first pair that reads less at the end takes the cooling out of the pairs") {
+  // A sound motor of 0.4 ohm a pair that cools by 4 K over four readings at equal steps: copper at
+  // 60 °C loses 1/(234.5 + 60) = 0.34 % a kelvin (inferred-zero rule), so 0.45 % a step.
+  Case c;
+  const auto at = [](double celsius) { return 0.4 * (234.5 + celsius) / (234.5 + 60); };
+  const double step = 4.0 / 3;
+  Reading& cooling = c.ohms("M1", {at(60), at(60 - step), at(60 - 2 * step)});
+  cooling.meter_u_pct = 0.1;
+  cooling.value_1_again = at(56);
+  Reading& plain = c.ohms("M1", {at(60), at(60 - step), at(60 - 2 * step)});
+  plain.meter_u_pct = 0.1;
+  Reading& same = c.ohms("M1", {0.4, 0.41, 0.4});
+  same.meter_u_pct = 0.1;
+  same.value_1_again = 0.4004;  // a tenth of a per cent: within the meter
+  const auto r = worked_out(c);
+  CHECK(r[0].drift_taken_off);
+  CHECK(r[0].first_pair_drift->value() == Approx(-100 * 4 / 294.5).margin(1e-9));
+  CHECK(r[0].unbalance->value() == Approx(0).margin(1e-9));
+  CHECK(r[1].unbalance->value() > 0.4);
+  CHECK_FALSE(r[1].first_pair_drift);
+  CHECK_FALSE(r[2].drift_taken_off);
+  CHECK(r[2].first_pair_drift->value() == Approx(0.1).margin(1e-9));
+  CHECK(r[2].values[1] == 0.41);
+}
+
 TEST_CASE("a resistance reading is resolved, graded and referred to 25 °C") {
   // .520, .512, .508 Ω: 1.29870 % of the pairs; 0.512 Ω at 18 °C is 0.52619406 Ω at 25 °C with
   // k = 234.5 (computed independently with numpy).

@@ -215,6 +215,15 @@ def surveys():
         put(target, "whole", whole + f"=== a.csv\n{matrix}=== marks/a.csv.json\n{mark}")
         put(target, "bare", sections(survey_json=head) + f"=== be01_starter.csv\n{matrix}")
         put(target, "readings", sections(survey_json=head, motors_csv=motors, readings_csv=readings))
+    with tempfile.TemporaryDirectory() as kept:
+        story = Path(kept, "fan")
+        subprocess.run([PROGRAM, "demo", story, "--story", "rotor"], check=True, capture_output=True)
+        for side in ("before", "after"):
+            files = {name: (story / side / name).read_text()
+                     for name in ("survey.json", "motors.csv", "readings.csv", "sweeps.csv", "air_gap.csv")}
+            put("bench", side, "".join(f"=== {name}\n{text}" for name, text in files.items()))
+        put("bench", "few", "".join(f"=== {name}\n{''.join(text.splitlines(True)[:14])}" for name, text in files.items()))
+    put("limits", "shop", (Path(__file__).parents[2] / "src/acceptance/limits/shop.json").read_text())
     for name in ("survey.json", "motors.csv", "images.csv", "readings.csv", "circuit.csv"):
         text = "".join((SAMPLES / name).read_text().splitlines(True)[:40])
         put("survey", f"sample-{name}", f"=== survey.json\n{head}=== {name}\n{text}")

@@ -1,3 +1,5 @@
+#include "offered/intake/acceptance_limits.h"
+#include "offered/report/acceptance_contents.h"
 #include "offered/report/report.h"
 #include "offered/results/findings_texts.h"
 #include "offered/results/work_orders.h"
@@ -65,6 +67,27 @@ void assess(std::string_view input) {
         return fail({.kind = ErrorKind::missing, .what = "no picture"});
       });
   demand(html.has_value());
+}
+
+void bench(std::string_view input) {
+  const auto read = records::read_survey(folder_from(input));
+  if (!read) return;
+  const rotor::Rotors rotors = rotor::rotors(*read);
+  demand(!records::rotor_json(rotors, *read).empty());
+  (void)report::rotor_text(rotors, *read, {});
+  for (const report::RotorShown& shown : report::rotors_shown(rotors, *read)) {
+    (void)report::rotor_svg(shown);
+  }
+  static const acceptance::Limits limits = records::shipped_limits().value();
+  diagnosis::Assessment survey;
+  survey.survey = *read;
+  for (const Motor& motor : read->motors) {
+    const auto accepted = acceptance::accept(
+        survey, limits, {.motor = motor.id, .stage = acceptance::Stage::bought, .costs = {}});
+    demand(accepted.has_value());
+    (void)records::acceptance_json(*accepted, limits);
+    (void)report::acceptance_text({*accepted, limits, survey}, {});
+  }
 }
 
 }  // namespace ohmglow::fuzz

@@ -19,7 +19,8 @@ std::span<const Target> targets() {
       Target{"journal", journal},   Target{"survey", survey},
       Target{"assess", assess},     Target{"signature", signature},
       Target{"request", request},   Target{"secret_key", secret_key},
-      Target{"caller", caller},
+      Target{"caller", caller},     Target{"bench", bench},
+      Target{"limits", limits},
   };
   return kTargets;
 }

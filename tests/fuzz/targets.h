@@ -33,12 +33,14 @@ void workbook(std::string_view input);
 // In records.cpp
 void marks(std::string_view input);
 void policy(std::string_view input);
+void limits(std::string_view input);
 void manifest(std::string_view input);
 void recheck(std::string_view input);
 void journal(std::string_view input);
 // In survey.cpp: files of a folder, each behind a line "=== its name".
 void survey(std::string_view input);
 void assess(std::string_view input);
+void bench(std::string_view input);
 // In signing.cpp
 void signature(std::string_view input);
 void secret_key(std::string_view input);

@@ -160,7 +160,7 @@ TEST_CASE("readings carry their legs, windings, excess and what they point to") 
       "phase_agreed":true,"excess_ohm":0.0498,"excess_u_ohm":0.0005,
       "excess_w":83.5,"excess_u_w":2.5,"excess_at_a":41.0,"legs_ohm":[0.231,0.181,0.1815],"leg_unbalance_pct":16.5,
       "windings_ohm":[0.75,0.5,0.625],"points_to":"lead","note":"two pairs are high: their common lead",
-      "referred_25c_ohm":[0.4,0.35,0.405],"band":"plan","negative_sequence_pct":null,"derating":null,
+      "referred_25c_ohm":[0.4,0.35,0.405],"first_pair_drift_pct":null,"drift_taken_off":false,"band":"plan","negative_sequence_pct":null,"derating":null,
       "abnormal":false,"farthest":null,"joint":null,"problem":null})"));
   CHECK(electrical[1]["unit"] == "v");
   CHECK(electrical[1]["negative_sequence_pct"] == 1.15);

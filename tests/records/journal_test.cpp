@@ -3,9 +3,12 @@
 #include "offered/results/journal.h"
 
 #include "offered/files/folder.h"
+#include "records/results/motor_archive.h"
+#include "sample_assessment.h"
 #include "survey_folder.h"
 
 #include <cstring>
+#include <functional>
 #include <span>
 #include <sys/resource.h>
 
@@ -73,6 +76,30 @@ TEST_CASE("an entry gets no memory for a text or a list that its bytes do not ho
   const std::string to_sizes = counted("M1") + counted("") + counted("") + std::string(20, '\0');
   CHECK(entries_read("journal_long_list", framed(to_sizes + raw_bytes(kGibibyte / 4), "")) == 0);
   CHECK(most_memory_kb() - before_kb < kFarLess_kb);
+}
+
+TEST_CASE("numbers that stand for nothing are refused when results are read back") {
+  using ohmglow::diagnosis::Assessment;
+  const Assessment sound = test::sample_assessment();
+  const auto taken_back = [&sound](const std::function<void(Assessment&)>& forge) {
+    Assessment forged = sound;
+    forge(forged);
+    Assessment motor;
+    motor.policy = sound.policy;
+    return restore(archived(forged), motor).has_value();
+  };
+  CHECK(taken_back([](Assessment&) {}));
+  CHECK_FALSE(taken_back([](Assessment& a) { a.findings.at(0).grade.band = 99; }));
+  CHECK_FALSE(taken_back([](Assessment& a) { a.findings.at(0).grade.band.reset(); }));
+  CHECK_FALSE(taken_back([](Assessment& a) { a.findings.at(0).image_index = 1000; }));
+  CHECK_FALSE(taken_back([](Assessment& a) {
+    a.findings.at(0).verdict = static_cast<ohmglow::diagnosis::Verdict>(200);
+  }));
+  CHECK_FALSE(taken_back([](Assessment& a) { a.components.at(0).images = {7777}; }));
+  CHECK_FALSE(taken_back([](Assessment& a) { a.components.at(0).reading = 7777; }));
+  CHECK_FALSE(taken_back(
+      [](Assessment& a) { a.images.at(0).lugs.at(0).phase = static_cast<ohmglow::Phase>(4); }));
+  CHECK_FALSE(taken_back([](Assessment& a) { a.images.at(0).lugs.at(0).reference = {{0, 9999}}; }));
 }
 
 TEST_CASE("a journal that is a link is neither begun nor taken up") {

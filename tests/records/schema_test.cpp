@@ -220,7 +220,8 @@ TEST_CASE("rotor_json keeps to its schema, and the schema is strict") {
   gap.fixed = gap.turning = gap.offset;
   gap.limit = Percent{5};
   gap.result = rotor::Conformity::too_close;
-  const Texts texts{records::rotor_json({{full, sweep}, {gap, bare}}), records::rotor_json({})};
+  const Texts texts{records::rotor_json({{full, sweep}, {gap, bare}}, {}),
+                    records::rotor_json({}, {})};
   CHECK(taken("rotor", texts) == texts);
   CHECK(taken("rotor", broken_objects(texts[0])) == kNone);
 }

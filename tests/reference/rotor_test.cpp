@@ -305,6 +305,36 @@ TEST_CASE("the fixed and the turning part are told apart by four positions of th
   CHECK(unrounded[0].turning->at_deg == Approx(40).epsilon(1e-12));
 }
 
+TEST_CASE("a standing cage leaves of the gap what the T circuit gives") {
+  // (M) for the circuit, (C) for its figures: Xm 3, X1 = X2 0.1, R2 0.02 per unit.
+  struct Row {
+    double frequency_share;
+    double sensitivity;
+  };
+  for (const auto& [frequency_share, sensitivity] :
+       {Row{0.001, 0.923831}, Row{0.005, 0.277586}, Row{0.01, -0.268748}, Row{0.05, -0.156824},
+        Row{0.1, -0.036642}, Row{1, 0.015301}, Row{2, 0.015724}, Row{10, 0.015859}}) {
+    INFO("at " << frequency_share << " of the rated frequency");
+    CHECK(std::fabs(standstill_sensitivity(frequency_share) - sensitivity) <= 0.50001e-6);
+  }
+}
+
+TEST_CASE("the usual air gap goes with the power to the 0.4") {
+  // (M) for the formula of two poles, (V2) for that of more; (C) for the figures, mm.
+  struct Row {
+    double kw;
+    double two_pole_mm;
+    double other_mm;
+  };
+  for (const auto& [kw, two_pole_mm, other_mm] :
+       {Row{11, 0.614, 0.428}, Row{110, 1.239, 0.803}, Row{250, 1.643, 1.046},
+        Row{1000, 2.712, 1.687}, Row{5000, 4.982, 3.049}}) {
+    INFO(kw << " kW");
+    CHECK(std::fabs(usual_gap(kw, 2).value() - two_pole_mm) <= 0.50001e-3);
+    CHECK(std::fabs(usual_gap(kw, 4).value() - other_mm) <= 0.50001e-3);
+  }
+}
+
 TEST_CASE("the scatter of a zero-sequence amplitude is 0.136 of a reading's for 36 angles") {
   // (C): σ √(2/(3N)).
   std::vector<SweepReading> rows;

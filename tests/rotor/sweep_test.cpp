@@ -115,6 +115,53 @@ TEST_CASE("bars that fold onto an order are refused at equal steps alone") {
   CHECK_FALSE(judged({.noise = 1e-4}, forward::steps(36, 36), &uncounted).shows(Pattern::aliased));
 }
 
+TEST_CASE("at mains frequency a sweep says how little of the gap a sound cage leaves in it") {
+  const auto says = [](std::optional<Hertz> frequency, std::optional<double> share) {
+    std::vector<SweepReading> rows;
+    for (int i = 0; i < 36; ++i) {
+      SweepReading row;
+      row.angle_deg = 10 * i;
+      row.inductance = {Henry{1}, Henry{1}, Henry{1}};
+      row.frequency_hz = frequency;
+      row.gap_share = share;
+      rows.push_back(row);
+    }
+    const auto sweep = judge(rows, nullptr);
+    REQUIRE(sweep.has_value());
+    const auto& open = sweep->cannot_tell;
+    return std::any_of(open.begin(), open.end(), [](const Sentence& s) {
+      return plainly(s) ==
+             "At 60 Hz a sound cage leaves about 1.5 % of a change of the gap in the reading.";
+    });
+  };
+  CHECK(says(Hertz{60}, std::nullopt));
+  CHECK_FALSE(says(Hertz{60}, 0.3));
+  CHECK_FALSE(says(Hertz{1}, std::nullopt));
+  CHECK_FALSE(says(std::nullopt, std::nullopt));
+}
+
+TEST_CASE("a gap three times the usual one of its motor is questioned, and a usual one is not") {
+  // 110 kW, two poles: 1.24 mm.
+  const auto questioned = [](double gap_mm, std::optional<double> rated_kw) {
+    std::vector<AirGapReading> rows;
+    for (int i = 0; i < 8; ++i) {
+      AirGapReading row;
+      row.position_deg = 45 * i;
+      row.gap = Millimetre{gap_mm};
+      rows.push_back(row);
+    }
+    const auto notes = air_gaps(rows, 2, rated_kw).at(0).notes;
+    return std::any_of(notes.begin(), notes.end(), [](const Sentence& s) {
+      return plainly(s) ==
+             "A motor of this size usually has a gap of about 1.2 mm: check the unit.";
+    });
+  };
+  CHECK_FALSE(questioned(1.3, 110));
+  CHECK(questioned(0.05, 110));  // inches taken for millimetres
+  CHECK(questioned(50, 110));    // mils
+  CHECK_FALSE(questioned(50, std::nullopt));
+}
+
 TEST_CASE("rows in any order give the same, and too few angles give an error") {
   const Motor motor = machine_with(2);
   std::mt19937_64 random(3);

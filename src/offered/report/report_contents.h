@@ -105,7 +105,8 @@ struct AnswerGroup {
 /// One plain sentence: what to do about the case that a finding leads.
 [[nodiscard]] std::string plain_action(const diagnosis::Finding& finding);
 
-/// A sweep or one end's air gap, with its picture.
+/// A sweep or one end's air gap, with its picture; or what may lie behind those of a motor,
+/// without.
 struct RotorShown {
   std::string title;
   std::string result;
@@ -116,10 +117,19 @@ struct RotorShown {
   Drawing drawing;
 };
 
-/// Sweeps first, then air gaps, in their order.
-[[nodiscard]] std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors,
-                                                   const Survey& survey);
-/// Its drawing, a complete <svg> element.
+/// Sweeps first, then air gaps, in their order, then a motor each what may lie behind them.
+/// `priors` are a policy's own (diagnosis::explain_rotor).
+[[nodiscard]] std::vector<RotorShown> rotors_shown(
+    const rotor::Rotors& rotors, const Survey& survey,
+    const std::map<std::string, double>& priors = {});
+/// Of the motors that have sweeps or air gaps in both surveys, before a repair and after it, all of
+/// a motor's sweeps on one scale.
+[[nodiscard]] std::vector<RotorShown> rotors_compared(const Survey& before, const Survey& after);
+/// The last of these alone: what may lie behind them.
+[[nodiscard]] std::vector<RotorShown> rotors_behind(const rotor::Rotors& rotors,
+                                                    const Survey& survey,
+                                                    const std::map<std::string, double>& priors);
+/// Its drawing, a complete <svg> element; empty without one.
 [[nodiscard]] std::string rotor_svg(const RotorShown& rotor);
 
 struct Contents {

@@ -45,8 +45,8 @@ namespace ohmglow::records {
                                             const diagnosis::Assessment& after,
                                             std::span<const acceptance::Compared> shops = {});
 
-/// Sweeps and air gaps (docs/schema/rotor.schema.json).
-[[nodiscard]] std::string rotor_json(const rotor::Rotors& rotors);
+/// Sweeps, air gaps and what may lie behind them (docs/schema/rotor.schema.json).
+[[nodiscard]] std::string rotor_json(const rotor::Rotors& rotors, const Survey& survey);
 
 /// The acceptance of a motor (docs/schema/acceptance.schema.json).
 [[nodiscard]] std::string acceptance_json(const acceptance::Acceptance& acceptance,

@@ -18,6 +18,7 @@ struct ReadingRow {
   Reading reading;
   AnyTest test;
   PerPhase<std::optional<double>> values;
+  std::optional<double> value_1_again;
   std::optional<double> value_u;  ///< in the row's unit
   std::optional<Volt> test_v;
 };
@@ -130,6 +131,7 @@ std::vector<Column<ReadingRow>> columns_with(Need of_values) {
       number<Row>("resolution", kZeroOrMore, "", of_reading(&Reading::resolution)),
       number<Row>("lead_ohm", kZeroOrMore, "ohm", of_reading(&Reading::lead_ohm)),
       number<Row>("lead_u_ohm", kZeroOrMore, "ohm", of_reading(&Reading::lead_u_ohm)),
+      number<Row>("value_1_again", kAnyNumber, "", &Row::value_1_again),
       number<Row>("test_v", kAboveZero, "V", &Row::test_v),
       text<Row>("note", of_reading(&Reading::note)),
   };
@@ -197,6 +199,22 @@ std::optional<Error> take_value_u(ReadingRow& row) {
   return std::nullopt;
 }
 
+/// The first pair once more, at the end: it tells of a winding that cools.
+std::optional<Error> take_value_again(ReadingRow& row, const TestRules& rules,
+                                      const WrittenUnit& unit) {
+  if (!row.value_1_again) return std::nullopt;
+  const std::string found = fmt::format("{}", *row.value_1_again);
+  if (rules.test != Test::winding_resistance) {
+    return cell_error("value_1_again", "this says nothing of " + std::string(rules.name), found,
+                      "an empty cell: it belongs to winding_resistance", ErrorKind::conflict);
+  }
+  const double again = unit.in_base(*row.value_1_again);
+  row.reading.value_1_again = again;
+  if (rules.values.contains(again)) return std::nullopt;
+  return cell_error("value_1_again", "no such " + std::string(rules.name) + " can be", found,
+                    rules.values.describe(unit.name));
+}
+
 /// Turns the three written values into ohm, ampere or volt. Returns what is wrong with them.
 std::vector<Error> convert(ReadingRow& row) {
   row.reading.test = std::get<Test>(row.test);
@@ -225,6 +243,7 @@ std::vector<Error> convert(ReadingRow& row) {
                                 fmt::format("{}", written), rules.values.describe(unit->name)));
   }
   if (!errors.empty()) return errors;
+  if (auto error = take_value_again(row, rules, *unit)) errors.push_back(std::move(*error));
   if (auto error = take_value_u(row)) errors.push_back(std::move(*error));
   if (auto error = bad_leads(row.reading, rules)) errors.push_back(std::move(*error));
   return errors;
@@ -238,6 +257,7 @@ std::vector<Error> misplaced(const ReadingRow& row, const ShopTestRules& rules) 
     errors.push_back(cell_error(column, "this says nothing of " + std::string(rules.name), "",
                                 "an empty cell", ErrorKind::conflict));
   };
+  none("value_1_again", row.value_1_again.has_value());
   none("load_pct", row.reading.load_pct.has_value());
   none("meter_u_pct", row.reading.meter_u_pct.has_value());
   none("resolution", row.reading.resolution.has_value());

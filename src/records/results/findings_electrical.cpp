@@ -64,6 +64,8 @@ void put_reading(JsonWriter& json, const diagnosis::Assessment& assessment,
   object("points_to", resolution ? std::optional(word_for(resolution->points_to)) : std::nullopt);
   object("note", resolution ? unless_empty(resolution->note) : std::nullopt);
   object("referred_25c_ohm", reading.referred_25c);
+  object("first_pair_drift_pct", reading.first_pair_drift);
+  object("drift_taken_off", reading.drift_taken_off);
   object("band", is_resistance ? std::optional(assessment.band_id(reading.grade)) : std::nullopt);
   object("negative_sequence_pct", reading.negative_sequence);
   object("derating", reading.derating);

@@ -3,6 +3,7 @@
 #include "offered/files/file_stamp.h"
 #include "offered/files/folder.h"
 #include "offered/results/journal.h"
+#include "records/results/archived_numbers.h"
 #include "records/results/bounded_archive.h"
 
 #include <cereal/types/array.hpp>
@@ -16,6 +17,7 @@
 #include <fmt/format.h>
 #include <span>
 #include <sstream>
+#include <stdexcept>
 #include <type_traits>
 
 // The one list of each struct's members, for archive and hash alike. cereal finds them beside the
@@ -82,9 +84,9 @@ void serialize(Archive& archive, ImageEntry& entry) {
 }
 template <class Archive>
 void serialize(Archive& archive, Reading& r) {
-  archive(r.motor, r.test, r.taken_at, r.place, r.values, r.unit_as_written, r.temperature_c,
-          r.load_pct, r.meter_u_pct, r.resolution, r.lead_ohm, r.lead_u_ohm, r.note, r.row,
-          r.extra);
+  archive(r.motor, r.test, r.taken_at, r.place, r.values, r.value_1_again, r.unit_as_written,
+          r.temperature_c, r.load_pct, r.meter_u_pct, r.resolution, r.lead_ohm, r.lead_u_ohm,
+          r.note, r.row, r.extra);
 }
 template <class Archive>
 void serialize(Archive& archive, ShopTest& t) {
@@ -284,8 +286,9 @@ void serialize(Archive& archive, JointResult& joint) {
 template <class Archive>
 void serialize(Archive& archive, ElectricalResult& e) {
   archive(e.test, e.place, e.taken_at, e.values, e.unbalance, e.unbalance_u, e.meter, e.resolution,
-          e.excess_w, e.excess_u_w, e.excess_at_a, e.referred_25c, e.grade, e.negative_sequence,
-          e.derating, e.abnormal, e.farthest, e.joint, e.problem);
+          e.excess_w, e.excess_u_w, e.excess_at_a, e.referred_25c, e.first_pair_drift,
+          e.drift_taken_off, e.grade, e.negative_sequence, e.derating, e.abnormal, e.farthest,
+          e.joint, e.problem);
 }
 template <class Archive>
 void serialize(Archive& archive, SegmentResult& segment) {
@@ -442,6 +445,7 @@ Result<void> restore(std::string_view bytes, diagnosis::Assessment& motor) {
   try {
     BoundedArchive archive(bytes);
     archive_motor(archive, motor);
+    if (!refers_to_what_is_there(motor)) throw std::runtime_error("a number stands for nothing");
     return {};
   } catch (const std::exception& error) {
     return fail({.kind = ErrorKind::not_this_format,

@@ -1,7 +1,10 @@
 #include "ohmglow/rotor.h"
 
 #include "offered/results/findings_texts.h"
+#include "ohmglow/explanations.h"
 #include "records/files/json_values.h"
+
+#include <set>
 
 namespace ohmglow::records {
 namespace {
@@ -79,11 +82,53 @@ OrderedJson gap_json(const rotor::AirGap& gap) {
           {"source", plain(rotor::kGapSource)}};
 }
 
+OrderedJson argument_json(const diagnosis::Argument& argument) {
+  return {{"text", plainly(argument.text)},
+          {"with_it", argument.with_it},
+          {"overall", argument.overall}};
+}
+
+OrderedJson cause_json(const diagnosis::Explanation& cause) {
+  return {{"id", cause.id},
+          {"title", plainly(cause.title)},
+          {"probability", cause.probability},
+          {"in_favour", list_of(cause.in_favour, argument_json)},
+          {"against", list_of(cause.against, argument_json)}};
+}
+
+OrderedJson test_json(const diagnosis::NextTest& test) {
+  return {{"id", test.id},
+          {"title", plainly(test.title)},
+          {"how", plainly(test.how)},
+          {"gain_bits", test.gain_bits},
+          {"effort_min", test.effort_min}};
+}
+
+// Of every motor with a sweep or an air gap that tells something, in their order.
+OrderedJson behind_json(const rotor::Rotors& rotors, const Survey& survey) {
+  std::vector<std::string> motors;
+  for (const rotor::Sweep& sweep : rotors.sweeps) motors.push_back(sweep.motor);
+  for (const rotor::AirGap& gap : rotors.air_gaps) motors.push_back(gap.motor);
+  OrderedJson list = OrderedJson::array();
+  std::set<std::string> done;
+  for (const std::string& motor : motors) {
+    if (!done.insert(motor).second) continue;
+    const auto its = diagnosis::explain_rotor(survey, motor, rotors);
+    if (!its) continue;
+    list.push_back({{"motor", motor},
+                    {"seen", its->seen},
+                    {"explanations", list_of(its->explanations, cause_json)},
+                    {"next_tests", list_of(its->tests, test_json)}});
+  }
+  return list;
+}
+
 }  // namespace
 
-std::string rotor_json(const rotor::Rotors& rotors) {
+std::string rotor_json(const rotor::Rotors& rotors, const Survey& survey) {
   const OrderedJson json{{"sweeps", list_of(rotors.sweeps, sweep_json)},
-                         {"air_gaps", list_of(rotors.air_gaps, gap_json)}};
+                         {"air_gaps", list_of(rotors.air_gaps, gap_json)},
+                         {"behind", behind_json(rotors, survey)}};
   return dumped_lines(json);
 }
 

@@ -94,7 +94,7 @@ export function BenchScreen({ motor }: { motor: string }) {
         {view.problems.length > 0 &&
           <ul class="notice">{view.problems.map(({ file, row, column, message }) => (
             <li key={`${row} ${message}`}>{[file, row && `row ${row}`, column].filter(Boolean).join(', ')}: {message}</li>))}</ul>}
-        <RotorPictures sweeps={view.sweeps} gaps={view.air_gaps} />
+        <RotorPictures sweeps={view.sweeps} gaps={view.air_gaps} behind={shown.behind} />
         <div class="actions">
           {!sweep && <button type="button" class="main" onClick={() => setSweep(newSweep(view.units.sweeps?.[0] ?? 'mh'))}>Enter a sweep</button>}
           {!gaps && <button type="button" class="main" onClick={() => setGaps(newGaps(view.units.air_gaps?.[0] ?? 'mm'))}>Enter air gaps</button>}

@@ -1,7 +1,7 @@
 // A motor on the bench as the server tells it: sweeps, air gaps, acceptance (docs/api/openapi.json). Absent = null.
 export type Stage = 'bought' | 'repaired' | 'installed'
 
-interface Shown {
+export interface Shown {
   title: string
   result: string
   level: number
@@ -56,6 +56,8 @@ export interface AcceptanceList {
 export interface BenchResult {
   sweeps: ShownSweep[]
   air_gaps: ShownAirGap[]
+  /** What may lie behind them, without a picture. */
+  behind: Shown | null
   acceptance: AcceptanceList | null
   no_acceptance: string | null
 }

@@ -1,9 +1,9 @@
 // Sweeps and air gaps as the report shows them, drawn by the server's own code.
 import { Ladder } from '../ladder'
-import type { ShownAirGap, ShownSweep } from './bench_wire'
+import type { Shown, ShownAirGap, ShownSweep } from './bench_wire'
 
 /** What was found, what it leaves open, what to do next. */
-export function RotorSays({ shown }: { shown: ShownSweep | ShownAirGap }) {
+export function RotorSays({ shown }: { shown: Shown }) {
   return (
     <>
       <p class={`result level-${shown.level}`}><strong>{shown.result}</strong></p>
@@ -14,7 +14,7 @@ export function RotorSays({ shown }: { shown: ShownSweep | ShownAirGap }) {
   )
 }
 
-export function RotorPictures({ sweeps, gaps }: { sweeps: ShownSweep[]; gaps: ShownAirGap[] }) {
+export function RotorPictures({ sweeps, gaps, behind }: { sweeps: ShownSweep[]; gaps: ShownAirGap[]; behind: Shown | null }) {
   const all = [...sweeps, ...gaps]
   if (!all.length) return <p>No sweep and no air gap is entered for this motor.</p>
   return (
@@ -30,6 +30,13 @@ export function RotorPictures({ sweeps, gaps }: { sweeps: ShownSweep[]; gaps: Sh
           </details>
         </article>
       ))}
+      {behind && (
+        <article class="rotor-shown">
+          <h3>{behind.title}</h3>
+          <div class="says"><RotorSays shown={behind} /></div>
+          <ul>{behind.numbers.map((text) => <li key={text}>{text}</li>)}</ul>
+        </article>
+      )}
     </div>
   )
 }

@@ -1,4 +1,4 @@
-// What the server's own code makes of marks and parameters that are not saved yet.
+// What the server's own code makes of what is not saved yet.
 import { useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { postTry } from '../server'
 import type { TryAnswer, TryRequest } from '../wire'
@@ -36,20 +36,21 @@ export class LatestWins<Question, Answer> {
   }
 }
 
-export interface Live {
-  answer: TryAnswer | null
+export interface Live<Answer> {
+  answer: Answer | null
   error: unknown
 }
 
-/** The answer to `question`; null while nothing differs from what is saved. */
-export function useLive(question: TryRequest | null): Live {
-  const [live, setLive] = useState<Live>({ answer: null, error: null })
+/** The answer to the latest `question`; null while there is none. A question that failed has none either: the numbers of
+    before are not those of now. */
+export function useAnswer<Question, Answer>(question: Question | null, ask: (question: Question) => Promise<Answer>): Live<Answer> {
+  const [live, setLive] = useState<Live<Answer>>({ answer: null, error: null })
   const wanted = useRef(false)
-  const asker = useRef<LatestWins<TryRequest, TryAnswer>>()
-  asker.current ??= new LatestWins<TryRequest, TryAnswer>(
-    (request) => postTry(request),
+  const asker = useRef<LatestWins<Question, Answer>>()
+  asker.current ??= new LatestWins<Question, Answer>(
+    ask,
     (answer) => wanted.current && setLive({ answer, error: null }),
-    (error) => wanted.current && setLive({ answer: null, error }) // the numbers of before are not those of now
+    (error) => wanted.current && setLive({ answer: null, error })
   )
   const text = question && JSON.stringify(question)
   // Asked at once: a plain effect would wait for the next frame to be painted.
@@ -63,3 +64,6 @@ export function useLive(question: TryRequest | null): Live {
   }, [text])
   return live
 }
+
+/** What marks and parameters that are not saved yet make of an image; null while nothing differs from what is saved. */
+export const useLive = (question: TryRequest | null): Live<TryAnswer> => useAnswer(question, postTry)
