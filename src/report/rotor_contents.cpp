@@ -63,17 +63,6 @@ SweepReach joined(const SweepReach& a, const SweepReach& b) {
 
 }  // namespace
 
-std::vector<RotorShown> rotors_behind(const rotor::Rotors& rotors, const Survey& survey,
-                                      const std::map<std::string, double>& priors) {
-  std::vector<RotorShown> shown;
-  for (const std::string& motor : motors_of(rotors)) {
-    if (const auto its = diagnosis::explain_rotor(survey, motor, rotors, priors)) {
-      shown.push_back(shown_of(motor, *its));
-    }
-  }
-  return shown;
-}
-
 std::vector<RotorShown> rotors_shown(const diagnosis::Assessment& assessment) {
   return rotors_shown(rotor::rotors(assessment.survey), assessment.survey,
                       assessment.policy.priors);
@@ -86,8 +75,14 @@ std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& 
     shown.push_back(shown_of(sweep, survey, reach_of(rotors.sweeps, sweep.motor)));
   }
   for (const rotor::AirGap& gap : rotors.air_gaps) shown.push_back(shown_of(gap));
-  for (RotorShown& behind : rotors_behind(rotors, survey, priors)) {
-    shown.push_back(std::move(behind));
+  for (const std::string& motor : motors_of(rotors)) {
+    const auto behind = diagnosis::explain_rotor(survey, motor, rotors, priors);
+    if (!behind) continue;
+    // One next test a motor: that which all of its evidence asks for.
+    for (std::size_t i = 0; i < rotors.sweeps.size(); ++i) {
+      if (rotors.sweeps[i].motor == motor) shown[i].next.clear();
+    }
+    shown.push_back(shown_of(motor, *behind));
   }
   return shown;
 }

@@ -125,10 +125,6 @@ struct RotorShown {
 /// Of the motors that have sweeps or air gaps in both surveys, before a repair and after it, all of
 /// a motor's sweeps on one scale.
 [[nodiscard]] std::vector<RotorShown> rotors_compared(const Survey& before, const Survey& after);
-/// The last of these alone: what may lie behind them.
-[[nodiscard]] std::vector<RotorShown> rotors_behind(const rotor::Rotors& rotors,
-                                                    const Survey& survey,
-                                                    const std::map<std::string, double>& priors);
 /// Its drawing, a complete <svg> element; empty without one.
 [[nodiscard]] std::string rotor_svg(const RotorShown& rotor);
 
