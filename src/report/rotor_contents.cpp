@@ -93,6 +93,7 @@ std::vector<RotorShown> rotors_compared(const Survey& before, const Survey& afte
   const std::vector<std::string> later = motors_of(rotors[1]);
   std::vector<RotorShown> shown;
   const auto add = [&shown](RotorShown its, bool is_after) {
+    its.next.clear();  // what was to be done before the repair, or for each alone
     its.title = is_after ? say("after: {}", its.title) : say("before: {}", its.title);
     shown.push_back(std::move(its));
   };
