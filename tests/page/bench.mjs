@@ -82,7 +82,9 @@ benchTest('a sweep of 36 angles is pasted, drawn, judged and saved below the row
   await form.getByLabel('Paste from a spreadsheet').fill(asText(onceATurn(36).slice(2), '\t', true))
   await form.getByText('34 rows taken over').waitFor()
   assert.equal(await points(), 36)
-  await until(form.locator('output'), (said) => /one cycle a turn/.test(said) && /Next test/.test(said), 'the pattern before saving')
+  await until(form.locator('output'), (said) => /one cycle a turn/.test(said), 'the pattern before saving')
+  await until(page.locator('.rotor-shown').filter({ hasText: 'what may lie behind it' }),
+    (said) => /likeliest: .*\d %/.test(said) && /Next test/.test(said), 'what may lie behind it and one next test')
   await photograph(page, 'sweep-1280')
   await passesAxe(page, 'the form of a sweep')
   const before = text('sweeps.csv')
