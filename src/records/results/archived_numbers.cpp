@@ -13,8 +13,7 @@ class Referring {
   explicit Referring(const Assessment& motor) : motor_(motor) {}
 
   [[nodiscard]] bool all() const {
-    return each(motor_.images,
-                [this](const auto& image) { return each(image.lugs, lug_is_in()); }) &&
+    return each(motor_.images, [this](const auto& its) { return is_in(its); }) &&
            each(motor_.components, [this](const auto& its) { return is_in(its); }) &&
            each(motor_.motors, [this](const auto& its) { return is_in(its); }) &&
            each(motor_.findings, [this](const auto& its) { return is_in(its); }) &&
@@ -51,14 +50,14 @@ class Referring {
   static bool is_verdict(Verdict verdict) {
     return static_cast<std::size_t>(verdict) < diagnosis::kFindingVerdicts;
   }
-  [[nodiscard]] auto lug_is_in() const {
-    return [this](const diagnosis::LugResult& lug) {
-      return phase_is_one(lug.phase) && is_in(lug.grade) && is_in(lug.simple_grade) &&
-             each(lug.reference, [this](const diagnosis::LugIndex& at) {
-               return at.image < motor_.images.size() &&
-                      at.lug < motor_.images[at.image].lugs.size();
-             });
-    };
+  [[nodiscard]] bool is_in(const diagnosis::LugResult& lug) const {
+    return phase_is_one(lug.phase) && is_in(lug.grade) && is_in(lug.simple_grade) &&
+           each(lug.reference, [this](const diagnosis::LugIndex& at) {
+             return at.image < motor_.images.size() && at.lug < motor_.images[at.image].lugs.size();
+           });
+  }
+  [[nodiscard]] bool is_in(const diagnosis::ImageResult& image) const {
+    return each(image.lugs, [this](const auto& lug) { return is_in(lug); });
   }
   [[nodiscard]] bool is_in(const diagnosis::ComponentResult& component) const {
     return is_verdict(component.verdict) && is_reading(component.reading) &&
