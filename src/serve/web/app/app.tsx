@@ -1,6 +1,7 @@
 // The whole page: the survey, its news, and the screen that the address names.
 import { useRef, useState } from 'preact/hooks'
 import { BenchScreen } from './bench/bench_screen'
+import { CompareScreen } from './compare/compare_screen'
 import { Frame } from './frame'
 import { ImageScreen } from './image/image_screen'
 import { Images } from './list/images'
@@ -19,6 +20,7 @@ function Screen({ route }: { route: Route }) {
   switch (route.screen) {
     case 'motor': return <MotorScreen key={route.motor} motor={route.motor} />
     case 'bench': return <BenchScreen key={route.motor} motor={route.motor} />
+    case 'compare': return <CompareScreen key={route.motor} motor={route.motor} />
     case 'image': return <ImageScreen key={route.file} file={route.file} />
     case 'motors': return <Motors />
     case 'images': return <Images />

@@ -30,8 +30,10 @@ export interface LugResult {
 
 export interface ImageResult {
   file: string
+  page: number | null
   motor: string
   component: string
+  taken_at: string | null
   status: 'measured' | 'unmarked' | 'rejected'
   problems: string[]
   lugs: LugResult[]

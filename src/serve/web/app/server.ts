@@ -57,6 +57,16 @@ export async function json<T>(method: string, path: string, options: Options = {
 
 const of = (file: string) => `file=${encodeURIComponent(file)}`
 
+/** An image of this survey or of an older one; `page` where its file holds several. */
+export interface ImageName {
+  file: string
+  page: number | null
+  survey: string | null
+}
+const ofImage = ({ file, page, survey }: ImageName) =>
+  of(file) + (page === null ? '' : `&page=${page}`) + (survey === null ? '' : `&survey=${encodeURIComponent(survey)}`)
+export const thisSurveys = (file: string): ImageName => ({ file, page: null, survey: null })
+
 export async function getSurvey(): Promise<Survey> {
   const survey = await json<Survey>('GET', '/api/survey')
   token = survey.csrf
@@ -74,7 +84,8 @@ export async function getRows<T>(path: '/api/findings' | '/api/asides' | '/api/m
 export const getMotor = (motor: string) =>
   json<MotorView>('GET', `/api/motor?motor=${encodeURIComponent(motor)}`)
 
-export const getImage = (file: string) => json<ImageView>('GET', `/api/image?${of(file)}`)
+export const getNamedImage = (image: ImageName) => json<ImageView>('GET', `/api/image?${ofImage(image)}`)
+export const getImage = (file: string) => getNamedImage(thisSurveys(file))
 
 export interface Temperatures {
   width: number
@@ -82,8 +93,10 @@ export interface Temperatures {
   celsius: Float32Array
 }
 
-export async function getTemperatures(file: string, signal?: AbortSignal): Promise<Temperatures> {
-  const response = await call('GET', `/api/image/temperatures?${of(file)}`, signal ? { signal } : {})
+export const getTemperatures = (file: string, signal?: AbortSignal) => getNamedTemperatures(thisSurveys(file), signal)
+
+export async function getNamedTemperatures(image: ImageName, signal?: AbortSignal): Promise<Temperatures> {
+  const response = await call('GET', `/api/image/temperatures?${ofImage(image)}`, signal ? { signal } : {})
   return {
     width: Number(response.headers.get('X-Width')),
     height: Number(response.headers.get('X-Height')),
