@@ -106,7 +106,8 @@ void Canvas::side_labels(std::vector<SideLabel> labels, double away) {
                   Paint{.stroke = Ink::muted, .stroke_width = 0.8}});
     double y = middle - half + 9;
     for (const std::string& words : label.lines) {
-      text(kRight + 8, y, fitted(words, kSideRoom, kSmallLetter), Anchor::start);
+      text(kRight + 8, y, fitted(words, kSideRoom, kSmallLetter), Anchor::start, kSmallLetter,
+           false, label.italic);
       y += kLineSpacing;
     }
   }
@@ -124,7 +125,7 @@ std::vector<SideLabel> zone_labels(const Axis& axis, const std::vector<LadderZon
   for (const LadderZone& zone : all) {
     const auto span = visible(axis, zone, unit);
     if (!span) continue;
-    labels.push_back({(span->from + span->to) / 2, side_lines(zone.title)});
+    labels.push_back({(span->from + span->to) / 2, side_lines(zone.title), false});
   }
   return labels;
 }

@@ -37,6 +37,7 @@ struct Span {
 struct SideLabel {
   double wanted;
   std::vector<std::string> lines;
+  bool italic = false;  ///< of a line, not of a zone
 };
 
 /// The drawing while it grows: what both halves use.

@@ -124,7 +124,7 @@ void limits(Canvas& canvas, const Axis& axis, std::vector<SideLabel>& labels) {
         {{'M', kLeft, y}, {'H', kRight, 0}},
         Paint{.stroke = Canvas::ink_of_band(limit.level), .stroke_width = 2, .dash = {7, 4}}});
     canvas.add(GroupEnd{});
-    labels.push_back({y, side_lines(limit.title)});
+    labels.push_back({y, side_lines(limit.title), true});
   }
 }
 

@@ -14,10 +14,12 @@ Json limit_json(const std::optional<severity::Limit>& limit) {
   return {{limit->inclusive ? "from" : "above", limit->value}};
 }
 
-/// A lug as findings.json has it, with its image.
-std::string lug_view(const diagnosis::Assessment& assessment, diagnosis::LugIndex at) {
+/// A lug as findings.json has it, with its image and that one's number among its component's.
+std::string lug_view(const diagnosis::Assessment& assessment, diagnosis::LugIndex at,
+                     std::size_t number) {
   return ObjectText::from(records::lug_text(assessment, at))
       .add("image", assessment.images[at.image].file)
+      .add("image_number", number)
       .finish();
 }
 
@@ -99,9 +101,10 @@ std::string result_text(const diagnosis::MotorState& motor, std::size_t index) {
 std::string component_view(const diagnosis::Assessment& assessment,
                            const diagnosis::ComponentResult& component) {
   ListText lugs;
-  for (const std::size_t image : component.images) {
+  for (std::size_t i = 0; i < component.images.size(); ++i) {
+    const std::size_t image = component.images[i];
     for (std::size_t lug = 0; lug < assessment.images[image].lugs.size(); ++lug) {
-      lugs.add(lug_view(assessment, {image, lug}));
+      lugs.add(lug_view(assessment, {image, lug}, i + 1));
     }
   }
   return ObjectText::from(records::component_text(assessment, component))

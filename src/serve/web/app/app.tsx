@@ -30,6 +30,13 @@ function Screen({ route }: { route: Route }) {
   }
 }
 
+/** Those that could not be had while the server was away. */
+function loadPicturesAgain() {
+  for (const picture of document.images) {
+    if (picture.complete && picture.naturalWidth === 0 && picture.getAttribute('src')) picture.src = picture.src
+  }
+}
+
 export function App() {
   const route = useRoute()
   const [survey, setSurvey] = useState<Survey | null>(null)
@@ -40,6 +47,7 @@ export function App() {
 
   const heard = useRef<News | null>(null)
   useNews((news) => {
+    if (news && !connected) loadPicturesAgain()
     setConnected(news !== null)
     if (!news) return
     setProgress(news.progress)

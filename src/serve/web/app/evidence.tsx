@@ -1,6 +1,6 @@
 // Why a verdict is what it is.
 import { decidedBy, verdictTitle } from './meaning'
-import { decimals, degrees, kelvins, likelihood, share } from './numbers'
+import { decimals, degrees, likelihood, share } from './numbers'
 import type { ComponentResult, Evidence as Line, Explanation, LugResult } from './wire'
 
 export function EvidenceList({ evidence }: { evidence: Line[] }) {
@@ -58,18 +58,18 @@ function surenessOf(probability: number) {
   return 'Within their uncertainties the measurements allow other verdicts: measure again before relying on this one.'
 }
 
+const nameOf = (lug: LugResult) => `${lug.name} (${degrees(lug.temperature_c)})`
+
 /** Bands that the rise over like lugs did not decide: the ladder's broken lines, not its zones. */
 export function BandReason({ lugs }: { lugs: LugResult[] }) {
   // Without a like lug the zones themselves stand on the air.
   const on_air = lugs.every(({ rise_over_like_c }) => rise_over_like_c === null)
-  const others = lugs.filter(({ band_by }) => band_by === 'limit' || (band_by === 'air' && !on_air))
-  if (!others.length) return null
+  const reasons = (on_air ? ['limit'] : ['limit', 'air'])
+    .map((by) => ({ by, those: lugs.filter(({ band_by }) => band_by === by) })).filter(({ those }) => those.length)
+  if (!reasons.length) return null
   return (
     <ul class="decided">
-      {others.map((lug) => (
-        <li key={`${lug.image ?? ''} ${lug.name}`}>{lug.name} ({degrees(lug.temperature_c)}): band by {decidedBy(lug.band_by)}
-          {lug.band_by === 'air' && ` (${kelvins(lug.rise_over_air_c)})`}, the broken line on the ladder.</li>
-      ))}
+      {reasons.map(({ by, those }) => <li key={by}>{those.map(nameOf).join(', ')}: band by {decidedBy(by)}, the broken line on the ladder.</li>)}
     </ul>
   )
 }

@@ -26,6 +26,7 @@ export interface LugResult {
   emissivity: number
   flags: string[]
   image?: string
+  image_number?: number // among its component's
 }
 
 export interface ImageResult {

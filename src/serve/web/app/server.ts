@@ -1,4 +1,5 @@
 // Every call to the server, one function each.
+import { said, type Titles } from './said'
 import type {
   ErrorBody, ImageView, Mark, MarkFile, MotorView, News, Reading, Survey, Table, TryAnswer, TryRequest
 } from './wire'
@@ -14,18 +15,11 @@ export class Refusal extends Error {
   ) {
     super(body.message || 'ohmglow could not do this, and did not say why')
   }
-
-  /** Everything a person needs, in one line. */
-  get sentence(): string {
-    const { file, row, column, found, expected, mend } = this.body
-    const place = [file, row && `row ${row}`, column].filter(Boolean).join(', ')
-    const more = [found && `found ${found}`, expected && `expected ${expected}`, mend].filter(Boolean).join('; ')
-    return [place, this.message].filter(Boolean).join(': ') + (more ? ` (${more})` : '')
-  }
 }
 
-export function sentenceOf(error: unknown): string {
-  if (error instanceof Refusal) return error.sentence
+export function sentenceOf(error: unknown, titles: Titles = {}): string {
+  if (error instanceof Refusal) return said(error.status, error.body, titles)
+  if (error instanceof SyntaxError) return 'The server’s answer has come through damaged. Load the page again; what you typed is kept.'
   if (error instanceof TypeError) return 'The server does not answer. What is not saved is kept here; as soon as ohmglow serve runs again, this goes on.'
   return error instanceof Error ? error.message : String(error)
 }
@@ -36,7 +30,7 @@ interface Options {
   signal?: AbortSignal
 }
 
-async function call(method: string, path: string, options: Options = {}): Promise<Response> {
+async function call(method: string, path: string, options: Options = {}, isAgain = false): Promise<Response> {
   const headers: Record<string, string> = {}
   if (method !== 'GET') {
     headers['X-Ohmglow-Token'] = token
@@ -47,6 +41,12 @@ async function call(method: string, path: string, options: Options = {}): Promis
   if (options.body !== undefined) init.body = JSON.stringify(options.body)
   const response = await fetch(path, init)
   if (response.ok) return response
+  if (response.status === 403 && method !== 'GET' && !isAgain) {
+    // A server that was started anew has another token; its survey tells it.
+    const before = token
+    await getSurvey()
+    if (token !== before) return call(method, path, options, true)
+  }
   const answer = (await response.json().catch(() => ({}))) as { error?: Partial<ErrorBody> }
   throw new Refusal(response.status, answer.error ?? {}, answer as Record<string, unknown>)
 }
