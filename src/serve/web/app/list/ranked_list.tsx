@@ -122,6 +122,7 @@ export function RankedList() {
   const { data, error } = useResource('findings', () => getRows<FindingRow>('/api/findings'), revision)
   const state = useListState(['decision', 'band', 'verdict', 'motor', 'component'])
   const slim = useMedia('(max-width: 36rem)')
+  const tiny = useMedia('(max-width: 22rem)')
   const { bands } = survey.policy
   const columns = useMemo(() => columnsOf(survey), [survey])
   const kept = useMemo(() => matching(data ?? [], state.chosen, state.words, kSearched), [data, state.chosen, state.words])
@@ -162,7 +163,7 @@ export function RankedList() {
       {rows.length
         ? <List name="Ranked list" className="findings" columns={columns} rows={rows} order={state.order}
             setOrder={state.setOrder} keyOf={(row) => String(row.rank)} pathOf={(row) => motorPath(row.motor)}
-            levelOf={(row) => levelOf(bands, row.band)} tall_px={112} card_px={slim ? 166 : 146} />
+            levelOf={(row) => levelOf(bands, row.band)} tall_px={112} card_px={tiny ? 186 : slim ? 166 : 146} />
         : <p>{data.length ? 'No finding fits these filters.' : nothingFound(survey)}</p>}
     </>
   )
