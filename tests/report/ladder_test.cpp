@@ -123,10 +123,10 @@ TEST_CASE("a limit that decided a band and that no zone shows is a line at its t
   CHECK(python("check_ladder.py", {path, "limit::60", "limit::56.2",
                                    fmt::format("full_load:1:{:.6f}", full_c)}) == "");
   CHECK(python("check_markup.py", {"svg", path}) == "");
-  CHECK_THAT(svg, Catch::Contains("Band decided by the conductor's temperature limit."));
+  CHECK_THAT(svg, Catch::Contains("Band decided by the conductor&#39;s temperature limit."));
   CHECK_THAT(svg, Catch::Contains(fmt::format("At full load: {:.1f} °C.", full_c)));
-  CHECK_THAT(svg,
-             Catch::Contains("Limit that decided, the conductor's temperature limit: 60.0 °C."));
+  CHECK_THAT(
+      svg, Catch::Contains("Limit that decided, the conductor&#39;s temperature limit: 60.0 °C."));
   CHECK_THAT(svg, Catch::Contains("Limit that decided, more than 40 K over the air: 56.2 °C."));
 }
 
