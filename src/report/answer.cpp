@@ -110,27 +110,36 @@ std::string plain_action(const Finding& f) {
   return action + tr(at_a_stop(is_beside ? Verdict::heat_only : f.verdict));
 }
 
-std::string how_sure(const Finding& f, const diagnosis::ComponentResult* component) {
-  if (component == nullptr || component->explained.explanations.empty()) {
-    return f.image ? "" : tr("by the readings alone");
-  }
+LikelyCause likely_cause(const Finding& f, const diagnosis::ComponentResult* component) {
+  if (component == nullptr || component->explained.explanations.empty()) return {};
   const auto& explanations = component->explained.explanations;
-  const auto in_words = [](const diagnosis::Explanation& e) {
-    return fmt::format("{}: {}", written(e.title), probability_text(e.probability));
-  };
   const diagnosis::Explanation& likeliest = explanations.front();
   const bool asks_to_open = f.decision != Decision::image_again && !f.warm_alike;
   const auto fault = std::find_if(explanations.begin(), explanations.end(), is_of_the_circuit);
   if (!asks_to_open || is_of_the_circuit(likeliest) || fault == explanations.end()) {
-    return in_words(likeliest);
+    return {&likeliest, nullptr};
   }
-  return say("{}; likelier: {}", in_words(*fault), in_words(likeliest));
+  return {&*fault, &likeliest};
+}
+
+std::string how_sure(const Finding& f, const diagnosis::ComponentResult* component) {
+  const auto in_words = [](const diagnosis::Explanation& e) {
+    return fmt::format("{}: {}", written(e.title), probability_text(e.probability));
+  };
+  const auto [cause, likelier] = likely_cause(f, component);
+  if (cause == nullptr) return f.image ? "" : tr("by the readings alone");
+  if (likelier == nullptr) return in_words(*cause);
+  return say("{}; likelier: {}", in_words(*cause), in_words(*likelier));
+}
+
+const diagnosis::ComponentResult* component_of(const Lookup& lookup, const Finding& f) {
+  return f.image ? lookup.component_of(*f.image) : component_of(lookup.assessment, f);
 }
 
 // Of a finding by the readings alone: the component that it names.
-const diagnosis::ComponentResult* component_of(const Lookup& lookup, const Finding& f) {
-  if (f.image) return lookup.component_of(*f.image);
-  const auto& components = lookup.assessment.components;
+const diagnosis::ComponentResult* component_of(const Assessment& a, const Finding& f) {
+  if (f.image) return a.component_of(*f.image);
+  const auto& components = a.components;
   const auto found = std::find_if(components.begin(), components.end(), [&f](const auto& other) {
     return other.motor == f.motor && other.component == f.component && !other.images.empty();
   });

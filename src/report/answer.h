@@ -35,7 +35,7 @@ class AnswerOf {
 /// "bad joint in this lug: 98 %"; empty where no probability is known.
 [[nodiscard]] std::string how_sure(const diagnosis::Finding& finding,
                                    const diagnosis::ComponentResult* component);
-/// The component that a finding is about, one by the readings alone too; null: the circuit.
+/// The same as of an assessment.
 [[nodiscard]] const diagnosis::ComponentResult* component_of(const Lookup& lookup,
                                                              const diagnosis::Finding& finding);
 /// "terminal box, phase B, lug T2", with the other places of its case.

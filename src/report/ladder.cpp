@@ -29,6 +29,21 @@ std::vector<const ImageResult*> images_of(const Assessment& a, const ComponentRe
   return images;
 }
 
+/// The files of a component's images; of a file with several pages the page too.
+std::vector<std::string> image_titles(const Assessment& a, const ComponentResult& component) {
+  std::vector<std::string> titles;
+  for (const std::size_t index : component.images) {
+    if (index >= a.images.size()) continue;
+    const std::string& file = a.images[index].file;
+    const bool has_page =
+        index < a.survey.images.size() && a.survey.images[index].parameters.page.has_value();
+    titles.push_back(
+        has_page ? say("{}, page {}", file, std::to_string(*a.survey.images[index].parameters.page))
+                 : file);
+  }
+  return titles;
+}
+
 std::optional<double> lower_of(std::optional<double> a, std::optional<double> b) {
   if (!a || !b) return a ? a : b;
   return std::min(*a, *b);
@@ -44,6 +59,25 @@ LadderLug ladder_lug(const Assessment& a, const LugResult& lug) {
   return shown;
 }
 
+/// What the conductor comes to at rated load, in the current that its phase carried.
+std::optional<double> at_full_load(const ComponentResult& component, const LugResult& lug,
+                                   const Motor& motor) {
+  const auto& own = component.load_a.at(index_of(lug.phase));
+  const auto& load = own ? own : component.mean_load_a;
+  if (!load || !motor.rated_a || !lug.rise_over_air) return std::nullopt;
+  const double rise_k = lug.rise_over_air->value();
+  const auto projected = severity::project_rise(KelvinDifference{rise_k}, *load, *motor.rated_a);
+  if (!projected) return std::nullopt;
+  return lug.temperature_c->value() - rise_k + projected->rise.value();
+}
+
+void add_limit(std::vector<LadderLimit>& limits, LadderLimit limit) {
+  const auto is_same = [&limit](const LadderLimit& other) {
+    return other.title == limit.title && std::fabs(other.at_c - limit.at_c) < 0.05;
+  };
+  if (std::none_of(limits.begin(), limits.end(), is_same)) limits.push_back(std::move(limit));
+}
+
 void add_zone(std::vector<LadderZone>& zones, const severity::Policy& policy, std::size_t band,
               double from, std::string limit) {
   if (!zones.empty()) zones.back().to = from;
@@ -54,6 +88,36 @@ void add_zone(std::vector<LadderZone>& zones, const severity::Policy& policy, st
 std::string limit_in_words(bool inclusive, double value, std::string_view unit_and_foot) {
   return say(inclusive ? msg("from {} {}") : msg("more than {} {}"),
              decimals(value, std::floor(value) == value ? 0 : 1), unit_and_foot);
+}
+
+// The limit that gave a lug its band, where the zones do not show it. `zones_on_air`: they stand on
+// the air themselves.
+void add_deciding_limit(Ladder& ladder, LadderLug& shown, const Assessment& a,
+                        const ComponentResult& component, const LugResult& lug, bool zones_on_air) {
+  if (!shown.temperature_c || !lug.grade.band) return;
+  const int level = band_level(a.policy, lug.grade.band);
+  if (lug.grade.by == severity::DecidedBy::limit) {
+    const Motor* motor = a.survey.find_motor(component.motor);
+    if (motor == nullptr || !motor->conductor_limit_c) return;
+    const double limit_c = motor->conductor_limit_c->value();
+    add_limit(ladder.limits,
+              {tr("conductor limit"), tr("the conductor's temperature limit"), limit_c, level});
+    if (!(*shown.temperature_c > limit_c)) {
+      shown.at_full_load_c = at_full_load(component, lug, *motor);
+    }
+  } else if (lug.grade.by == severity::DecidedBy::air && !zones_on_air && lug.rise_over_air) {
+    const severity::Band& band = a.policy.bands[*lug.grade.band];
+    if (!band.over_air_k) return;
+    add_limit(
+        ladder.limits,
+        {say("{} over air", tr(band.title)),
+         limit_in_words(band.over_air_k->inclusive, shown_difference(band.over_air_k->value),
+                        say(msg("{} over the air"), difference_unit())),
+         lug.temperature_c->value() - lug.rise_over_air->value() + band.over_air_k->value, level});
+  } else {
+    return;
+  }
+  shown.decided_by = words_of(lug.grade.by);
 }
 
 // The zones of the over-like limits stand on the reference lug; a lone lug is judged against the
@@ -119,11 +183,20 @@ std::string degrees(double value) {
   return temperature_text(value, 1);
 }
 
+std::string numbered(const std::string& name, std::size_t image) {
+  return fmt::format("{} ({})", name, image + 1);
+}
+
 std::string lug_sentence(const Ladder& ladder, const LadderLug& lug) {
   const std::string& phase = ladder.phase_names[index_of(lug.phase)];
-  if (!lug.temperature_c) return say("phase {}, lug {}: not measured.", phase, lug.name);
-  return say("phase {}, lug {}: {} ± {} (2u), band {}.", phase, lug.name,
-             degrees(*lug.temperature_c), decimals(shown_difference(2 * lug.u_c), 1), lug.band);
+  const std::string name = lug.image ? numbered(lug.name, *lug.image) : lug.name;
+  if (!lug.temperature_c) return say("phase {}, lug {}: not measured.", phase, name);
+  std::string said =
+      say("phase {}, lug {}: {} ± {} (2u), band {}.", phase, name, degrees(*lug.temperature_c),
+          decimals(shown_difference(2 * lug.u_c), 1), lug.band);
+  if (!lug.decided_by.empty()) said += " " + say("Band decided by {}.", lug.decided_by);
+  if (lug.at_full_load_c) said += " " + say("At full load: {}.", degrees(*lug.at_full_load_c));
+  return said;
 }
 
 void say_resistance(std::vector<std::string>& said, const Ladder& ladder) {
@@ -150,13 +223,21 @@ Ladder gather_ladder(const Assessment& a, const ComponentResult& component,
   ladder.phase_names = a.survey.phase_names;
   ladder.has_upper_half = true;
   std::optional<double> reference;
-  for (const ImageResult* image : images_of(a, component)) {
-    for (const LugResult& lug : image->lugs) {
-      ladder.lugs.push_back(ladder_lug(a, lug));
-      reference = lower_of(reference, lug.reference_c);
-    }
+  const auto images = images_of(a, component);
+  for (const ImageResult* image : images) {
+    for (const LugResult& lug : image->lugs) reference = lower_of(reference, lug.reference_c);
     if (image->used && image->used->air_c && !ladder.air_c) {
       ladder.air_c = image->used->air_c->value();
+    }
+  }
+  const auto has_lugs = [](const ImageResult* image) { return !image->lugs.empty(); };
+  const bool is_several = std::count_if(images.begin(), images.end(), has_lugs) > 1;
+  if (is_several) ladder.images = image_titles(a, component);
+  for (std::size_t i = 0; i < images.size(); ++i) {
+    for (const LugResult& lug : images[i]->lugs) {
+      LadderLug& shown = ladder.lugs.emplace_back(ladder_lug(a, lug));
+      if (is_several) shown.image = i;
+      add_deciding_limit(ladder, shown, a, component, lug, !reference);
     }
   }
   add_zones(ladder, a.policy, reference);
@@ -198,7 +279,9 @@ LadderReach reach_of(const Ladder& ladder) {
     if (!lug.temperature_c) continue;
     extend(reach, *lug.temperature_c - kExpansion * lug.u_c,
            *lug.temperature_c + kExpansion * lug.u_c);
+    if (lug.at_full_load_c) extend(reach, *lug.at_full_load_c, *lug.at_full_load_c);
   }
+  for (const LadderLimit& limit : ladder.limits) extend(reach, limit.at_c, limit.at_c);
   if (ladder.air_c) extend(reach, *ladder.air_c, *ladder.air_c);
   // The most severe limit is always in sight, so that an even component shows its distance to it.
   if (!ladder.zones.empty()) extend(reach, ladder.zones.back().from, ladder.zones.back().from);
@@ -225,6 +308,12 @@ std::string describe(const Ladder& ladder) {
   if (ladder.air_c) said.push_back(say("Air: {}.", degrees(*ladder.air_c)));
   for (const LadderZone& zone : ladder.zones) {
     said.push_back(say("Band {}: {}, from {}.", zone.title, zone.limit, degrees(zone.from)));
+  }
+  for (const LadderLimit& limit : ladder.limits) {
+    said.push_back(say("Limit that decided, {}: {}.", limit.limit, degrees(limit.at_c)));
+  }
+  for (std::size_t i = 0; i < ladder.images.size(); ++i) {
+    said.push_back(fmt::format("({}): {}.", i + 1, ladder.images[i]));
   }
   if (ladder.resistance) {
     say_resistance(said, ladder);

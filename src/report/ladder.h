@@ -16,6 +16,9 @@ struct LadderLug {
   std::optional<double> temperature_c;  ///< absent: not measurable
   double u_c = 0;
   std::string band;
+  std::string decided_by = {};                ///< where a limit that no zone shows decided the band
+  std::optional<double> at_full_load_c = {};  ///< where that is what passes the conductor's limit
+  std::optional<std::size_t> image = {};      ///< in Ladder::images
 };
 
 /// A band of the policy on the ladder's own scale (°C above the line, ohm below); the most severe
@@ -25,6 +28,15 @@ struct LadderZone {
   std::string limit;  ///< in words: "more than 15 K over the reference lug"
   double from = 0;
   std::optional<double> to;
+  int level = 1;
+};
+
+/// A limit that decided a band and that no zone shows: the conductor's, or one over the air where
+/// the zones stand on the reference lug.
+struct LadderLimit {
+  std::string title;
+  std::string limit;  ///< in words
+  double at_c = 0;
   int level = 1;
 };
 
@@ -47,7 +59,9 @@ struct Ladder {
   PhaseNames phase_names;
   bool has_upper_half = false;
   std::vector<LadderLug> lugs;
+  std::vector<std::string> images = {};  ///< that the lugs are of, where there are several
   std::vector<LadderZone> zones;
+  std::vector<LadderLimit> limits;
   std::optional<double> air_c;
   std::optional<LadderResistance> resistance;
   PerPhase<std::optional<double>> load_a;

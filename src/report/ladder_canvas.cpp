@@ -26,6 +26,10 @@ Ink Canvas::ink_of(std::size_t phase) {
   return kPhaseInks.at(phase);
 }
 
+Ink Canvas::ink_of_band(int level) {
+  return kBandInks.at(static_cast<std::size_t>(std::max(level, 1) - 1));
+}
+
 void Canvas::text(double x, double y, std::string words, Anchor anchor, double size, bool bold,
                   bool italic, Attributes attributes) {
   add(DrawnText{.x = x,
@@ -79,7 +83,7 @@ void Canvas::zones(const Axis& axis, const std::vector<LadderZone>& all, double 
   for (const LadderZone& zone : all) {
     const auto span = visible(axis, zone, unit);
     if (!span || zone.level < 1) continue;
-    const Ink ink = kBandInks.at(static_cast<std::size_t>(zone.level - 1));
+    const Ink ink = ink_of_band(zone.level);
     add(GroupBegin{{{"class", "zone"}}, zone.title + ": " + zone.limit});
     add(DrawnRectangle{kLeft, std::min(span->from, span->to), kRight - kLeft,
                        std::abs(span->to - span->from), Paint{.fill = ink, .fill_opacity = 0.2}});
@@ -102,10 +106,17 @@ void Canvas::side_labels(std::vector<SideLabel> labels, double away) {
                   Paint{.stroke = Ink::muted, .stroke_width = 0.8}});
     double y = middle - half + 9;
     for (const std::string& words : label.lines) {
-      text(kRight + 8, y, fitted(words, kSideRoom, kSmallLetter), Anchor::start);
+      text(kRight + 8, y, fitted(words, kSideRoom, kSmallLetter), Anchor::start, kSmallLetter,
+           false, label.italic);
       y += kLineSpacing;
     }
   }
+}
+
+std::vector<std::string> side_lines(std::string_view words) {
+  auto lines = wrap(printable(words), static_cast<int>(kSideRoom / (kSmallLetter * kCharacter)));
+  if (lines.size() > 2) lines = {lines[0], lines[1] + "…"};
+  return lines;
 }
 
 std::vector<SideLabel> zone_labels(const Axis& axis, const std::vector<LadderZone>& all,
@@ -114,10 +125,7 @@ std::vector<SideLabel> zone_labels(const Axis& axis, const std::vector<LadderZon
   for (const LadderZone& zone : all) {
     const auto span = visible(axis, zone, unit);
     if (!span) continue;
-    auto lines =
-        wrap(printable(zone.title), static_cast<int>(kSideRoom / (kSmallLetter * kCharacter)));
-    if (lines.size() > 2) lines = {lines[0], lines[1] + "…"};
-    labels.push_back({(span->from + span->to) / 2, std::move(lines)});
+    labels.push_back({(span->from + span->to) / 2, side_lines(zone.title), false});
   }
   return labels;
 }

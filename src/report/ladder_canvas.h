@@ -24,6 +24,7 @@ inline constexpr double kLabelRoom = 32;  // above the highest whisker, for a na
 inline constexpr double kLowerHeight = 78;
 inline constexpr double kLetter = 12;
 inline constexpr double kSmallLetter = 10.5;
+inline constexpr double kCaptionLetter = 10;
 inline constexpr double kTightLetter = 9;  // where several lugs share a phase
 inline constexpr double kCharacter =
     0.56;  // mean width of a letter of a sans-serif face, in its size
@@ -36,6 +37,7 @@ struct Span {
 struct SideLabel {
   double wanted;
   std::vector<std::string> lines;
+  bool italic = false;  ///< of a line, not of a zone
 };
 
 /// The drawing while it grows: what both halves use.
@@ -64,12 +66,15 @@ class Canvas {
     return kLeft + kColumn * (static_cast<double>(phase) + 0.5);
   }
   static Ink ink_of(std::size_t phase);
+  static Ink ink_of_band(int level);
   /// What fits into `room` at a letter size.
   static std::string fitted(std::string_view words, double room, double size) {
     return shorten(printable(words), static_cast<int>(room / (size * kCharacter)));
   }
 };
 
+/// What stands beside a scale, in two lines at most.
+[[nodiscard]] std::vector<std::string> side_lines(std::string_view words);
 [[nodiscard]] std::vector<SideLabel> zone_labels(const Axis& axis,
                                                  const std::vector<LadderZone>& all, double unit);
 

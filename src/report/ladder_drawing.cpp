@@ -80,12 +80,20 @@ void currents(Canvas& canvas) {
 }
 
 void caption(Canvas& canvas, double y) {
-  if (canvas.ladder.has_upper_half) {
-    canvas.text(2, y, tr("Above the line: lugs, whiskers ± 2u, on the policy's bands."),
-                Anchor::start, 10);
+  for (std::size_t i = 0; i < canvas.ladder.images.size(); ++i) {
+    canvas.text(2, y,
+                Canvas::fitted(fmt::format("({}) {}", i + 1, canvas.ladder.images[i]), kWidth - 4,
+                               kCaptionLetter),
+                Anchor::start, kCaptionLetter);
     y += kLineSpacing;
   }
-  canvas.text(2, y, tr("Below the line: resistance over the lowest leg."), Anchor::start, 10);
+  if (canvas.ladder.has_upper_half) {
+    canvas.text(2, y, tr("Above the line: lugs, whiskers ± 2u, on the policy's bands."),
+                Anchor::start, kCaptionLetter);
+    y += kLineSpacing;
+  }
+  canvas.text(2, y, tr("Below the line: resistance over the lowest leg."), Anchor::start,
+              kCaptionLetter);
 }
 
 }  // namespace
@@ -126,7 +134,8 @@ Drawing lay_out(const Ladder& ladder) {
   ladder::Canvas canvas(ladder);
   const double caption_at = canvas.line + ladder::kLowerHeight + 40;
   canvas.drawing.width = ladder::kWidth;
-  canvas.drawing.height = caption_at + (ladder.has_upper_half ? ladder::kLineSpacing : 0) + 5;
+  const std::size_t lines = ladder.images.size() + (ladder.has_upper_half ? 1 : 0);
+  canvas.drawing.height = caption_at + static_cast<double>(lines) * ladder::kLineSpacing + 5;
   canvas.drawing.title = say("Phase ladder: {}", ladder.subject);
   canvas.drawing.description = describe(ladder);
   ladder::columns(canvas);

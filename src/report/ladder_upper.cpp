@@ -18,7 +18,7 @@ Axis temperature_axis(const Canvas& canvas) {
   Axis axis;
   axis.step = round_step(std::max(high - low, 1.0), 6);
   axis.low = std::floor(low / axis.step) * axis.step;
-  const double used = kUpperHeight - kLabelRoom;
+  const double used = kUpperHeight - kLabelRoom - (canvas.ladder.images.empty() ? 0 : kLineSpacing);
   axis.high = axis.low + std::max(high - axis.low, axis.step) * kUpperHeight / used;
   axis.at_low = canvas.line;
   axis.at_high = canvas.line - kUpperHeight;
@@ -40,6 +40,12 @@ void temperature_ticks(Canvas& canvas, const Axis& axis) {
               true);
 }
 
+// Which of a component's images a lug is of.
+void number_of_image(Canvas& canvas, const LadderLug& lug, double x, double y) {
+  if (!lug.image) return;
+  canvas.text(x, y, fmt::format("({})", *lug.image + 1), Anchor::middle, kTightLetter);
+}
+
 void unmeasured_lug(Canvas& canvas, const LadderLug& lug, double x, double room) {
   canvas.add(GroupBegin{{{"class", "lug"}, {"data-phase", std::to_string(number_of(lug.phase))}},
                         say("{}: not measured", lug.name)});
@@ -57,6 +63,7 @@ void unmeasured_lug(Canvas& canvas, const LadderLug& lug, double x, double room)
   }
   canvas.text(x, y - kLineSpacing, Canvas::fitted(lug.name, room, kLetter), Anchor::middle, kLetter,
               true);
+  number_of_image(canvas, lug, x, y - 2 * kLineSpacing);
   canvas.add(GroupEnd{});
 }
 
@@ -85,7 +92,14 @@ void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double
                         {'h', 10, 0}},
                        Paint{.stroke = Ink::text, .stroke_width = 1.2}});
   canvas.shape(lug.phase, x, y, 5, false);
-  const double label = std::min(top, y - 6) - 4;
+  if (lug.at_full_load_c) {
+    const double then = axis.at(*lug.at_full_load_c);
+    canvas.add(DrawnPath{{{'M', x, std::min(top, y - 6)}, {'V', 0, then + 5}},
+                         Paint{.stroke = Ink::muted, .dash = {1.5, 2}}});
+    canvas.shape(lug.phase, x, then, 5, true);
+  }
+  const double label =
+      std::min({top, y - 6, lug.at_full_load_c ? axis.at(*lug.at_full_load_c) - 7 : y}) - 4;
   const bool with_unit = room >= 8 * kLetter * kCharacter;
   const double size = room >= 5 * kLetter * kCharacter ? kLetter : kTightLetter;
   canvas.text(x, label,
@@ -94,7 +108,24 @@ void measured_lug(Canvas& canvas, const Axis& axis, const LadderLug& lug, double
               Anchor::middle, size);
   canvas.text(x, label - kLineSpacing, Canvas::fitted(lug.name, room, size), Anchor::middle, size,
               true);
+  number_of_image(canvas, lug, x, label - 2 * kLineSpacing);
   canvas.add(GroupEnd{});
+}
+
+// A limit that no zone shows: a broken line of the band's colour, told at the side as zones are.
+void limits(Canvas& canvas, const Axis& axis, std::vector<SideLabel>& labels) {
+  for (const LadderLimit& limit : canvas.ladder.limits) {
+    const double y = axis.at(limit.at_c);
+    canvas.add(GroupBegin{{{"class", "limit"},
+                           {"data-celsius", fmt::format("{:.3f}", limit.at_c)},
+                           {"data-y", fmt::format("{:.3f}", y)}},
+                          fmt::format("{}: {}", limit.title, temperature_text(limit.at_c, 1))});
+    canvas.add(DrawnPath{
+        {{'M', kLeft, y}, {'H', kRight, 0}},
+        Paint{.stroke = Canvas::ink_of_band(limit.level), .stroke_width = 2, .dash = {7, 4}}});
+    canvas.add(GroupEnd{});
+    labels.push_back({y, side_lines(limit.title), true});
+  }
 }
 
 void lugs(Canvas& canvas, const Axis& axis) {
@@ -134,6 +165,7 @@ void draw_upper_half(Canvas& canvas) {
                          {{"class", "air"}}});
     labels.push_back({y, {say("air {}", decimals(shown_temperature(*canvas.ladder.air_c), 1))}});
   }
+  limits(canvas, axis, labels);
   canvas.side_labels(std::move(labels), -1);
   lugs(canvas, axis);
 }

@@ -61,15 +61,36 @@ std::vector<HistoryRow> History::of(std::string_view motor) const {
   return at == rows_.end() ? std::vector<HistoryRow>() : at->second;
 }
 
+void History::add(Earlier survey) {
+  const std::lock_guard lock(mutex_);
+  std::string name = survey.name;
+  surveys_.emplace(std::move(name), std::move(survey));
+}
+
+const Earlier* History::survey(std::string_view name) const {
+  const std::lock_guard lock(mutex_);
+  const auto at = surveys_.find(name);
+  return at == surveys_.end() ? nullptr : &at->second;
+}
+
+std::vector<const Earlier*> History::surveys() const {
+  const std::lock_guard lock(mutex_);
+  std::vector<const Earlier*> all;
+  for (const auto& [name, survey] : surveys_) all.push_back(&survey);
+  return all;
+}
+
 void read_earlier(const std::string& folder, const severity::Policy& policy,
                   const assessment::WorkbenchOptions& options, const std::stop_token& stopped,
                   History& history) {
   auto survey = records::read_survey(folder);
   if (!survey) return;
-  assessment::Workbench bench(std::move(*survey), policy, options);
-  bench.measure_all([&](std::size_t, std::size_t) { return !stopped.stop_requested(); });
+  auto bench = std::make_unique<assessment::Workbench>(std::move(*survey), policy, options);
+  bench->measure_all([&](std::size_t, std::size_t) { return !stopped.stop_requested(); });
   const std::string name = folder_name(folder);
-  for (const auto& motor : bench.judged()) {
+  const auto judged = bench->judged();
+  history.add({name, folder, std::move(bench)});
+  for (const auto& motor : judged) {
     history.add(motor->result().motor, history_rows(motor->assessment, name));
   }
 }

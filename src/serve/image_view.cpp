@@ -33,24 +33,46 @@ Json like_images(const diagnosis::MotorState& motor, std::size_t index) {
   return files;
 }
 
+/// The motor's images in the older surveys, those of the same component first.
+Json earlier_images(OpenSurvey& served, const ImageEntry& entry) {
+  Json list = Json::array();
+  for (const bool same : {true, false}) {
+    for (const Earlier* earlier : served.history().surveys()) {
+      earlier->bench->with_survey([&](const Survey& survey) {
+        for (const ImageEntry& other : survey.images) {
+          if (other.motor != entry.motor || (other.component == entry.component) != same) continue;
+          list.push_back({{"survey", earlier->name},
+                          {"file", other.file},
+                          {"page", number_or_null(other.parameters.page)}});
+        }
+      });
+    }
+  }
+  return list;
+}
+
 }  // namespace
 
 Answer get_image(OpenSurvey& served, const Request& request) {
-  auto named = named_image(served, request);
+  const auto source = source_of(served, request);
+  if (!source) return answer_error(source.error());
+  assessment::Workbench& bench = *source->bench;
+  auto named = named_image(bench, request);
   if (!named) return answer_error(named.error());
-  served.catch_up_with(named->entry.motor);
-  named = named_image(served, request);
+  const bool is_own = &bench == &served.bench();
+  if (is_own) served.catch_up_with(named->entry.motor);
+  named = named_image(bench, request);
   if (!named) return answer_error(named.error());
   const ImageEntry& entry = named->entry;
-  const auto motor = served.bench().motor(entry.motor);
+  const auto motor = bench.motor(entry.motor);
   const auto index = motor ? motor->place_of(named->place) : std::nullopt;
   if (!index) return answer_error(no_such_motor(entry.motor));
   const auto& assessment = motor->assessment;
-  const auto image = served.bench().image(named->place);
+  const auto image = bench.image(named->place);
   const auto row =
-      records::image_text(served.folder(), {entry.file, entry.parameters.page.value_or(1)});
-  const auto defaults = records::defaults_text(served.folder());
-  const auto marks_etag = records::marks_etag(served.folder(), entry.file);
+      records::image_text(source->folder, {entry.file, entry.parameters.page.value_or(1)});
+  const auto defaults = records::defaults_text(source->folder);
+  const auto marks_etag = records::marks_etag(source->folder, entry.file);
   for (const Error* error : {row ? nullptr : &row.error(), defaults ? nullptr : &defaults.error(),
                              marks_etag ? nullptr : &marks_etag.error()}) {
     if (error != nullptr) return answer_error(*error);
@@ -77,6 +99,7 @@ Answer get_image(OpenSurvey& served, const Request& request) {
           .add_text("component_result", component_view_of(assessment, entry.file))
           .add("band_scale", bands_json(served.bench().policy()))
           .add("like_images", like_images(*motor, *index))
+          .add("earlier_images", is_own ? earlier_images(served, entry) : Json::array())
           .finish());
 }
 

@@ -99,9 +99,28 @@ struct FindingRow {
   std::size_t rank;
   std::size_t case_number;
   std::string action;
+  std::string cause;
+  std::optional<double> cause_probability;
+  std::string likelier;
 };
 
-constexpr std::array<Column<FindingRow>, 21> kFindingColumns{{
+FindingRow finding_row(const assessment::Ranked& ranked, std::size_t rank) {
+  const auto& assessment = ranked.motor->assessment;
+  const diagnosis::Finding& finding = assessment.findings[ranked.finding];
+  const auto [cause, likelier] =
+      report::likely_cause(finding, report::component_of(assessment, finding));
+  return {&assessment,
+          &finding,
+          ranked.motor->row(),
+          rank,
+          static_cast<std::size_t>(ranked.case_number),
+          report::plain_action(finding),
+          cause == nullptr ? "" : plainly(cause->title),
+          cause == nullptr ? std::nullopt : std::optional(cause->probability),
+          likelier == nullptr ? "" : plainly(likelier->title)};
+}
+
+constexpr std::array<Column<FindingRow>, 24> kFindingColumns{{
     {"rank", [](const FindingRow& r) { return Cell(r.rank); }},
     {"motor", [](const FindingRow& r) { return Cell(r.finding->motor); }},
     {"description",
@@ -145,6 +164,9 @@ constexpr std::array<Column<FindingRow>, 21> kFindingColumns{{
     {"leads_case", [](const FindingRow& r) { return Cell(std::size_t{r.finding->leads_case}); }},
     {"decision", [](const FindingRow& r) { return Cell(diagnosis::id_of(r.finding->decision)); }},
     {"do", [](const FindingRow& r) { return Cell(r.action); }},
+    {"cause", [](const FindingRow& r) { return Cell(r.cause); }},
+    {"cause_probability", [](const FindingRow& r) { return Cell(r.cause_probability); }},
+    {"likelier", [](const FindingRow& r) { return Cell(r.likelier); }},
 }};
 
 // --- components beside the ranked list
@@ -366,10 +388,7 @@ Answer get_findings(OpenSurvey& served, const Request& request) {
   std::vector<FindingRow> rows;
   if (!is_known(request, ranked->revision)) {
     for (const assessment::Ranked& next : ranked->findings) {
-      const auto& assessment = next.motor->assessment;
-      const diagnosis::Finding& finding = assessment.findings[next.finding];
-      rows.push_back({&assessment, &finding, next.motor->row(), rows.size() + 1,
-                      static_cast<std::size_t>(next.case_number), report::plain_action(finding)});
+      rows.push_back(finding_row(next, rows.size() + 1));
     }
   }
   return list_answer(request, ranked->revision, list_body(ranked->revision, kFindingColumns, rows));

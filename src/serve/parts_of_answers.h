@@ -21,6 +21,15 @@ struct NamedImage {
                                              const std::string& page);
 [[nodiscard]] Result<NamedImage> named_image(OpenSurvey& served, const Request& request);
 
+/// The survey that a request looks into: the one that is served, or the older one that it names by
+/// `survey`. Errors: missing.
+struct Source {
+  std::filesystem::path folder;
+  assessment::Workbench* bench = nullptr;
+};
+[[nodiscard]] Result<Source> source_of(OpenSurvey& served, const Request& request);
+[[nodiscard]] Result<NamedImage> named_image(assessment::Workbench& bench, const Request& request);
+
 [[nodiscard]] Error no_such_motor(const std::string& motor);
 
 /// The bands of the policy, from mild to severe.

@@ -36,11 +36,14 @@ struct OpenedImage {
 };
 
 Result<OpenedImage> open(OpenSurvey& served, const Request& request) {
-  const auto named = named_image(served, request);
+  const auto source = source_of(served, request);
+  if (!source) return fail(source.error());
+  assessment::Workbench& bench = *source->bench;
+  const auto named = named_image(bench, request);
   if (!named) return fail(named.error());
-  auto image = served.bench().image(named->place);
+  auto image = bench.image(named->place);
   if (!image) return fail(image.error());
-  const auto motor = served.bench().motor(named->entry.motor);
+  const auto motor = bench.motor(named->entry.motor);
   const auto index = motor ? motor->place_of(named->place) : std::nullopt;
   if (!index) return fail(no_such_motor(named->entry.motor));
   std::string etag = etag_of(motor->assessment.images[*index], named->entry, *image);

@@ -5,7 +5,7 @@ import { person, until } from './browser.mjs'
 import { kOutput } from './program.mjs'
 import { pageTest } from './session.mjs'
 
-const kWidths = [320, 390, 820, 1280, 1920]
+const kWidths = [320, 390, 820, 1280, 1920, 2560]
 const kHot = '/image/route/cv02_terminal_box.tif'
 const kScreens = {
   'ranked list': { path: '/', ready: '.list-body [role=row]' },
@@ -13,19 +13,41 @@ const kScreens = {
   images: { path: '/images', ready: '.list-body [role=row]' },
   motor: { path: '/motor/CV-02', ready: '.reading', then: (page) => page.getByRole('button', { name: /^Enter the next test/ }).click() },
   image: { path: kHot, ready: '.marks tbody tr', then: (page) => page.getByRole('button', { name: /^T2\b/ }).click() },
-  review: { path: '/review', ready: '.proposal' }
+  'two images': { path: '/motor/DF-02/compare?left=route/df02_terminal_box_t1.tif', ready: '.side + .side .canvas' },
+  bench: { path: '/motor/DF-03/bench', ready: 'main h2' },
+  review: { path: '/review', ready: '.proposal' },
+  'not there': { path: '/motor/none', ready: 'main [role=alert]' },
+  keys: { path: kHot, ready: '.marks tbody tr', then: (page) => page.keyboard.press('?') },
+  conflict: { path: kHot, ready: '.marks tbody tr', then: meetSomebody }
+}
+
+/** As if a colleague had saved marks of the image meanwhile. */
+async function meetSomebody(page) {
+  await page.route('**/api/image/marks?*', async (route) => {
+    const { image, size, marks } = route.request().postDataJSON()
+    await route.fulfill({
+      status: 412, json: { error: { message: 'changed meanwhile' }, marks_etag: 'x', current: { version: 1, image, size, marks: marks.slice(1) } }
+    })
+  }, { times: 1 })
+  await page.getByRole('button', { name: /^T2\b/ }).click()
+  await page.getByRole('button', { name: 'Larger' }).click()
+  await page.getByRole('button', { name: 'Save marks' }).click()
+  await page.getByRole('dialog').waitFor()
 }
 
 /** Controls that something else lies over, at every scroll position of the page. */
 const covered = async () => {
   const found = new Set()
+  const dialog = document.querySelector('dialog[open]')
+  const scope = dialog ?? document
+  const within = dialog?.getBoundingClientRect() ?? { top: 0, bottom: innerHeight }
   const wanted = 'a[href], button, input, select, summary, .band, output, h1, h2'
   const name = (element) => `${element.tagName.toLowerCase()}.${element.className} "${(element.textContent || element.id).trim().slice(0, 30)}"`
   for (let top = 0; ; top += Math.floor(innerHeight / 2)) {
     scrollTo(0, top)
     await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)))
     const head = document.querySelector('.list-head')?.getBoundingClientRect()
-    for (const element of document.querySelectorAll(wanted)) {
+    for (const element of scope.querySelectorAll(wanted)) {
       if (!element.checkVisibility()) continue // in a closed fold
       const box = element.getBoundingClientRect()
       if (box.width < 2 || box.height < 2 || element.closest('.unseen, .skip, .list-row.current')) continue
@@ -34,26 +56,35 @@ const covered = async () => {
       if (element.closest('.list-head') && box.right > innerWidth) continue
       const x = box.left + box.width / 2
       const y = box.top + box.height / 2
-      if (x < 0 || y < 0 || x >= innerWidth || y >= innerHeight) continue
+      if (x < 0 || y < within.top || x >= innerWidth || y >= within.bottom) continue
       const hit = document.elementFromPoint(x, y)
       if (!hit || element.contains(hit) || hit.contains(element) || hit.closest('label')?.contains(element)) continue
       found.add(`${name(element)} under ${name(hit)}`)
     }
     if (top + innerHeight >= document.documentElement.scrollHeight) break
   }
-  // And their boxes against each other, wherever they lie.
-  const controls = [...document.querySelectorAll('main button, main input, main select, main summary')]
-    .filter((element) => element.checkVisibility() && !element.closest('.list, dialog') && element.getBoundingClientRect().width > 2)
-    .map((element) => ({ element, box: element.getBoundingClientRect() }))
+  // And their boxes against each other, wherever they lie; of a link in a text, the box of each line.
+  scrollTo(0, 0)
+  await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)))
+  const cut = (element) => element.closest('.list-head') && element.getBoundingClientRect().right > innerWidth
+  const controls = [...scope.querySelectorAll('a[href], button, input, select, summary, .list-body [role=gridcell]')]
+    .filter((element) => element.checkVisibility() && !element.closest('.unseen, .skip, .canvas') && !cut(element))
+    .flatMap((element) => [...element.getClientRects()].filter(({ width }) => width > 2).map((box) => ({ element, box })))
   for (const a of controls) {
     for (const b of controls) {
-      if (a === b || a.element.contains(b.element) || b.element.contains(a.element)) continue
+      if (a.element === b.element || a.element.contains(b.element) || b.element.contains(a.element)) continue
       const wide = Math.min(a.box.right, b.box.right) - Math.max(a.box.left, b.box.left)
       const high = Math.min(a.box.bottom, b.box.bottom) - Math.max(a.box.top, b.box.top)
       if (wide > 2 && high > 2) found.add(`${name(a.element)} and ${name(b.element)} overlap`)
     }
   }
-  scrollTo(0, 0)
+  // A row of a list is as tall as what stands in it.
+  for (const cell of document.querySelectorAll('.list-body [role=gridcell]')) {
+    if (!cell.checkVisibility()) continue
+    const row = cell.parentElement.getBoundingClientRect()
+    const { top, bottom, right } = cell.getBoundingClientRect()
+    if (top < row.top - 1 || bottom > row.bottom + 1 || right > row.right + 1) found.add(`${name(cell)} is cut by its row`)
+  }
   return [...found]
 }
 

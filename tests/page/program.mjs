@@ -22,8 +22,8 @@ export function demoSurvey() {
 }
 
 /** Starts the server and waits for its address, which it prints when it is ready. */
-export async function serve(folder, port = null) {
-  const child = spawn(kProgram, ['serve', folder, ...(port ? ['--port', String(port)] : [])], { stdio: ['ignore', 'pipe', 'pipe'] })
+export async function serve(folder, port = null, options = []) {
+  const child = spawn(kProgram, ['serve', folder, ...(port ? ['--port', String(port)] : []), ...options], { stdio: ['ignore', 'pipe', 'pipe'] })
   let said = ''
   const address = new Promise((resolve, reject) => {
     for (const stream of [child.stdout, child.stderr]) {

@@ -23,6 +23,9 @@ const kScreens = {
   'image with other parameters': { path: kHot, ready: '.marks tbody tr', then: changeParameter },
   'image not measurable': { path: '/image/route/cv06_terminal_box_again.tif', ready: '.parameters' },
   review: { path: '/review', ready: '.proposal' },
+  'two images': { path: '/motor/DF-02/compare?left=route/df02_terminal_box_t1.tif', ready: '.side + .side .canvas' },
+  'motor over its conductor’s limit': { path: '/motor/CV-03', ready: '.ladder .limit' },
+  'not there': { path: '/motor/none', ready: 'main [role=alert]' },
   keys: { path: kHot, ready: '.marks tbody tr', then: (page) => page.keyboard.press('?') }
 }
 
@@ -68,7 +71,7 @@ for (const scheme of ['light', 'dark']) {
       for (const [name, { path, ready, then }] of Object.entries(kScreens)) {
         await page.setViewportSize({ width, height: 900 })
         await open(path)
-        await page.locator(ready).first().waitFor()
+        await page.locator(ready).first().waitFor({ state: 'attached' })
         if (then) await then(page)
         assert.deepEqual(await page.evaluate(overflowing), [], `${name} is wider than ${width} px`)
         assert.ok(await page.getByText('Before anyone opens an enclosure').isVisible(), `${name} shows the cautions`)

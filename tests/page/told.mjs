@@ -74,6 +74,51 @@ pageTest('a motor’s card names lug, phase, place, rise and agreement, and its 
   await done()
 })
 
+pageTest('the ladder draws the limit that decided, and the card says so', async ({ url }) => {
+  const { page, open, done } = await person(url)
+  await open('/motor/CV-03') // of the demo: L3 is over its conductor's 60 °C; the terminal box is warm over the air
+  const limits = (name) => page.locator('.component').filter({ has: page.getByRole('heading', { name: new RegExp(`^${name}`) }) }).locator('.ladder .limit title')
+  await limits('disconnect').first().waitFor({ state: 'attached' })
+  const at_disconnect = await limits('disconnect').allTextContents()
+  assert.ok(at_disconnect.some((text) => /^conductor limit: 60\.0 °C$/.test(text)), at_disconnect.join('; '))
+  assert.match((await limits('terminal box').allTextContents()).join('; '), /over air: \d/)
+  await page.getByText(/L3 \(63\.5 °C\): band by the conductor's temperature limit, the broken line on the ladder/).waitFor()
+  await done()
+})
+
+pageTest('images of one component are told apart on its ladder, in its table and on its pictures', async ({ url }) => {
+  const { page, open, done } = await person(url)
+  await open('/motor/DF-02') // of the demo: an image for each of the box's lugs
+  const box = page.locator('.component').filter({ has: page.getByRole('heading', { name: /^terminal box/ }) })
+  const on_ladder = await box.locator('.ladder .lug').evaluateAll((lugs) => lugs.map((lug) => [...lug.querySelectorAll('text')].map((text) => text.textContent)))
+  assert.deepEqual(on_ladder.map((texts) => texts.slice(-2)), [['T1', '(1)'], ['T2', '(2)'], ['T3', '(3)']])
+  assert.deepEqual(await box.locator('.lugs .of-image').allTextContents(), ['(1)', '(2)', '(3)'])
+  const tiles = await box.locator('.tiles span').allTextContents()
+  assert.deepEqual(tiles, [1, 2, 3].map((i) => `(${i}) route/df02_terminal_box_t${i}.tif`))
+  const keys = (await box.locator('.ladder text').allTextContents()).filter((text) => /^\(\d\) /.test(text))
+  assert.deepEqual(keys, tiles)
+  await done()
+})
+
+pageTest('each row of the ranked list says the next step and how certain the cause is, in words', async ({ url }) => {
+  const { page, open, done } = await person(url)
+  await open('/')
+  await page.locator('.list-body [role=row]').nth(4).waitFor()
+  const rows = await page.locator('.list-body [role=row]').evaluateAll((all) => all.map((row) =>
+    ['motor', 'do', 'sure'].map((name) => row.querySelector(`.at-${name}`).textContent)))
+  for (const [motor, next, sure] of rows) {
+    assert.match(next, /^[A-Z].{20,}\.$/, motor)
+    assert.match(sure, /^(almost certain|very likely|likely|possible|unlikely): [a-z]|^by the readings alone$|^cause not known yet$/, motor)
+    assert.doesNotMatch(sure, /\d %/)
+  }
+  const confirmed = rows.find(([motor]) => motor.startsWith('BE-01'))
+  assert.equal(confirmed[2], 'almost certain: bad joint at this lug')
+  await open('/motor/SL-01') // runs on two phases: as certain as it gets
+  await page.getByText(/almost certain: open line/).waitFor()
+  assert.doesNotMatch(await page.locator('main').innerText(), /\b100 %/)
+  await done()
+})
+
 pageTest('every list says what was not seen, and the worst comes first', async ({ url }) => {
   const { page, open, done } = await person(url)
   for (const path of ['/', '/motors', '/images']) {

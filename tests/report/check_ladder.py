@@ -1,6 +1,6 @@
 """Reads a phase ladder's drawing and checks positions against its own printed scales.
 
-check_ladder.py FILE lug:PHASE:CELSIUS:REACH … excess:PHASE:OHM …
+check_ladder.py FILE lug:PHASE:CELSIUS:REACH … limit::CELSIUS … full_load:PHASE:CELSIUS … excess:PHASE:OHM …
 A line is fitted through the printed ticks of each scale; every point, whisker and bar must lie on it.
 """
 import re
@@ -73,6 +73,17 @@ for argument in sys.argv[2:]:
         top, bottom = whisker(group)
         expect(argument + " top", top, numpy.polyval(line, celsius + reach))
         expect(argument + " bottom", bottom, numpy.polyval(line, celsius - reach))
+    elif kind == "limit":
+        line = scale("tick")
+        drawn = [float(re.match(r"M[\d.]+ ([\d.]+)H", e.get("d")).group(1)) for g in found.get("limit", []) for e in g.iter(NS + "path")]
+        wanted = numpy.polyval(line, float(numbers[0]))
+        expect(argument, min(drawn, key=lambda y: abs(y - wanted), default=float("inf")), wanted)
+    elif kind == "full_load":
+        line = scale("tick")
+        group = next(g for g in found["lug"] if g.get("data-phase") == phase)
+        hollow = next(e for e in group if e.get("stroke-dasharray") and e.tag in (NS + "circle", NS + "rect"))
+        middle = float(hollow.get("cy")) if hollow.tag == NS + "circle" else float(hollow.get("y")) + float(hollow.get("height")) / 2
+        expect(argument, middle, numpy.polyval(line, float(numbers[0])))
     else:
         unit = next(t.text for t in texts if t.text in PER_OHM)
         line = scale("ohm-tick")

@@ -5,6 +5,7 @@
 #include "report/axis.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace ohmglow::report {
@@ -95,6 +96,49 @@ TEST_CASE("zones of a lone lug stand on the air, of like lugs on the reference l
   const auto bare =
       report_test::one_component({{"U", Phase::one, 33.1}}, std::nullopt, std::nullopt);
   CHECK_THAT(drawn(bare), !Catch::Contains("Band Urgent"));
+}
+
+TEST_CASE("a limit that decided a band and that no zone shows is a line at its temperature") {
+  // The conductor's 60 °C; and 16.2 + 40 (NETA Table 100.18, over-air column, the fixture's
+  // policy).
+  constexpr double kAir_c = 16.2;
+  auto a = report_test::one_component(
+      {{"T1", Phase::one, 52.0}, {"T2", Phase::two, 63.5}, {"T3", Phase::three, 58.1}}, kAir_c, {});
+  a.survey.motors.at(0).conductor_limit_c = Celsius{60};
+  a.survey.motors.at(0).rated_a = Ampere{40};
+  a.components.at(0).load_a = {Ampere{30}, Ampere{30}, Ampere{30}};
+  auto& lugs = a.images.at(0).lugs;
+  for (auto& lug : lugs) {
+    lug.rise_over_air = radiometry::Estimate{lug.temperature_c->value() - kAir_c, {}};
+  }
+  CHECK_THAT(drawn(a), !Catch::Contains("class=\"limit\""));
+  const std::size_t worst = a.policy.bands.size() - 1;
+  lugs[0].grade = {worst, severity::DecidedBy::limit};  // at full load alone
+  lugs[1].grade = {worst, severity::DecidedBy::limit};
+  lugs[2].grade = {worst, severity::DecidedBy::air};
+  const std::string svg = drawn(a);
+  const std::string path = write_output("limits.svg", svg);
+  // Rise over air × (rated / load)^1.9 (docs/method.md)
+  const double full_c = kAir_c + (52.0 - kAir_c) * std::pow(40.0 / 30.0, 1.9);
+  CHECK(python("check_ladder.py", {path, "limit::60", "limit::56.2",
+                                   fmt::format("full_load:1:{:.6f}", full_c)}) == "");
+  CHECK(python("check_markup.py", {"svg", path}) == "");
+  CHECK_THAT(svg, Catch::Contains("Band decided by the conductor&#39;s temperature limit."));
+  CHECK_THAT(svg, Catch::Contains(fmt::format("At full load: {:.1f} °C.", full_c)));
+  CHECK_THAT(
+      svg, Catch::Contains("Limit that decided, the conductor&#39;s temperature limit: 60.0 °C."));
+  CHECK_THAT(svg, Catch::Contains("Limit that decided, more than 40 K over the air: 56.2 °C."));
+}
+
+TEST_CASE("lugs of several images bear the number of theirs") {
+  auto a = report_test::one_component({{"T1", Phase::one, 31.4}, {"T2", Phase::two, 31.2}}, {}, {});
+  CHECK_THAT(drawn(a), !Catch::Contains("(1)"));
+  a.images.push_back(a.images.at(0));
+  a.images.at(1).file = "second.tif";
+  a.components.at(0).images = {0, 1};
+  const std::string svg = drawn(a);
+  CHECK_THAT(svg, Catch::Contains("lug T1 (1): 31.4") && Catch::Contains("lug T1 (2): 31.4"));
+  CHECK_THAT(svg, Catch::Contains("(1) " + a.images[0].file) && Catch::Contains("(2) second.tif"));
 }
 
 TEST_CASE("below the line a band begins where one raised leg would reach its limit") {

@@ -18,6 +18,14 @@ class Routes(ServedTest):
             self.assertEqual(row.pop("unconfirmed"), int("unconfirmed" in finding["flags"]))
             self.assertEqual(row.pop("leads_case"), int(finding["leads_case"]))
             self.assertRegex(row.pop("do"), r"^Stop it|^Take it off" if finding["decision"] == "stop_now" else r"^(?!Stop it|Take it off)\w.*\.$")
+            cause, probability, likelier = (row.pop(name) for name in ("cause", "cause_probability", "likelier"))
+            known = [[(e["title"], e["probability"]) for e in c["explanations"]] for c in written["components"]
+                     if c["motor"] == finding["motor"] and c["component"] == finding["component"]]
+            if cause is None:
+                self.assertEqual((probability, likelier), (None, None))
+            else: # of one component, whose likeliest explanation comes first
+                of = next(explanations for explanations in known if (cause, probability) in explanations)
+                self.assertEqual(of[0][0], likelier or cause)
             self.assertEqual({k: v for k, v in row.items() if k != "description"}, {k: finding[k] for k in row if k != "description"})
         asides = self.client.rows("/api/asides")
         for name in ("not_judged", "warm_even"):
@@ -149,6 +157,16 @@ class Routes(ServedTest):
             pass
         history = client.get("/api/motor", motor=motor).json["history"]
         self.assertEqual(history[:len(own)], history[len(own):])
+        # The older survey's images stand beside those of this one; it is the same survey here.
+        file = next(row["file"] for row in client.rows("/api/images") if row["motor"] == motor and row["status"] == "measured")
+        image = client.image(file)
+        self.assertIn(file, [older["file"] for older in image["earlier_images"] if older["survey"] == "bexley"])
+        older = client.get("/api/image", file=file, survey="bexley").json
+        self.assertEqual(older["earlier_images"], [])
+        self.assertEqual([older[part] for part in ("marks", "result", "width")], [image[part] for part in ("marks", "result", "width")])
+        for picture in ("temperatures", "thumbnail"):
+            self.assertEqual(client.get(f"/api/image/{picture}", file=file, survey="bexley").body, client.get(f"/api/image/{picture}", file=file).body)
+            self.assertEqual(client.get(f"/api/image/{picture}", file=file, survey="none").status, 404)
         client.connection.close()
         self.assertEqual(server.end()[0], 0)
 

@@ -105,6 +105,18 @@ struct AnswerGroup {
 /// One plain sentence: what to do about the case that a finding leads.
 [[nodiscard]] std::string plain_action(const diagnosis::Finding& finding);
 
+/// What a finding comes from, as far as heat and readings tell: the likeliest fault of the circuit
+/// where it asks to open one, and what is likelier still. Null: nothing is known of it.
+struct LikelyCause {
+  const diagnosis::Explanation* cause = nullptr;
+  const diagnosis::Explanation* likelier = nullptr;
+};
+[[nodiscard]] LikelyCause likely_cause(const diagnosis::Finding& finding,
+                                       const diagnosis::ComponentResult* component);
+/// The component that a finding is about, one by the readings alone too; null: the circuit.
+[[nodiscard]] const diagnosis::ComponentResult* component_of(
+    const diagnosis::Assessment& assessment, const diagnosis::Finding& finding);
+
 /// A sweep or one end's air gap, with its picture; or what may lie behind those of a motor,
 /// without.
 struct RotorShown {

@@ -1,6 +1,7 @@
 // The whole page: the survey, its news, and the screen that the address names.
 import { useRef, useState } from 'preact/hooks'
 import { BenchScreen } from './bench/bench_screen'
+import { CompareScreen } from './compare/compare_screen'
 import { Frame } from './frame'
 import { ImageScreen } from './image/image_screen'
 import { Images } from './list/images'
@@ -19,12 +20,20 @@ function Screen({ route }: { route: Route }) {
   switch (route.screen) {
     case 'motor': return <MotorScreen key={route.motor} motor={route.motor} />
     case 'bench': return <BenchScreen key={route.motor} motor={route.motor} />
+    case 'compare': return <CompareScreen key={route.motor} motor={route.motor} />
     case 'image': return <ImageScreen key={route.file} file={route.file} />
     case 'motors': return <Motors />
     case 'images': return <Images />
     case 'review': return <Review />
     case 'unknown': return <Unknown path={route.path} />
     default: return <RankedList />
+  }
+}
+
+/** Those that could not be had while the server was away. */
+function loadPicturesAgain() {
+  for (const picture of document.images) {
+    if (picture.complete && picture.naturalWidth === 0 && picture.getAttribute('src')) picture.src = picture.src
   }
 }
 
@@ -38,6 +47,7 @@ export function App() {
 
   const heard = useRef<News | null>(null)
   useNews((news) => {
+    if (news && !connected) loadPicturesAgain()
     setConnected(news !== null)
     if (!news) return
     setProgress(news.progress)

@@ -1,6 +1,6 @@
 // Why a verdict is what it is.
 import { decidedBy, verdictTitle } from './meaning'
-import { decimals, degrees, kelvins, percent } from './numbers'
+import { decimals, degrees, likelihood, share } from './numbers'
 import type { ComponentResult, Evidence as Line, Explanation, LugResult } from './wire'
 
 export function EvidenceList({ evidence }: { evidence: Line[] }) {
@@ -27,17 +27,26 @@ function Facts({ facts, side }: { facts: Explanation['in_favour']; side: string 
   )
 }
 
+const kHardly = 0.01
+
 export function Explanations({ explanations }: { explanations: Explanation[] }) {
   if (!explanations.length) return null
+  const known = explanations.filter(({ probability }) => probability >= kHardly)
+  const others = explanations.filter(({ probability }) => probability < kHardly)
   return (
-    <ul class="explanations">
-      {explanations.map((one) => (
-        <li key={one.id}>
-          <strong>{one.title}: {percent(100 * one.probability, 0)}</strong>
-          <ul><Facts facts={one.in_favour} side="for it" /><Facts facts={one.against} side="against it" /></ul>
-        </li>
-      ))}
-    </ul>
+    <>
+      <p class="aside">How certain each cause is, from heat and readings together. How urgent it is, say the band and the
+        place in the ranked list.</p>
+      <ul class="explanations">
+        {known.map((one) => (
+          <li key={one.id}>
+            <strong>{likelihood(one.probability)}: {one.title}</strong> <span class="aside">({share(one.probability)})</span>
+            <ul><Facts facts={one.in_favour} side="for it" /><Facts facts={one.against} side="against it" /></ul>
+          </li>
+        ))}
+        {others.length > 0 && <li class="aside">Under 1 % each: {others.map(({ title }) => title).join('; ')}.</li>}
+      </ul>
+    </>
   )
 }
 
@@ -49,16 +58,18 @@ function surenessOf(probability: number) {
   return 'Within their uncertainties the measurements allow other verdicts: measure again before relying on this one.'
 }
 
-/** Bands that the rise over like lugs did not decide, whose limits the ladder's zones do not show. */
+const nameOf = (lug: LugResult) => `${lug.name} (${degrees(lug.temperature_c)})`
+
+/** Bands that the rise over like lugs did not decide: the ladder's broken lines, not its zones. */
 export function BandReason({ lugs }: { lugs: LugResult[] }) {
-  const others = lugs.filter(({ band_by }) => band_by === 'air' || band_by === 'limit')
-  if (!others.length) return null
+  // Without a like lug the zones themselves stand on the air.
+  const on_air = lugs.every(({ rise_over_like_c }) => rise_over_like_c === null)
+  const reasons = (on_air ? ['limit'] : ['limit', 'air'])
+    .map((by) => ({ by, those: lugs.filter(({ band_by }) => band_by === by) })).filter(({ those }) => those.length)
+  if (!reasons.length) return null
   return (
     <ul class="decided">
-      {others.map((lug) => (
-        <li key={`${lug.image ?? ''} ${lug.name}`}>{lug.name} ({degrees(lug.temperature_c)}): band by {decidedBy(lug.band_by)}, not by the
-          zones of the ladder{lug.band_by === 'air' && `: ${kelvins(lug.rise_over_air_c)} over air`}.</li>
-      ))}
+      {reasons.map(({ by, those }) => <li key={by}>{those.map(nameOf).join(', ')}: band by {decidedBy(by)}, the broken line on the ladder.</li>)}
     </ul>
   )
 }

@@ -10,7 +10,7 @@ import type { Progress } from './wire'
 
 const kPlaces: { path: string; screens: Route['screen'][]; title: string }[] = [
   { path: '/', screens: ['findings'], title: 'Ranked list' },
-  { path: '/motors', screens: ['motors', 'motor', 'bench'], title: 'Motors' },
+  { path: '/motors', screens: ['motors', 'motor', 'bench', 'compare'], title: 'Motors' },
   { path: '/images', screens: ['images', 'image'], title: 'Images' },
   { path: '/review', screens: ['review'], title: 'Review' }
 ]

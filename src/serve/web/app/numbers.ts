@@ -20,6 +20,21 @@ export function percent(value: number | null | undefined, places = 1) {
   return value == null ? kMissing : `${decimals(value, places)} %`
 }
 
+/** How likely something is, in words. */
+export function likelihood(probability: number) {
+  if (probability >= 0.95) return 'almost certain'
+  if (probability >= 0.8) return 'very likely'
+  if (probability >= 0.6) return 'likely'
+  return probability >= 0.2 ? 'possible' : 'unlikely'
+}
+
+/** A probability as a share; nothing that is worked out is wholly certain. */
+export function share(probability: number | null | undefined) {
+  if (probability == null) return kMissing
+  if (probability > 0.99) return 'over 99 %'
+  return probability < 0.01 ? 'under 1 %' : `${decimals(100 * probability, 0)} %`
+}
+
 const kOhmUnits: [number, string][] = [[1e6, 'MΩ'], [1e3, 'kΩ'], [1, 'Ω'], [1e-3, 'mΩ'], [1e-6, 'µΩ']]
 
 export function ohms(value: number | null | undefined) {

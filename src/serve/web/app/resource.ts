@@ -1,5 +1,6 @@
 // Something fetched: loaded when its key changes, and again when somebody saved.
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks'
+import { Refusal } from './server'
 
 const kAgain_ms = 1500
 
@@ -23,7 +24,7 @@ export function useResource<T>(key: string, load: () => Promise<T>, revision: st
   }, [key, asked, revision])
   // A server that was away for a moment is asked again.
   useEffect(() => {
-    if (!(error instanceof TypeError)) return
+    if (!(error instanceof TypeError) && !(error instanceof Refusal && error.status >= 500)) return
     const timer = setTimeout(() => setAsked((n) => n + 1), kAgain_ms)
     return () => clearTimeout(timer)
   }, [error])

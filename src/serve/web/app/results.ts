@@ -26,12 +26,15 @@ export interface LugResult {
   emissivity: number
   flags: string[]
   image?: string
+  image_number?: number // among its component's
 }
 
 export interface ImageResult {
   file: string
+  page: number | null
   motor: string
   component: string
+  taken_at: string | null
   status: 'measured' | 'unmarked' | 'rejected'
   problems: string[]
   lugs: LugResult[]

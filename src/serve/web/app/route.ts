@@ -6,6 +6,7 @@ export type Route =
   | { screen: 'findings' | 'motors' | 'images' | 'review' }
   | { screen: 'motor'; motor: string }
   | { screen: 'bench'; motor: string }
+  | { screen: 'compare'; motor: string }
   | { screen: 'image'; file: string }
   | { screen: 'unknown'; path: string }
 
@@ -22,6 +23,7 @@ export function routeOf(path: string): Route {
   const name = rest.map(plain).join('/')
   // A motor's name is one part of the path, its slashes written as %2F.
   if (first === 'motor' && rest.length === 2 && rest[1] === 'bench') return { screen: 'bench', motor: plain(rest[0]!) }
+  if (first === 'motor' && rest.length === 2 && rest[1] === 'compare') return { screen: 'compare', motor: plain(rest[0]!) }
   if (first === 'motor' && name) return { screen: 'motor', motor: name }
   if (first === 'image' && name) return { screen: 'image', file: name }
   if ((first === 'motors' || first === 'images' || first === 'review') && !name) return { screen: first }
@@ -30,6 +32,9 @@ export function routeOf(path: string): Route {
 
 export const motorPath = (motor: string) => `/motor/${encodeURIComponent(motor)}`
 export const benchPath = (motor: string) => `${motorPath(motor)}/bench`
+/** Two images side by side; the second one is chosen there where none is named. */
+export const comparePath = (motor: string, left: string, right = '') =>
+  `${motorPath(motor)}/compare?${new URLSearchParams({ left, ...(right ? { right } : {}) }).toString()}`
 export const imagePath = (file: string) => `/image/${file.split('/').map(encodeURIComponent).join('/')}`
 
 export function go(path: string) {

@@ -1,4 +1,5 @@
 // Every call to the server, one function each.
+import { said, type Titles } from './said'
 import type {
   ErrorBody, ImageView, Mark, MarkFile, MotorView, News, Reading, Survey, Table, TryAnswer, TryRequest
 } from './wire'
@@ -14,18 +15,11 @@ export class Refusal extends Error {
   ) {
     super(body.message || 'ohmglow could not do this, and did not say why')
   }
-
-  /** Everything a person needs, in one line. */
-  get sentence(): string {
-    const { file, row, column, found, expected, mend } = this.body
-    const place = [file, row && `row ${row}`, column].filter(Boolean).join(', ')
-    const more = [found && `found ${found}`, expected && `expected ${expected}`, mend].filter(Boolean).join('; ')
-    return [place, this.message].filter(Boolean).join(': ') + (more ? ` (${more})` : '')
-  }
 }
 
-export function sentenceOf(error: unknown): string {
-  if (error instanceof Refusal) return error.sentence
+export function sentenceOf(error: unknown, titles: Titles = {}): string {
+  if (error instanceof Refusal) return said(error.status, error.body, titles)
+  if (error instanceof SyntaxError) return 'The server’s answer has come through damaged. Load the page again; what you typed is kept.'
   if (error instanceof TypeError) return 'The server does not answer. What is not saved is kept here; as soon as ohmglow serve runs again, this goes on.'
   return error instanceof Error ? error.message : String(error)
 }
@@ -36,7 +30,7 @@ interface Options {
   signal?: AbortSignal
 }
 
-async function call(method: string, path: string, options: Options = {}): Promise<Response> {
+async function call(method: string, path: string, options: Options = {}, isAgain = false): Promise<Response> {
   const headers: Record<string, string> = {}
   if (method !== 'GET') {
     headers['X-Ohmglow-Token'] = token
@@ -47,6 +41,12 @@ async function call(method: string, path: string, options: Options = {}): Promis
   if (options.body !== undefined) init.body = JSON.stringify(options.body)
   const response = await fetch(path, init)
   if (response.ok) return response
+  if (response.status === 403 && method !== 'GET' && !isAgain) {
+    // A server that was started anew has another token; its survey tells it.
+    const before = token
+    await getSurvey()
+    if (token !== before) return call(method, path, options, true)
+  }
   const answer = (await response.json().catch(() => ({}))) as { error?: Partial<ErrorBody> }
   throw new Refusal(response.status, answer.error ?? {}, answer as Record<string, unknown>)
 }
@@ -56,6 +56,16 @@ export async function json<T>(method: string, path: string, options: Options = {
 }
 
 const of = (file: string) => `file=${encodeURIComponent(file)}`
+
+/** An image of this survey or of an older one; `page` where its file holds several. */
+export interface ImageName {
+  file: string
+  page: number | null
+  survey: string | null
+}
+const ofImage = ({ file, page, survey }: ImageName) =>
+  of(file) + (page === null ? '' : `&page=${page}`) + (survey === null ? '' : `&survey=${encodeURIComponent(survey)}`)
+export const thisSurveys = (file: string): ImageName => ({ file, page: null, survey: null })
 
 export async function getSurvey(): Promise<Survey> {
   const survey = await json<Survey>('GET', '/api/survey')
@@ -74,7 +84,8 @@ export async function getRows<T>(path: '/api/findings' | '/api/asides' | '/api/m
 export const getMotor = (motor: string) =>
   json<MotorView>('GET', `/api/motor?motor=${encodeURIComponent(motor)}`)
 
-export const getImage = (file: string) => json<ImageView>('GET', `/api/image?${of(file)}`)
+export const getNamedImage = (image: ImageName) => json<ImageView>('GET', `/api/image?${ofImage(image)}`)
+export const getImage = (file: string) => getNamedImage(thisSurveys(file))
 
 export interface Temperatures {
   width: number
@@ -82,8 +93,10 @@ export interface Temperatures {
   celsius: Float32Array
 }
 
-export async function getTemperatures(file: string, signal?: AbortSignal): Promise<Temperatures> {
-  const response = await call('GET', `/api/image/temperatures?${of(file)}`, signal ? { signal } : {})
+export const getTemperatures = (file: string, signal?: AbortSignal) => getNamedTemperatures(thisSurveys(file), signal)
+
+export async function getNamedTemperatures(image: ImageName, signal?: AbortSignal): Promise<Temperatures> {
+  const response = await call('GET', `/api/image/temperatures?${ofImage(image)}`, signal ? { signal } : {})
   return {
     width: Number(response.headers.get('X-Width')),
     height: Number(response.headers.get('X-Height')),

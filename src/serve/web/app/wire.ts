@@ -112,6 +112,9 @@ export interface FindingRow {
   leads_case: number
   decision: Decision
   do: string
+  cause: string | null
+  cause_probability: number | null
+  likelier: string | null
 }
 
 export type Decision = 'stop_now' | 'next_stop' | 'image_again'
@@ -223,6 +226,7 @@ export interface Parameter {
 
 export interface ImageView {
   file: string
+  page: number | null
   motor: string
   component: string
   taken_at: string | null
@@ -239,6 +243,7 @@ export interface ImageView {
   component_result: ComponentResult | null
   band_scale: PolicyBand[]
   like_images: string[]
+  earlier_images: { survey: string; file: string; page: number | null }[]
 }
 
 export interface TryRequest {

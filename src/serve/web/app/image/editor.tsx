@@ -94,7 +94,7 @@ export function Editor({ view, image, proposed, reload }: {
   const component: ComponentResult | null = failed ? null : live.answer ? live.answer.component_result : view.component_result
   const editing = useEditing(image, marks, lugs)
   const saving = useSaving(view, marks, reload)
-  const colours = useColours(image, view.like_images)
+  const colours = useColours(image, view.like_images, view.motor)
   useSpokenNumbers(lugs, editing.selected, live.answer !== null)
   useEffect(() => {
     const keyed = (event: KeyboardEvent) => {

@@ -22,6 +22,10 @@ export interface Wishes {
   hover: (at: Point | null) => void
 }
 
+const ignore = () => {}
+/** Of a picture that is looked at alone. */
+export const kNoWishes: Wishes = { select: ignore, change: ignore, add: ignore, place: ignore, pend: ignore, hover: ignore }
+
 const kSlack_px = 4 // a finger trembles
 
 type Drag =

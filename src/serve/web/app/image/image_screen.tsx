@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks'
 import { Heading } from '../heading'
 import { useResource } from '../resource'
-import { imagePath, motorPath, queried } from '../route'
+import { comparePath, imagePath, motorPath, queried } from '../route'
 import { getImage, getProposals, getTemperatures } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
@@ -11,10 +11,11 @@ import { Unreadable } from './unreadable'
 
 function Neighbours({ view }: { view: ImageView }) {
   const others = view.like_images.filter((file) => file !== view.file)
-  if (!others.length) return null
+  if (!others.length && !view.earlier_images.length) return null
   return (
     <nav class="neighbours" aria-label="Other images of this motor">
-      Also of {view.motor}: {others.map((file) => <a key={file} href={imagePath(file)}>{file}</a>)}
+      {others.length > 0 && <>Also of {view.motor}: {others.map((file) => <a key={file} href={imagePath(file)}>{file}</a>)} · </>}
+      <a href={comparePath(view.motor, view.file)}>Two images side by side</a>
     </nav>
   )
 }

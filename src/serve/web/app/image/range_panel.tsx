@@ -4,8 +4,7 @@ import { Field } from '../field'
 import { typed } from '../numbers'
 import { getTemperatures, type Temperatures } from '../server'
 import { apart, kMaps, rangeOf, together, type MapName, type Range } from './colouring'
-
-export type RangeKind = 'percentile' | 'hand' | 'motor'
+import { useKeptRange, type RangeKind } from './kept_range'
 
 export interface Colours {
   map: MapName
@@ -20,20 +19,24 @@ export interface Colours {
 
 const kSetting = 'ohmglow.colours'
 
-export function useColours(image: Temperatures | null, like_images: string[]): Colours {
+export function useMap(): [MapName, (map: MapName) => void] {
   const [map, setMap] = useState<MapName>(() => {
     const kept = localStorage.getItem(kSetting) as MapName | null
     return kept && kMaps.includes(kept) ? kept : 'inferno'
   })
-  const [kind, setKind] = useState<RangeKind>('percentile')
-  const [left_out_pct, setLeftOut] = useState(0)
-  const [range, setRange] = useState<Range>({ low_c: 0, high_c: 1 })
-  const likes = like_images.join('\n')
   useEffect(() => localStorage.setItem(kSetting, map), [map])
+  return [map, setMap]
+}
+
+export function useColours(image: Temperatures | null, like_images: string[], motor: string): Colours {
+  const [map, setMap] = useMap()
+  const [{ kind, left_out_pct, range: byHand }, keep] = useKeptRange(motor)
+  const [range, setRange] = useState<Range>(byHand ?? { low_c: 0, high_c: 1 })
+  const likes = like_images.join('\n')
   useEffect(() => {
     if (!image) return
     const own = rangeOf(image, kind === 'percentile' ? left_out_pct : 0)
-    if (kind !== 'hand' && own) setRange(own)
+    if (own && !(kind === 'hand' && byHand)) setRange(own)
     if (kind !== 'motor') return
     const stop = new AbortController()
     Promise.all(like_images.map((file) => getTemperatures(file, stop.signal).then((other) => rangeOf(other, 0), () => null)))
@@ -43,10 +46,18 @@ export function useColours(image: Temperatures | null, like_images: string[]): C
       })
     return () => stop.abort()
   }, [image, kind, left_out_pct, likes])
-  return { map, setMap, kind, setKind, left_out_pct, setLeftOut, range, setRange }
+  return {
+    map, setMap, kind, left_out_pct, range,
+    setKind: (next) => keep({ kind: next, range: next === 'hand' ? range : null }),
+    setLeftOut: (pct) => keep({ left_out_pct: pct }),
+    setRange: (next) => {
+      setRange(next)
+      keep({ kind: 'hand', range: next })
+    }
+  }
 }
 
-function Ends({ range, setRange }: Pick<Colours, 'range' | 'setRange'>) {
+export function Ends({ range, setRange }: Pick<Colours, 'range' | 'setRange'>) {
   const withEnd = (end: keyof Range, text: string): Range => ({ ...range, [end]: typed(text) ?? range[end] })
   const refuse = (end: keyof Range) => (text: string) => {
     if (typed(text) === null) return 'not a temperature'

@@ -28,16 +28,18 @@ export interface ListProps<Row> {
 // Where one was in each list, so that coming back finds the place again.
 const lastPlace = new Map<string, string>()
 
-export function useNarrow() {
-  const [query] = useState(() => matchMedia('(max-width: 52rem)'))
-  const [narrow, setNarrow] = useState(query.matches)
+export function useMedia(text: string) {
+  const [query] = useState(() => matchMedia(text))
+  const [matches, setMatches] = useState(query.matches)
   useEffect(() => {
-    const changed = () => setNarrow(query.matches)
+    const changed = () => setMatches(query.matches)
     query.addEventListener('change', changed)
     return () => query.removeEventListener('change', changed)
   }, [])
-  return narrow
+  return matches
 }
+
+export const useNarrow = () => useMedia('(max-width: 52rem)')
 
 function Head<Row>({ columns, order, setOrder }: Pick<ListProps<Row>, 'columns' | 'order' | 'setOrder'>) {
   return (

@@ -25,6 +25,8 @@ export function Meanings() {
           ))}
         </tbody>
       </table>
+      <p>A row’s place in the list is its urgency. “How sure” is another question: how certain the cause is that it names, from heat
+        and readings together: almost certain from 95 %, very likely from 80 %, likely from 60 %, possible from 20 %.</p>
       <dl>
         {verdicts.map(({ id, meaning }) => <div key={id}><dt>{verdictTitle(id)}</dt><dd>{meaning}</dd></div>)}
       </dl>

@@ -14,7 +14,7 @@ export function NotSeen() {
   if (!unmarked && !rejected && !judged && !waiting) return null
   return (
     <ul class="tallies not-seen">
-      <li class="aside">Not seen, so not in any band:</li>
+      <li class="aside">Not seen<span class="so">, so not in any band</span>:</li>
       {waiting > 0 && <li>{counted(waiting, 'image')} not measured yet</li>}
       {unmarked > 0 && <li><a href="/review">{counted(unmarked, 'image')} without marks</a></li>}
       {rejected > 0 && <li><a href="/images?status=rejected">{counted(rejected, 'image')} not measurable</a></li>}

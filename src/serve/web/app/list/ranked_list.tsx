@@ -1,7 +1,7 @@
 import { useMemo } from 'preact/hooks'
 import { Heading } from '../heading'
 import { BandTag, bandName, levelOf, PhaseSign, verdictTitle } from '../meaning'
-import { counted, degrees, kelvins } from '../numbers'
+import { counted, degrees, kelvins, likelihood } from '../numbers'
 import { useResource } from '../resource'
 import { imagePath, motorPath } from '../route'
 import { getRows, thumbnailPath } from '../server'
@@ -13,7 +13,7 @@ import { Asides } from './asides'
 import { choices, matching, ordered } from './columns'
 import { Filters } from './filters'
 import { Fold } from './fold'
-import { List, type ListColumn } from './list'
+import { List, useMedia, type ListColumn } from './list'
 import { useListState } from './list_state'
 import { Meanings } from './meanings'
 import { NotSeen } from './not_seen'
@@ -27,6 +27,12 @@ function Rise({ row, survey }: { row: FindingRow; survey: Survey }) {
       <RiseStrip bands={survey.policy.bands} rise_k={row.rise_over_like_c} u_k={row.rise_over_like_u_c} />
     </>
   )
+}
+
+/** How certain the cause is; how urgent the case, says the order. */
+function Sure({ row }: { row: FindingRow }) {
+  if (row.cause === null || row.cause_probability === null) return <>{row.image ? 'cause not known yet' : 'by the readings alone'}</>
+  return <><strong>{likelihood(row.cause_probability)}</strong>: {row.cause}{row.likelier && `; likelier: ${row.likelier}`}</>
 }
 
 function columnsOf(survey: Survey): ListColumn<FindingRow>[] {
@@ -73,6 +79,12 @@ function columnsOf(survey: Survey): ListColumn<FindingRow>[] {
     {
       id: 'verdict', title: 'Verdict', value: (row) => verdictTitle(row.verdict),
       cell: (row) => verdictTitle(row.verdict)
+    },
+    {
+      id: 'do', title: 'Next step', value: (row) => kDecisions.findIndex(({ id }) => id === row.decision), cell: (row) => row.do
+    },
+    {
+      id: 'sure', title: 'How sure', value: (row) => row.cause_probability, descendingFirst: true, cell: (row) => <Sure row={row} />
     }
   ]
 }
@@ -109,6 +121,8 @@ export function RankedList() {
   const { survey, revision } = useSurvey()
   const { data, error } = useResource('findings', () => getRows<FindingRow>('/api/findings'), revision)
   const state = useListState(['decision', 'band', 'verdict', 'motor', 'component'])
+  const slim = useMedia('(max-width: 36rem)')
+  const tiny = useMedia('(max-width: 22rem)')
   const { bands } = survey.policy
   const columns = useMemo(() => columnsOf(survey), [survey])
   const kept = useMemo(() => matching(data ?? [], state.chosen, state.words, kSearched), [data, state.chosen, state.words])
@@ -149,7 +163,7 @@ export function RankedList() {
       {rows.length
         ? <List name="Ranked list" className="findings" columns={columns} rows={rows} order={state.order}
             setOrder={state.setOrder} keyOf={(row) => String(row.rank)} pathOf={(row) => motorPath(row.motor)}
-            levelOf={(row) => levelOf(bands, row.band)} tall_px={72} card_px={128} />
+            levelOf={(row) => levelOf(bands, row.band)} tall_px={112} card_px={tiny ? 186 : slim ? 166 : 146} />
         : <p>{data.length ? 'No finding fits these filters.' : nothingFound(survey)}</p>}
     </>
   )

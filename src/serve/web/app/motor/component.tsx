@@ -2,12 +2,15 @@ import { BandReason, EvidenceList, Explanations, Verdict } from '../evidence'
 import { Ladder } from '../ladder'
 import { BandTag, PhaseSign } from '../meaning'
 import { degrees, kelvins } from '../numbers'
-import { imagePath } from '../route'
+import { comparePath, imagePath } from '../route'
 import { thumbnailPath } from '../server'
+import { useSurvey } from '../survey_context'
 import type { ComponentResult, ImageResult, LugResult } from '../wire'
 
+const isOfSeveral = (lugs: LugResult[]) => new Set(lugs.map(({ image_number }) => image_number)).size > 1
+
 function Lugs({ lugs }: { lugs: LugResult[] }) {
-  const several = new Set(lugs.map(({ image }) => image)).size > 1
+  const several = isOfSeveral(lugs)
   if (!lugs.length) return <p class="aside">No lug is marked here.</p>
   return (
     <table class="lugs lean">
@@ -16,9 +19,9 @@ function Lugs({ lugs }: { lugs: LugResult[] }) {
         <th key={title} scope="col" class={title === 'At rated load' ? 'spare' : ''}>{title}</th>)}</tr></thead>
       <tbody>
         {lugs.map((lug) => (
-          <tr key={`${lug.image ?? ''} ${lug.name}`}>
+          <tr key={`${lug.image_number ?? ''} ${lug.name}`}>
             <th scope="row"><PhaseSign phase={lug.phase} /> {lug.name} <span class="aside line">phase {lug.phase_name}</span>
-              {several && lug.image && <span class="aside line of-image">{lug.image}</span>}</th>
+              {several && <span class="aside line of-image">({lug.image_number})</span>}</th>
             <td class="number">{degrees(lug.temperature_c)}
               {lug.u_c !== null && <span class="aside"> ± {lug.u_c.toFixed(1)}</span>}</td>
             <td class="number">{kelvins(lug.rise_over_like_c, lug.rise_over_like_u_c)}</td>
@@ -31,16 +34,17 @@ function Lugs({ lugs }: { lugs: LugResult[] }) {
   )
 }
 
-function Images({ files, images }: { files: string[]; images: ImageResult[] }) {
+/** Numbered as on the ladder, where lugs are of several. */
+function Images({ files, images, numbered }: { files: string[]; images: ImageResult[]; numbered: boolean }) {
   return (
     <ul class="tiles">
-      {files.map((file) => {
+      {files.map((file, i) => {
         const status = images.find((image) => image.file === file)?.status
         return (
-          <li key={file}>
+          <li key={i}>
             <a href={imagePath(file)}>
               {status !== 'rejected' && <img src={thumbnailPath(file)} alt="" loading="lazy" decoding="async" />}
-              <span>{file}{status === 'unmarked' && ' – without marks'}{status === 'rejected' && ' – not measurable'}</span>
+              <span>{numbered && `(${i + 1}) `}{file}{status === 'unmarked' && ' – without marks'}{status === 'rejected' && ' – not measurable'}</span>
             </a>
           </li>
         )
@@ -49,7 +53,13 @@ function Images({ files, images }: { files: string[]; images: ImageResult[] }) {
   )
 }
 
-export function Component({ component, images, said }: { component: ComponentResult; images: ImageResult[]; said: string | null }) {
+export function Component({ motor, component, images, said }: {
+  motor: string
+  component: ComponentResult
+  images: ImageResult[]
+  said: string | null
+}) {
+  const { survey } = useSurvey()
   const id = `component-${component.component.replace(/\W+/g, '-')}-${component.visit ?? ''}`
   return (
     <section class="component" aria-labelledby={id}>
@@ -60,7 +70,9 @@ export function Component({ component, images, said }: { component: ComponentRes
           <BandReason lugs={component.lugs} />
           <Verdict result={component.next_step === said ? { ...component, next_step: null } : component} />
           <Lugs lugs={component.lugs} />
-          <Images files={component.images} images={images} />
+          <Images files={component.images} images={images} numbered={isOfSeveral(component.lugs)} />
+          {(component.images.length > 1 || survey.earlier.length > 0) && component.images[0] &&
+            <p><a href={comparePath(motor, component.images[0])}>Two images side by side</a></p>}
           {component.evidence.length > 0 &&
             <details><summary>Evidence</summary><EvidenceList evidence={component.evidence} /></details>}
           {component.explanations.length > 0 &&

@@ -5,14 +5,14 @@ import { Verdict } from '../evidence'
 import { Heading } from '../heading'
 import { useLive } from '../image/live'
 import { Ladder } from '../ladder'
-import { BandTag, levelOf, PhaseSign, testTitle } from '../meaning'
+import { BandTag, levelOf, PhaseSign, testTitle, valueNames } from '../meaning'
 import { counted, kelvins } from '../numbers'
 import { useResource } from '../resource'
 import { benchPath } from '../route'
 import { getMotor, sentenceOf } from '../server'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
-import type { MotorView, Reading, ReadingRow } from '../wire'
+import type { MotorView, Reading, ReadingRow, Survey } from '../wire'
 import { Component } from './component'
 import type { Draft } from './draft'
 import { History } from './history'
@@ -28,6 +28,12 @@ function withDraft(rows: ReadingRow[], draft: Draft): { readings: Reading[]; ind
   const index = found < 0 ? texts.length : found
   texts[index] = draft.reading
   return { readings: texts, index }
+}
+
+/** What the form calls its three values. */
+function titlesOf(test: string, { phase_names }: Survey) {
+  const [value_1, value_2, value_3] = valueNames(test, phase_names)
+  return { value_1, value_2, value_3 }
 }
 
 const isFilled = ({ value_1, value_2, value_3 }: Reading) => [value_1, value_2, value_3].every((value) => value.trim() !== '')
@@ -117,13 +123,13 @@ export function MotorScreen({ motor }: { motor: string }) {
       <p><a href={benchPath(motor)}>Rotor and acceptance</a></p>
       <Summary view={shown} tried={live.answer !== null} enter={draft ? null : enter} />
       {shown.components.map((component) => (
-        <Component key={`${component.component} ${component.visit ?? ''}`} component={component} images={view.images} said={shown.next_step} />
+        <Component key={`${component.component} ${component.visit ?? ''}`} motor={motor} component={component} images={view.images} said={shown.next_step} />
       ))}
       {!shown.components.length && <section aria-label="Ladder of the readings"><Ladder svg={shown.ladder_svg} /></section>}
       <Readings view={view} draft={draft} etag={kept?.etag ?? view.readings_etag} setDraft={setDraft} enter={enter} saved={reload}
         tried={live.answer?.motor && tried ? live.answer.motor.electrical[tried.index] ?? null : null}
         verdict={live.answer?.motor?.verdict ?? null}
-        problem={live.error === null ? null : sentenceOf(live.error)} />
+        problem={live.error === null ? null : sentenceOf(live.error, draft ? titlesOf(draft.reading.test, survey) : {})} />
       <Segments segments={shown.segments} />
       <History points={view.history ?? []} />
       <Nameplate motor={view.motor} />

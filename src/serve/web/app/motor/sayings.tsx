@@ -1,6 +1,6 @@
 // What a reading says, worked out.
 import { BandTag } from '../meaning'
-import { ohms, percent, watts } from '../numbers'
+import { ohms, percent, share, watts } from '../numbers'
 import type { ElectricalResult } from '../wire'
 
 export function Sayings({ result }: { result: ElectricalResult }) {
@@ -15,7 +15,7 @@ export function Sayings({ result }: { result: ElectricalResult }) {
       {phase_name && excess_ohm !== null &&
         <p>Highest: <strong>phase {phase_name}</strong>, <span class="number">{ohms(excess_ohm)}</span> over the two others
           {excess_w !== null && excess_at_a !== null && <>, {watts(excess_w)} at {Number(excess_at_a.toPrecision(3))} A</>}
-          {result.phase_probability !== null && <span class="aside"> (that this is the highest phase: {percent(100 * result.phase_probability, 0)})</span>}</p>}
+          {result.phase_probability !== null && <span class="aside"> (that this is the highest phase: {share(result.phase_probability)})</span>}</p>}
       {result.negative_sequence_pct !== null && <p>Negative sequence {percent(result.negative_sequence_pct, 2)}
         {result.derating !== null && <>, derating {result.derating.toFixed(2)}</>}</p>}
       {result.note && <p>{result.note}</p>}

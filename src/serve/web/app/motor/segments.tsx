@@ -1,5 +1,11 @@
-import { ohms, percent } from '../numbers'
+import { ohms, share } from '../numbers'
 import type { Segment } from '../wire'
+
+/** The probability is a lower bound. */
+function atLeast(probability: number) {
+  if (probability < 0.01) return 'cannot be told'
+  return probability > 0.99 ? share(probability) : `at least ${share(probability)}`
+}
 
 export function Segments({ segments }: { segments: Segment[] }) {
   if (!segments.length) return null
@@ -16,7 +22,7 @@ export function Segments({ segments }: { segments: Segment[] }) {
               <th scope="row" role="rowheader">{segment.from ?? 'supply'} → {segment.to ?? 'motor and winding'}</th>
               <td role="cell" data-label="Highest phase">{segment.phase_name ?? segment.phase}</td>
               <td role="cell" data-label="Excess" class="number">{ohms(segment.excess_ohm)} <span class="aside">± {ohms(segment.excess_u_ohm)}</span></td>
-              <td role="cell" data-label="Largest" class="number">at least {percent(100 * segment.probability, 0)}</td>
+              <td role="cell" data-label="Largest" class="number">{atLeast(segment.probability)}</td>
               <td role="cell" data-label="Not looked at">{segment.not_imaged.join(', ') || 'all imaged'}</td>
             </tr>
           ))}
