@@ -101,7 +101,6 @@ ExportFolder::~ExportFolder() {
 
 Result<void> zip_files(const fs::path& folder, const std::vector<std::string>& names,
                        const fs::path& archive, const std::function<bool()>& go_on) {
-  constexpr double kStep = 0.01;
   int code = 0;
   zip_t* const zip = ::zip_open(archive.c_str(), ZIP_CREATE | ZIP_EXCL, &code);
   if (zip == nullptr) return fail(export_error("the archive cannot be made"));
@@ -116,8 +115,7 @@ Result<void> zip_files(const fs::path& folder, const std::vector<std::string>& n
   }
   auto go_on_now = go_on;
   ::zip_register_cancel_callback_with_state(
-      zip, kStep,
-      [](zip_t*, void* go) { return (*static_cast<std::function<bool()>*>(go))() ? 0 : 1; },
+      zip, [](zip_t*, void* go) { return (*static_cast<std::function<bool()>*>(go))() ? 0 : 1; },
       nullptr, &go_on_now);
   if (::zip_close(zip) == 0) return {};
   const std::string why = ::zip_strerror(zip);

@@ -75,15 +75,16 @@ Request request_of(const httplib::Request& from) {
           .body = from.body};
 }
 
+constexpr std::size_t kPieceBytes = std::size_t{256} << 10;
+
 /// Piece by piece from the disk.
 void send_file(const Answer& answer, httplib::Response& response) {
-  constexpr std::size_t kPiece_bytes = std::size_t{256} << 10;
   const auto stream = std::make_shared<std::ifstream>(answer.file->path, std::ios::binary);
   response.set_content_provider(
       answer.file->bytes, answer.media_type,
       [stream, file = answer.file](std::size_t offset, std::size_t length,
                                    httplib::DataSink& sink) {
-        std::string piece(std::min(length, kPiece_bytes), '\0');
+        std::string piece(std::min(length, kPieceBytes), '\0');
         stream->seekg(static_cast<std::streamoff>(offset));
         stream->read(piece.data(), static_cast<std::streamsize>(piece.size()));
         return stream->gcount() > 0 &&

@@ -86,6 +86,7 @@ Result<records::NewSurvey> survey_in(const Request& request, records::NewSurvey 
   for (const auto& [name, member] :
        {std::pair{"site", &drafted.site}, std::pair{"surveyed_on", &drafted.surveyed_on},
         std::pair{"thermographer", &drafted.thermographer}}) {
+    if (!body->contains(name)) continue;
     auto text = member_text(*body, name);
     if (!text) return fail(text.error());
     *member = std::move(*text);
