@@ -25,14 +25,22 @@ Result<void> write_findings(Writing& writing) {
   });
 }
 
+void keep_ranks(const std::vector<std::size_t>& ranks, Assessment& page) {
+  std::erase_if(page.findings, [&ranks](const diagnosis::Finding& finding) {
+    return !std::binary_search(ranks.begin(), ranks.end(), static_cast<std::size_t>(finding.rank));
+  });
+}
+
 Result<void> write_ranked_csv(Writing& writing) {
   const records::KeptResults& results = writing.of.results;
   return writing.outputs.write(
-      std::string(report::kRankedCsvFile), [&results](const records::Sink& sink) -> Result<void> {
+      std::string(report::kRankedCsvFile),
+      [&results, &ranks = writing.of.ranks](const records::Sink& sink) -> Result<void> {
         const std::size_t count = results.totals().findings;
         for (std::size_t first = 0; first == 0 || first < count; first += kPage) {
-          const auto page = results.page(first, kPage);
+          auto page = results.page(first, kPage);
           if (!page) return fail(page.error());
+          if (!ranks.empty()) keep_ranks(ranks, *page);
           auto written = sink(report::ranked_csv(*page, first == 0));
           if (!written) return written;
         }

@@ -6,6 +6,8 @@
 #include "ohmglow/reader.h"
 #include "ohmglow/result.h"
 
+#include <cstddef>
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -30,7 +32,8 @@ struct Reported {
   records::PolicyText policy_text;
   records::RunOptions options;
   std::shared_ptr<const Reader> reader = std::make_shared<const Reader>();
-  bool in_one_file = false;  ///< a report of any size, for whoever saves a single file
+  std::vector<std::size_t> ranks = {};   ///< sorted: of the list, these findings alone
+  std::function<void()> has_drawn = {};  ///< called after each image that was opened
 };
 [[nodiscard]] Reported reported(const assessment::Run& run);
 

@@ -93,8 +93,13 @@ Result<void> Outputs::write(const std::string& name, const Content& content) {
   }
   auto file = records::OutputFile::create(path);
   if (!file) return fail(file.error());
-  if (auto written = content([&file](std::string_view text) { return file->write(text); });
-      !written) {
+  const auto sink = [this, &file](std::string_view text) -> Result<void> {
+    if (is_given_up_ && is_given_up_()) {
+      return fail({.kind = ErrorKind::conflict, .what = "the writing was given up"});
+    }
+    return file->write(text);
+  };
+  if (auto written = content(sink); !written) {
     return written;
   }
   auto record = file->seal();
@@ -105,11 +110,21 @@ Result<void> Outputs::write(const std::string& name, const Content& content) {
   return {};
 }
 
-Result<void> Outputs::put_in_place() {
+Result<void> Outputs::place_files() {
   for (records::OutputFile& file : sealed_) {
     if (auto placed = file.put_in_place(); !placed) return placed;
   }
   sealed_.clear();
+  return {};
+}
+
+Result<void> Outputs::put_in_place_quietly() {
+  auto placed = place_files();
+  return placed ? remove_earlier() : placed;
+}
+
+Result<void> Outputs::put_in_place() {
+  if (auto placed = place_files(); !placed) return placed;
   for (const FileRecord& file : files_) {
     if (folder_.empty() || fs::path(file.path).has_parent_path()) continue;
     tell("wrote {}\n", (fs::path(folder_) / file.path).string());

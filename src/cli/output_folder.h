@@ -55,15 +55,22 @@ class Outputs {
   /// At the end, with a line on stderr for each file of the folder itself. Errors: a file that
   /// cannot be put in place, an earlier one that cannot be removed.
   [[nodiscard]] Result<void> put_in_place();
+  /// The same without a word.
+  [[nodiscard]] Result<void> put_in_place_quietly();
+
+  /// From now on nothing more is written, with an error, as soon as `is_given_up` says so.
+  void ends_when(std::function<bool()> is_given_up) { is_given_up_ = std::move(is_given_up); }
 
  private:
   struct Earlier {
     std::string subfolder;
     bool (*is_ours)(std::string_view) = nullptr;
   };
+  [[nodiscard]] Result<void> place_files();
   [[nodiscard]] Result<void> remove_earlier() const;
 
   std::string folder_;
+  std::function<bool()> is_given_up_;
   std::string* text_ = nullptr;
   std::string only_;
   std::vector<records::OutputFile> sealed_;

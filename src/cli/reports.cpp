@@ -87,8 +87,9 @@ report::OpenImage image_opener(const Reported& of) {
   const auto places = std::make_shared<Places>();
   const auto& files = of.results.cut().files;
   for (std::size_t i = 0; i < files.size(); ++i) places->emplace(files[i], i);
-  return [&results = of.results, places,
-          limits](const ImageEntry& entry) -> Result<imaging::ThermalImage> {
+  return [&results = of.results, places, limits,
+          has_drawn = of.has_drawn](const ImageEntry& entry) -> Result<imaging::ThermalImage> {
+    if (has_drawn) has_drawn();
     std::string sha256;
     auto image = assessment::open_image(results.survey(), entry, limits, &sha256);
     const auto measured = results.image_file(places->at(entry.file));
@@ -106,10 +107,9 @@ Result<void> write_html_report(Writing& writing) {
   const records::KeptResults& results = writing.of.results;
   const auto extras = extras_of(writing);
   if (!extras) return fail(extras.error());
-  const bool fits_one_file =
-      writing.of.in_one_file || (results.totals().findings <= report::kFindingsOnAPage &&
-                                 results.cut().files.size() <= report::kImagesOfOneFile &&
-                                 results.motor_count() <= report::kMotorsOfOneFile);
+  const bool fits_one_file = results.totals().findings <= report::kFindingsOnAPage &&
+                             results.cut().files.size() <= report::kImagesOfOneFile &&
+                             results.motor_count() <= report::kMotorsOfOneFile;
   writing.outputs.replaces(report::kReportPages, report::is_report_page);
   return fits_one_file ? write_one_file(writing, *extras) : write_in_pages(writing, *extras);
 }

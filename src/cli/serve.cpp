@@ -41,22 +41,30 @@ std::vector<serve::Format> formats(const serve::Settings& settings) {
     const std::string format(offer.format);
     const std::string file(offer.file);
     const auto write = [format, file, policy = settings.policy, limits = settings.limits](
-                           const records::KeptResults& results) -> Result<std::string> {
+                           const records::KeptResults& results,
+                           const serve::Order& order) -> Result<std::vector<std::string>> {
       const Survey& survey = results.survey();
       auto text = records::find_policy(policy.empty() ? survey.policy : policy, survey.folder);
       if (!text) return fail(text.error());
       Reported reported{results, survey.folder, std::move(*text), {}};
       reported.options.max_pixels = limits.max_pixels;
-      reported.in_one_file = true;
-      std::string content;
-      Outputs outputs = Outputs::into(content, file);
+      reported.ranks = order.ranks;
+      reported.has_drawn = [&order] { static_cast<void>(order.go_on(1)); };
+      Outputs outputs(order.folder);
+      outputs.ends_when([&order] { return !order.go_on(0); });
       const auto written = write_formats(reported, {format}, outputs);
       if (!written) return fail(written.error());
-      return content;
+      if (const auto placed = outputs.put_in_place_quietly(); !placed) return fail(placed.error());
+      // The file itself first, what it leads to behind it.
+      std::vector<std::string> names{file};
+      for (const FileRecord& record : outputs.files()) {
+        if (format_of(record.path).empty()) names.push_back(record.path);
+      }
+      return names;
     };
     // Of a format with several files each has a name of its own.
     const bool is_single = format_of(file) != "shutdown";
-    list.push_back({is_single ? format : file, file, write});
+    list.push_back({is_single ? format : file, file, format == "csv", write});
   }
   return list;
 }

@@ -1,82 +1,33 @@
 #include "cli/commands.h"
 #include "cli/talk.h"
-#include "offered/files/folder.h"
-#include "offered/files/json_writer.h"
-#include "offered/imaging/taken_at.h"
-#include "offered/intake/bare_folder.h"
-#include "offered/tabular/tabular.h"
-#include "ohmglow/imaging.h"
+#include "offered/editing/new_survey.h"
 
 #include <algorithm>
-#include <chrono>
-#include <filesystem>
 #include <fmt/format.h>
 #include <memory>
-#include <set>
 
 namespace ohmglow::cli {
 namespace {
 
-namespace fs = std::filesystem;
-
-constexpr std::string_view kSurvey = "survey.json";
-constexpr std::string_view kImages = "images.csv";
-constexpr std::string_view kMotors = "motors.csv";
-
-/// What is known of an image before a person says anything.
-struct Seen {
-  std::string file;
-  int pages = 1;
-  bool is_declared = false;
-  std::optional<Moment> taken_at = {};  ///< by the file itself, else when it was written
-  records::GuessedNames guessed = {};
-  std::string photo = {};
-};
-
-/// Local time as the camera's clock has it.
-std::optional<Moment> written_at(const fs::path& path) {
-  std::error_code error;
-  const auto written = fs::last_write_time(path, error);
-  if (error) return std::nullopt;
-  const auto system = std::chrono::file_clock::to_sys(written);
-  const std::time_t seconds = std::chrono::system_clock::to_time_t(
-      std::chrono::time_point_cast<std::chrono::system_clock::duration>(system));
-  std::tm local{};
-  localtime_r(&seconds, &local);
-  return Moment::parse(fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", local.tm_year + 1900,
-                                   local.tm_mon + 1, local.tm_mday, local.tm_hour, local.tm_min,
-                                   local.tm_sec));
-}
-
-std::optional<double> seconds_of(const std::optional<Moment>& moment) {
-  if (!moment) return std::nullopt;
-  return static_cast<double>(moment->time.time_since_epoch().count());
-}
-
-/// Whether an image file is a picture that people look at: eight bits, or colours.
-bool is_visible_png(std::span<const std::byte> file) {
-  constexpr std::size_t kDepth = 24;  // PNG (third edition), 11.2.1: behind width and height
-  constexpr auto kSignature = std::byte{0x89};
-  return file.size() > kDepth && file[0] == kSignature && file[1] == std::byte{'P'} &&
-         file[kDepth] == std::byte{8};
-}
+using records::FoundImage;
 
 class Starting {
  public:
-  explicit Starting(fs::path folder) : folder_(std::move(folder)) {}
+  explicit Starting(std::string folder) : folder_(std::move(folder)) {}
 
   int run() {
-    if (const auto looked = look(); !looked) return refuse(looked.error());
-    pair();
-    for (const auto& [name, write] :
-         {std::pair{kSurvey, &Starting::survey_text}, std::pair{kImages, &Starting::images_text},
-          std::pair{kMotors, &Starting::motors_text}}) {
-      if (const auto written = write_new(name, (this->*write)()); !written) {
-        return refuse(written.error());
-      }
-    }
+    auto found = records::find_images(folder_);
+    if (!found) return refuse(found.error());
+    found_ = std::move(*found);
+    for (const Error& error : found_.left_out) complain("start", error);
+    if (found_.images.empty()) return refuse(no_image());
+    const records::NewSurvey survey = records::new_survey(folder_, found_);
+    auto files = records::write_new_survey(folder_, survey);
+    if (!files) return refuse(files.error());
+    files_ = std::move(*files);
+    motors_ = survey.motors.rows.size();
     say();
-    return left_out_ == 0 ? kDone : kSomeNotMeasured;
+    return found_.left_out.empty() ? kDone : kSomeNotMeasured;
   }
 
  private:
@@ -85,156 +36,12 @@ class Starting {
     return kNothingDone;
   }
 
-  Result<void> look() {
-    std::error_code error;
-    if (!fs::is_directory(folder_, error)) {
-      return fail({.kind = ErrorKind::missing,
-                   .what = "there is no such folder",
-                   .mend = "copy the camera's images into a folder and name that",
-                   .place = {.file = folder_.string()}});
-    }
-    const records::BareFiles files = records::bare_files(folder_);
-    for (const std::string& file : files.photos) take_photo(file, {});
-    for (const std::string& file : files.images) look_at(file);
-    if (!seen_.empty()) return {};
-    return fail({.kind = ErrorKind::empty,
-                 .what = "no image in this folder can be read",
-                 .expected = "temperatures as 16-bit TIFF, PNG, CSV matrix, NPY or FITS",
-                 .mend = "export the images from the camera's program in one of these",
-                 .place = {.file = folder_.string()}});
-  }
-
-  void take_photo(const std::string& file, std::span<const std::byte> bytes) {
-    std::vector<std::byte> own;
-    if (bytes.empty()) {
-      if (auto read = imaging::read_bytes(folder_ / file, imaging::ReadLimits{}.max_bytes)) {
-        own = std::move(*read);
-        bytes = own;
-      }
-    }
-    auto moment = imaging::taken_at(bytes);
-    if (!moment) moment = written_at(folder_ / file);
-    photos_.push_back({file, seconds_of(moment)});
-  }
-
-  void look_at(const std::string& file) {
-    const auto bytes = imaging::read_bytes(folder_ / file, imaging::ReadLimits{}.max_bytes);
-    if (!bytes) return leave_out(file, bytes.error());
-    if (is_visible_png(*bytes)) return take_photo(file, *bytes);
-    const auto stored = imaging::read_stored(*bytes, file);
-    if (!stored) return leave_out(file, stored.error());
-    Seen image{.file = file, .pages = stored->pages};
-    image.is_declared = imaging::resolve_declaration(*stored, {}).has_value();
-    image.taken_at = imaging::taken_at(*bytes);
-    if (!image.taken_at) {
-      image.taken_at = written_at(folder_ / file);
-      ++by_clock_of_files_;
-    }
-    image.guessed = records::guess_names(file);
-    seen_.push_back(std::move(image));
-  }
-
-  void leave_out(const std::string& file, const Error& error) {
-    complain("start", error.in_file(file));
-    ++left_out_;
-  }
-
-  void pair() {
-    std::vector<records::TimedFile> images;
-    for (const Seen& image : seen_) images.push_back({image.file, seconds_of(image.taken_at)});
-    const auto pairs = records::pair_photos(images, photos_);
-    for (std::size_t i = 0; i < seen_.size(); ++i) {
-      if (!pairs[i]) continue;
-      seen_[i].photo = photos_[*pairs[i]].file;
-      ++paired_;
-    }
-  }
-
-  /// Nothing that is there is touched, under whatever name it is kept.
-  Result<void> write_new(std::string_view name, const std::string& text) {
-    const bool is_table = name != kSurvey;
-    if (is_table ? records::has_table(folder_, name) : fs::exists(folder_ / name)) {
-      kept_.emplace_back(name);
-      return {};
-    }
-    auto written = records::write_atomically(folder_ / name, text);
-    if (written) written_.emplace_back(name);
-    return written;
-  }
-
-  [[nodiscard]] std::string survey_text() const {
-    // A trailing slash leaves the last name empty.
-    const fs::path whole = (fs::absolute(folder_) / "").lexically_normal().parent_path();
-    std::optional<std::chrono::sys_days> last;
-    for (const Seen& image : seen_) {
-      if (image.taken_at && (!last || image.taken_at->day > *last)) last = image.taken_at->day;
-    }
-    std::string text = "{\n  \"site\": " + json_string(whole.filename().string()) + ",\n";
-    if (last) text += fmt::format("  \"surveyed_on\": \"{}\",\n", day_text(*last));
-    return text +
-           "  \"thermographer\": \"\",\n  \"thermographer_level\": \"\",\n"
-           "  \"thermographer_certificate\": \"\",\n"
-           "  \"camera\": { \"make\": \"\", \"model\": \"\", \"serial\": \"\", \"lens\": \"\" },\n"
-           "  \"defaults\": {}\n}\n";
-  }
-
-  static std::string json_string(std::string_view text) {
-    records::JsonWriter json;
-    json.string(text);
-    return json.take();
-  }
-  static std::string day_text(std::chrono::sys_days days) {
-    const std::chrono::year_month_day day(days);
-    return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(day.year()),
-                       static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day()));
-  }
-
-  [[nodiscard]] std::string images_text() const {
-    std::vector<std::vector<std::string>> rows{
-        {"file", "motor", "component", "taken_at", "page", "emissivity", "reflected_c", "air_c",
-         "distance_m", "ifov_mrad", "wind_m_s", "load_1_a", "load_2_a", "load_3_a", "scale",
-         "offset", "unit", "photo", "note"}};
-    for (const Seen& image : seen_) {
-      for (int page = 1; page <= image.pages; ++page) {
-        auto& row = rows.emplace_back(rows.front().size());
-        row[0] = image.file;
-        row[1] = image.guessed.motor;
-        row[2] = image.guessed.component;
-        if (image.taken_at) row[3] = image.taken_at->text;
-        if (image.pages > 1) row[4] = std::to_string(page);
-        row[row.size() - 2] = image.photo;
-      }
-    }
-    return tabular_text(rows);
-  }
-
-  [[nodiscard]] std::string motors_text() const {
-    std::vector<std::vector<std::string>> rows{
-        {"motor", "description", "area", "lockout", "rated_kw", "rated_v", "rated_a", "connection",
-         "conductor_limit_c", "lug_area_cm2", "criticality"}};
-    for (const std::string& motor : motors()) rows.emplace_back(rows.front().size())[0] = motor;
-    return tabular_text(rows);
-  }
-
-  /// Cells as they are: names are looked up by them.
-  static std::string tabular_text(const std::vector<std::vector<std::string>>& rows) {
-    std::string text;
-    for (const auto& row : rows) {
-      for (std::size_t i = 0; i < row.size(); ++i) {
-        if (i > 0) text += ',';
-        text += tabular::cell_text(row[i], ',');
-      }
-      text += '\n';
-    }
-    return text;
-  }
-
-  [[nodiscard]] std::set<std::string> motors() const {
-    std::set<std::string> names;
-    for (const Seen& image : seen_) {
-      if (!image.guessed.motor.empty()) names.insert(image.guessed.motor);
-    }
-    return names;
+  [[nodiscard]] Error no_image() const {
+    return {.kind = ErrorKind::empty,
+            .what = "no image in this folder can be read",
+            .expected = "temperatures as 16-bit TIFF, PNG, CSV matrix, NPY or FITS",
+            .mend = "export the images from the camera's program in one of these",
+            .place = {.file = folder_}};
   }
 
   // --- what is said
@@ -244,82 +51,83 @@ class Starting {
   }
 
   void say() const {
-    print("{}: {}, {}, {} with a photograph\n", folder_.string(),
-          counted(seen_.size(), "image", "images"), counted(motors().size(), "motor", "motors"),
-          paired_);
-    for (const std::string& name : written_) print("wrote {}\n", name);
-    for (const std::string& name : kept_) print("kept {}: it was there\n", name);
-    if (by_clock_of_files_ > 0) {
+    print("{}: {}, {}, {} with a photograph\n", folder_,
+          counted(found_.images.size(), "image", "images"), counted(motors_, "motor", "motors"),
+          count([](const FoundImage& image) { return !image.photo.empty(); }));
+    for (const std::string& name : files_.written) print("wrote {}\n", name);
+    for (const std::string& name : files_.kept) print("kept {}: it was there\n", name);
+    const std::size_t by_clock_of_files =
+        count([](const FoundImage& image) { return !image.is_timed_by_file; });
+    if (by_clock_of_files > 0) {
       print(
           "taken_at of {} is when the file was written: look whether it is when it was "
           "taken\n",
-          counted(by_clock_of_files_, "image", "images"));
+          counted(by_clock_of_files, "image", "images"));
     }
     say_blanks();
-    print("next: fill these in, mark the lugs, then: ohmglow check {}\n", folder_.string());
+    print("next: fill these in, mark the lugs, then: ohmglow check {}\n", folder_);
   }
 
   void say_blanks() const {
     print("left blank, for you to fill in:\n");
-    if (was_written(kSurvey)) {
+    if (was_written(records::kNewSurveyFile)) {
       print(
           "  survey.json  thermographer, camera; defaults, where one value holds for every image "
           "(such as \"emissivity\": 0.95)\n");
     }
-    if (was_written(kImages)) {
+    if (was_written(records::kNewImagesFile)) {
       say_rows(
-          "motor", [](const Seen& image) { return image.guessed.motor.empty(); },
+          "motor", [](const FoundImage& image) { return image.guessed.motor.empty(); },
           "no name of a file or folder tells; a row without it is not used");
       say_rows(
-          "component", [](const Seen& image) { return image.guessed.component.empty(); },
+          "component", [](const FoundImage& image) { return image.guessed.component.empty(); },
           "terminal box, starter, disconnect …; a row without it is not used");
       say_rows(
-          "scale, offset, unit", [](const Seen& image) { return !image.is_declared; },
+          "scale, offset, unit", [](const FoundImage& image) { return !image.is_declared; },
           "what the stored numbers mean: the camera's program tells");
       say_rows(
-          "emissivity, reflected_c, air_c", [](const Seen&) { return true; },
+          "emissivity, reflected_c, air_c", [](const FoundImage&) { return true; },
           "of the lugs' surface and the air around them");
       say_rows(
-          "load_1_a, load_2_a, load_3_a", [](const Seen&) { return true; },
+          "load_1_a, load_2_a, load_3_a", [](const FoundImage&) { return true; },
           "line currents while the image was taken");
       say_rows(
-          "distance_m, ifov_mrad, wind_m_s", [](const Seen&) { return true; },
+          "distance_m, ifov_mrad, wind_m_s", [](const FoundImage&) { return true; },
           "whether the lug is large enough, and cooled");
     }
-    if (was_written(kMotors)) {
-      print("  motors.csv   rated_a ({}): from the nameplate\n",
-            counted(motors().size(), "row", "rows"));
+    if (was_written(records::kNewMotorsFile)) {
+      print("  motors.csv   rated_a ({}): from the nameplate\n", counted(motors_, "row", "rows"));
     }
   }
 
   [[nodiscard]] bool was_written(std::string_view name) const {
-    return std::find(written_.begin(), written_.end(), name) != written_.end();
+    const auto& written = files_.written;
+    return std::find(written.begin(), written.end(), name) != written.end();
+  }
+
+  template <class Is>
+  [[nodiscard]] std::size_t count(const Is& is) const {
+    return static_cast<std::size_t>(std::count_if(found_.images.begin(), found_.images.end(), is));
   }
 
   template <class IsBlank>
   void say_rows(std::string_view columns, const IsBlank& is_blank, std::string_view why) const {
-    const auto first = std::find_if(seen_.begin(), seen_.end(), is_blank);
-    if (first == seen_.end()) return;
+    const auto first = std::find_if(found_.images.begin(), found_.images.end(), is_blank);
+    if (first == found_.images.end()) return;
     std::size_t rows = 0;
-    for (const Seen& image : seen_)
+    for (const FoundImage& image : found_.images)
       rows += is_blank(image) ? static_cast<std::size_t>(image.pages) : 0;
-    const auto count =
-        static_cast<std::size_t>(std::count_if(seen_.begin(), seen_.end(), is_blank));
     const std::string of =
-        count == seen_.size()
+        count(is_blank) == found_.images.size()
             ? counted(rows, "row", "rows")
             : fmt::format("{}, first {}", counted(rows, "row", "rows"), first->file);
     print("  images.csv   {} ({}): {}\n", columns, of, why);
   }
 
-  fs::path folder_;
-  std::vector<Seen> seen_;
-  std::vector<records::TimedFile> photos_;
-  std::size_t left_out_ = 0;
-  std::size_t by_clock_of_files_ = 0;
-  std::size_t paired_ = 0;
-  std::vector<std::string> written_;
-  std::vector<std::string> kept_;
+  std::string folder_;
+  records::FoundImages found_;
+  records::WrittenSurvey files_;
+  std::size_t motors_ = 0;
 };
 
 }  // namespace

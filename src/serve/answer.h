@@ -3,6 +3,8 @@
 
 #include "ohmglow/result.h"
 
+#include <cstdint>
+#include <filesystem>
 #include <map>
 #include <memory>
 #include <optional>
@@ -45,11 +47,19 @@ inline constexpr int kServerError = 500;
 inline constexpr int kUnavailable = 503;
 }  // namespace status
 
+/// A file that is sent from the disk; `kept_by` keeps it there.
+struct FileBody {
+  std::filesystem::path path;
+  std::uint64_t bytes = 0;
+  std::shared_ptr<const void> kept_by = {};
+};
+
 struct Answer {
   int status = status::kOk;
   std::string media_type = "application/json";
   std::vector<std::pair<std::string, std::string>> headers = {};
   std::shared_ptr<const std::string> body = {};
+  std::shared_ptr<const FileBody> file = {};  ///< in place of a body
 };
 
 [[nodiscard]] Answer answer_json(std::string body, int status = status::kOk);

@@ -1,6 +1,7 @@
 #include "serve/gate.h"
 
 #include "serve/secrets.h"
+#include "serve/served_folder.h"
 
 #include <algorithm>
 #include <cctype>
@@ -42,9 +43,13 @@ Answer refuse(int status, std::string what, std::string found, std::string expec
                                .mend = std::move(mend)});
 }
 
-bool is_json(std::string_view content_type) {
-  const std::string type = lower(content_type.substr(0, content_type.find(';')));
-  return type == "application/json";
+/// Pieces of files are sent as they are; a form of another site can send neither of the two.
+std::string_view media_type_for(std::string_view path) {
+  return path == kIncomingPath ? "application/octet-stream" : "application/json";
+}
+
+bool is_of_type(std::string_view content_type, std::string_view expected) {
+  return lower(content_type.substr(0, content_type.find(';'))) == expected;
 }
 
 }  // namespace
@@ -99,9 +104,11 @@ std::optional<Answer> Gate::refusal(const Caller& caller) const {
                   "a header X-Ohmglow-Token with \"csrf\" of /api/survey",
                   "load the page again: the server was started anew");
   }
-  if ((caller.has_body || !caller.content_type.empty()) && !is_json(caller.content_type)) {
+  const std::string_view expected = media_type_for(caller.path);
+  if ((caller.has_body || !caller.content_type.empty()) &&
+      !is_of_type(caller.content_type, expected)) {
     return refuse(status::kWrongMediaType, "the body has another media type", caller.content_type,
-                  "application/json", "");
+                  std::string(expected), "");
   }
   return std::nullopt;
 }

@@ -6,10 +6,11 @@
 #include "serve/packing.h"
 #include "serve/page_files.h"
 #include "serve/port.h"
-#include "serve/routes.h"
+#include "serve/served_folder.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fstream>
 #include <httplib.h>
 #include <sys/socket.h>
 #include <thread>
@@ -42,10 +43,19 @@ httplib::Headers headers_of_everything() {
           {"Cache-Control", "no-cache"}};
 }
 
+/// Of a header that is there twice, both: none of the names that are known.
+std::string all_values(const httplib::Request& request, const char* header) {
+  std::string all;
+  for (std::size_t i = 0; i < request.get_header_value_count(header); ++i) {
+    all += (i == 0 ? "" : ", ") + request.get_header_value(header, i);
+  }
+  return all;
+}
+
 Caller caller_of(const httplib::Request& request) {
   return {.method = request.method,
           .path = request.path,
-          .host = request.get_header_value("Host"),
+          .host = all_values(request, "Host"),
           .origin = request.get_header_value("Origin"),
           .authorization = request.get_header_value("Authorization"),
           .cookie = request.get_header_value("Cookie"),
@@ -65,10 +75,28 @@ Request request_of(const httplib::Request& from) {
           .body = from.body};
 }
 
+constexpr std::size_t kPieceBytes = std::size_t{256} << 10;
+
+/// Piece by piece from the disk.
+void send_file(const Answer& answer, httplib::Response& response) {
+  const auto stream = std::make_shared<std::ifstream>(answer.file->path, std::ios::binary);
+  response.set_content_provider(
+      answer.file->bytes, answer.media_type,
+      [stream, file = answer.file](std::size_t offset, std::size_t length,
+                                   httplib::DataSink& sink) {
+        std::string piece(std::min(length, kPieceBytes), '\0');
+        stream->seekg(static_cast<std::streamoff>(offset));
+        stream->read(piece.data(), static_cast<std::streamsize>(piece.size()));
+        return stream->gcount() > 0 &&
+               sink.write(piece.data(), static_cast<std::size_t>(stream->gcount()));
+      });
+}
+
 void send(const Answer& whole, const httplib::Request& request, httplib::Response& response) {
   const Answer answer = packed(whole, request.get_header_value("Accept-Encoding"));
   response.status = answer.status;
   for (const auto& [name, value] : answer.headers) response.set_header(name, value);
+  if (answer.file != nullptr) return send_file(answer, response);
   if (answer.body == nullptr) return;
   if (answer.body->empty()) return response.set_content("", answer.media_type);
   // By a provider: the library would pack a body that it is given whole, at its slowest setting.
@@ -109,7 +137,7 @@ std::string without_token(const httplib::Request& request) {
 
 class HttpServer : public Server {
  public:
-  HttpServer(std::unique_ptr<OpenSurvey> served, std::unique_ptr<httplib::Server> http)
+  HttpServer(std::unique_ptr<ServedFolder> served, std::unique_ptr<httplib::Server> http)
       : served_(std::move(served)), http_(std::move(http)) {}
   ~HttpServer() override { stop(); }
 
@@ -195,13 +223,11 @@ class HttpServer : public Server {
     const auto with_body = [this](const httplib::Request& request, httplib::Response& response) {
       handle(request, response);
     };
-    for (const Route& route : routes()) {
-      const std::string path(route.path);
-      if (route.method == "POST") http.Post(path, with_body);
-      if (route.method == "PUT") http.Put(path, with_body);
-      if (route.method == "PATCH") http.Patch(path, with_body);
-      if (route.method == "DELETE") http.Delete(path, with_body);
-    }
+    const std::string any = ".*";  // what an address is for is told in one place, behind the gate
+    http.Post(any, with_body);
+    http.Put(any, with_body);
+    http.Patch(any, with_body);
+    http.Delete(any, with_body);
     http.set_error_handler([](const httplib::Request& request, httplib::Response& response) {
       if (response.body.empty() && response.content_length_ == 0) explain(request, response);
     });
@@ -233,16 +259,18 @@ class HttpServer : public Server {
     if (const auto refused = gate_->refusal(caller)) return send(*refused, request, response);
     if (gate_->shows_token(caller)) {
       response.set_header("Set-Cookie", gate_->cookie());
-      if (!is_mutating(request.method) && !request.path.starts_with("/api/")) {
+      const bool is_page = !survey_path(request.path).path.starts_with("/api/");
+      if (!is_mutating(request.method) && is_page) {
         return response.set_redirect(without_token(request), 303);
       }
     }
-    const bool is_api = request.path.starts_with("/api/") || is_mutating(request.method);
+    const bool is_api =
+        survey_path(request.path).path.starts_with("/api/") || is_mutating(request.method);
     const Request asked = request_of(request);
-    send(is_api ? answer(*served_, asked) : page_file(asked), request, response);
+    send(is_api ? served_->answer(asked) : page_file(asked), request, response);
   }
 
-  std::unique_ptr<OpenSurvey> served_;
+  std::unique_ptr<ServedFolder> served_;
   std::unique_ptr<httplib::Server> http_;
   std::optional<Gate> gate_;
   std::string url_;
@@ -273,7 +301,7 @@ Result<std::unique_ptr<Server>> start(Settings settings) {
   if (const auto error = unsafe(settings)) return fail(*error);
   auto http = make_http(settings);
   if (!http) return fail(http.error());
-  auto served = OpenSurvey::open(settings);
+  auto served = ServedFolder::open(settings);
   if (!served) return fail(served.error());
   auto server = std::make_unique<HttpServer>(std::move(*served), std::move(*http));
   if (const auto listening = server->listen(settings); !listening) return fail(listening.error());

@@ -15,7 +15,7 @@
 namespace ohmglow::serve {
 namespace fs = std::filesystem;
 
-Result<std::unique_ptr<OpenSurvey>> OpenSurvey::open(Settings settings) {
+Result<std::unique_ptr<OpenSurvey>> OpenSurvey::open(Settings settings, std::string csrf) {
   for (const std::string& older : settings.earlier) {
     std::error_code error;
     if (fs::is_directory(older, error)) continue;
@@ -38,15 +38,17 @@ Result<std::unique_ptr<OpenSurvey>> OpenSurvey::open(Settings settings) {
   options.limits = settings.limits;
   auto bench = std::make_unique<assessment::Workbench>(std::move(*survey), std::move(*policy),
                                                        std::move(options));
-  return std::unique_ptr<OpenSurvey>(new OpenSurvey(std::move(settings), std::move(bench)));
+  return std::unique_ptr<OpenSurvey>(
+      new OpenSurvey(std::move(settings), std::move(csrf), std::move(bench)));
 }
 
-OpenSurvey::OpenSurvey(Settings settings, std::unique_ptr<assessment::Workbench> bench)
+OpenSurvey::OpenSurvey(Settings settings, std::string csrf,
+                       std::unique_ptr<assessment::Workbench> bench)
     : settings_(std::move(settings)),
       folder_(settings_.folder),
       bench_(std::move(bench)),
       run_(random_text().substr(0, 16)),
-      csrf_(random_text()),
+      csrf_(std::move(csrf)),
       stamps_(look_at_tables()) {}
 
 OpenSurvey::~OpenSurvey() {
@@ -64,6 +66,7 @@ void OpenSurvey::begin() {
 }
 
 void OpenSurvey::stop() {
+  exports_.drop_all();
   worker_.request_stop();
   if (worker_.joinable()) worker_.join();
 }

@@ -4,6 +4,7 @@
 #include "offered/assessment/workbench.h"
 #include "offered/files/file_stamp.h"
 #include "offered/serve/serve.h"
+#include "serve/exporting.h"
 #include "serve/history.h"
 
 #include <array>
@@ -24,7 +25,8 @@ namespace ohmglow::serve {
 class OpenSurvey {
  public:
   /// Errors: a folder or survey.json that cannot be used, a policy that is not known.
-  [[nodiscard]] static Result<std::unique_ptr<OpenSurvey>> open(Settings settings);
+  [[nodiscard]] static Result<std::unique_ptr<OpenSurvey>> open(Settings settings,
+                                                                std::string csrf);
   ~OpenSurvey();
   OpenSurvey(const OpenSurvey&) = delete;
   OpenSurvey& operator=(const OpenSurvey&) = delete;
@@ -40,6 +42,7 @@ class OpenSurvey {
   /// How often something was saved or taken over while this server ran.
   [[nodiscard]] std::uint64_t changes() const { return changes_; }
   [[nodiscard]] const History& history() const { return history_; }
+  [[nodiscard]] ExportJobs& exports() { return exports_; }
   /// Tells one run of the server from the next.
   [[nodiscard]] const std::string& run() const { return run_; }
   /// What pages must send along with everything that changes something.
@@ -73,7 +76,7 @@ class OpenSurvey {
     friend bool operator==(const Stamps&, const Stamps&) = default;
   };
 
-  OpenSurvey(Settings settings, std::unique_ptr<assessment::Workbench> bench);
+  OpenSurvey(Settings settings, std::string csrf, std::unique_ptr<assessment::Workbench> bench);
   [[nodiscard]] Stamps look_at_tables() const;
   [[nodiscard]] TableNames look_at_names() const;
   void read_all_again();
@@ -101,6 +104,7 @@ class OpenSurvey {
   std::condition_variable_any woken_;
   bool has_work_ = true;
   std::jthread worker_;
+  ExportJobs exports_;  ///< ends first
 };
 
 }  // namespace ohmglow::serve

@@ -30,19 +30,18 @@ std::span<const Route> routes() {
       Route{"POST", "/api/air_gaps", post_air_gaps},
       Route{"GET", "/api/proposals", get_proposals},
       Route{"GET", "/api/export", get_export},
+      Route{"POST", "/api/exports", post_exports},
+      Route{"GET", "/api/exports", get_exports},
+      Route{"DELETE", "/api/exports", delete_exports},
   };
   return kRoutes;
 }
 
 Answer answer(OpenSurvey& served, const Request& request) {
-  std::string allowed;
-  for (const Route& route : routes()) {
-    if (route.path != request.path) continue;
-    if (route.method == request.method) {
-      return route.answer(served, request);
-    }
-    allowed.append(allowed.empty() ? "" : ", ").append(route.method);
-  }
+  return answer_by(routes(), served, request);
+}
+
+Answer no_such_address(const Request& request, const std::string& allowed) {
   if (allowed.empty()) {
     return answer_error(status::kNotFound, {.kind = ErrorKind::missing,
                                             .what = "there is no such address",

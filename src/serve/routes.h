@@ -17,10 +17,27 @@ struct Route {
 
 [[nodiscard]] std::span<const Route> routes();
 
+/// `allowed`: the methods that the path takes; empty for one that is not there.
+[[nodiscard]] Answer no_such_address(const Request& request, const std::string& allowed);
+
+/// The answer of the row of a table of addresses that a request means: 404 for a path that is not
+/// there, 405 for another method.
+template <class Row, class Served>
+[[nodiscard]] Answer answer_by(std::span<const Row> table, Served& served, const Request& request) {
+  std::string allowed;
+  for (const Row& row : table) {
+    if (row.path != request.path) continue;
+    if (row.method == request.method) return row.answer(served, request);
+    allowed.append(allowed.empty() ? "" : ", ").append(row.method);
+  }
+  return no_such_address(request, allowed);
+}
 /// Answers a request of the API: 404 for a path that is not there, 405 for another method.
 [[nodiscard]] Answer answer(OpenSurvey& served, const Request& request);
 
 // survey_views.cpp
+/// What a list of surveys says of one.
+[[nodiscard]] std::string survey_summary(OpenSurvey& served, const std::string& name);
 [[nodiscard]] Answer get_survey(OpenSurvey& served, const Request& request);
 [[nodiscard]] Answer get_news(OpenSurvey& served, const Request& request);
 // list_views.cpp
@@ -53,5 +70,8 @@ struct Route {
 [[nodiscard]] Answer get_proposals(OpenSurvey& served, const Request& request);
 // exports.cpp
 [[nodiscard]] Answer get_export(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer post_exports(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer get_exports(OpenSurvey& served, const Request& request);
+[[nodiscard]] Answer delete_exports(OpenSurvey& served, const Request& request);
 
 }  // namespace ohmglow::serve

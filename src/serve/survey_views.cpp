@@ -129,7 +129,22 @@ Answer get_news(OpenSurvey& served, const Request&) {
       json_text({{"run", served.run()},
                  {"changes", served.changes()},
                  {"revision", served.bench().revision()},
+                 {"holds", "survey"},
                  {"progress", {{"done", progress.done}, {"total", progress.total}}}}));
+}
+
+std::string survey_summary(OpenSurvey& served, const std::string& name) {
+  ObjectText object;
+  object.add("name", name).add("error", nullptr);
+  served.bench().with_survey([&object](const Survey& survey) {
+    object.add("site", text_or_null(survey.site))
+        .add("surveyed_on", survey.surveyed_on ? Json(survey.surveyed_on->text) : Json());
+  });
+  const auto progress = served.bench().progress();
+  return object.add("bands", bands_json(served.bench().policy()))
+      .add("counts", counts_json(served))
+      .add("progress", {{"done", progress.done}, {"total", progress.total}})
+      .finish();
 }
 
 Answer get_survey(OpenSurvey& served, const Request&) {

@@ -1,6 +1,6 @@
 // What the page says is what holds: no stale number, no hidden limit, no certainty that is none.
 import assert from 'node:assert/strict'
-import { rmSync } from 'node:fs'
+import { readFileSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { drag, onScreen, person, rowOf, until } from './browser.mjs'
 import { pageTest } from './session.mjs'
@@ -167,17 +167,21 @@ pageTest('three lugs are one drag and two presses, saved with a button in sight 
   await done()
 })
 
-pageTest('Export offers the shutdown sheet, and closes on Escape', async ({ url }) => {
+pageTest('Export offers the shutdown sheet, named by site and day, and closes on Escape', async ({ url }) => {
   const { page, open, done } = await person(url)
   await open('/')
   const summary = page.locator('.menu summary')
-  await summary.click()
-  for (const [name, begins] of [['Shutdown sheet to take along (PDF)', '%PDF'], ['Shutdown sheet (spreadsheet)', 'PK']]) {
-    const href = await page.getByRole('link', { name }).getAttribute('href')
-    const answer = await fetch(url + href)
-    assert.equal(answer.status, 200)
-    assert.equal(Buffer.from(await answer.arrayBuffer()).subarray(0, begins.length).toString(), begins)
+  for (const [name, file, begins] of [
+    ['Shutdown sheet to take along (PDF)', /^[a-z-]+-\d{4}-\d\d-\d\d-shutdown\.pdf$/, '%PDF'],
+    ['Shutdown sheet (spreadsheet)', /^[a-z-]+-\d{4}-\d\d-\d\d-shutdown\.xlsx$/, 'PK']
+  ]) {
+    await summary.click()
+    const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name }).click()])
+    assert.match(download.suggestedFilename(), file)
+    assert.equal(readFileSync(await download.path()).subarray(0, begins.length).toString(), begins)
+    await page.locator('dialog').waitFor({ state: 'detached' })
   }
+  await summary.click()
   await page.keyboard.press('Escape')
   assert.equal(await page.locator('.menu').getAttribute('open'), null)
   await done()

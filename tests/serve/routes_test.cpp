@@ -1,6 +1,7 @@
 // The server's own table of addresses against the document that describes it.
 
 #include "serve/routes.h"
+#include "serve/served_folder.h"
 
 #include <catch2/catch.hpp>
 #include <cctype>
@@ -23,6 +24,9 @@ TEST_CASE("every address of the server is described, and nothing else is") {
   }
   std::set<std::string> served;
   for (const serve::Route& route : serve::routes()) {
+    served.insert(std::string(route.method) + " " + std::string(route.path));
+  }
+  for (const serve::FolderRoute& route : serve::folder_routes()) {
     served.insert(std::string(route.method) + " " + std::string(route.path));
   }
   CHECK(served == described);

@@ -1,12 +1,15 @@
 """Who may ask, and for what: hosts, origins, tokens, sizes, paths."""
 import http.client
+import json
 import secrets
 import shutil
 import socket
 import ssl
 import subprocess
 import unittest
+from pathlib import Path
 
+import numpy
 from served import PROGRAM, Client, Server, ServedTest, demo_survey, run
 
 POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
@@ -28,6 +31,31 @@ class Requests(ServedTest):
             self.assertEqual(self.client.ask("GET", "/api/survey", headers={"Host": host}).status, 421, host)
         for host in (f"localhost:{port}", f"LOCALHOST:{port}", f"[::1]:{port}"):
             self.assertEqual(self.client.ask("GET", "/api/survey", headers={"Host": host}).status, 200, host)
+
+    def test_a_host_that_is_named_twice_is_turned_away(self):
+        port = self.server.port
+        for hosts in ((f"127.0.0.1:{port}", "evil.example"), ("evil.example", f"127.0.0.1:{port}"), (f"127.0.0.1:{port}",) * 2):
+            named = "".join(f"Host: {host}\r\n" for host in hosts)
+            with socket.create_connection(("127.0.0.1", port), timeout=60) as connection:
+                connection.sendall(f"GET /api/survey HTTP/1.1\r\n{named}Connection: close\r\n\r\n".encode())
+                self.assertRegex(connection.recv(100), b"^HTTP/1.1 421 ", hosts)
+
+    def test_it_listens_at_this_computers_own_address_alone(self):
+        listening = [line.split()[1] for line in Path(f"/proc/{self.server.process.pid}/net/tcp").read_text().splitlines()[1:]
+                     if line.split()[3] == "0A" and line.split()[1].endswith(f":{self.server.port:04X}")]
+        self.assertEqual(listening, [f"0100007F:{self.server.port:04X}"])
+
+    def test_names_and_notes_are_sent_as_data_and_pictures_as_pictures(self):
+        file = self.measured()
+        image = self.client.image(file)
+        script = "<script>alert(1)</script>"
+        saved = self.client.ask("PATCH", "/api/image/parameters", {"note": script}, {"If-Match": f'"{image["parameters_etag"]}"'}, file=file)
+        self.assertEqual(saved.status, 200, saved.body)
+        answer = self.client.get("/api/image", file=file)
+        self.assertIn(script, json.dumps(answer.json))
+        self.assertEqual(answer.headers["Content-Type"], "application/json")
+        self.assertEqual(self.client.get("/api/image/thumbnail", file=file).headers["Content-Type"], "image/png")
+        self.assertNotIn(b"<script>", self.client.ask("GET", f"/{script}").body)
 
     def test_a_page_of_another_site_is_turned_away(self):
         port = self.server.port
@@ -113,21 +141,53 @@ class Requests(ServedTest):
         answer = self.client.ask("DELETE", "/api/try", None)
         self.assertEqual((answer.status, answer.headers["Allow"]), (405, "POST"))
 
-    def test_fifty_slow_connections_keep_nobody_waiting(self):
+    def slow_ones(self, sent, small_window=False):
         slow = []
         for _ in range(50):
-            connection = socket.create_connection(("127.0.0.1", self.server.port), timeout=60)
-            connection.sendall(b"GET /api/survey HTTP/1.1\r\nHost: 127")  # and no more
+            connection = socket.socket()
+            if small_window:
+                connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+            connection.settimeout(60)
+            connection.connect(("127.0.0.1", self.server.port))
+            connection.sendall(sent)  # and no more
             slow.append(connection)
+        return slow
+
+    def others_are_answered(self):
         for _ in range(3):
             client = Client(self.server)
             self.assertEqual(client.get("/api/news").status, 200)
+            self.assertEqual(client.get("/api/motors").status, 200)
             client.connection.close()
-        # Nobody was answered only because a slow one had been given up.
+
+    def test_fifty_that_are_slow_to_ask_keep_nobody_waiting(self):
+        head = (f"POST /api/try HTTP/1.1\r\nHost: 127.0.0.1:{self.server.port}\r\nX-Ohmglow-Token: {self.client.token}\r\n"
+                "Content-Type: application/json\r\nContent-Length: 100000\r\n\r\n{").encode()
+        for sent in (b"GET /api/survey HTTP/1.1\r\nHost: 127", head):
+            slow = self.slow_ones(sent)
+            self.others_are_answered()
+            # Nobody was answered only because a slow one had been given up.
+            for connection in slow:
+                connection.setblocking(False)
+                with self.assertRaises(BlockingIOError):
+                    connection.recv(1)
+                connection.close()
+
+    def test_fifty_that_are_slow_to_read_keep_nobody_waiting(self):
+        # More than the system keeps of an answer on its way.
+        numpy.save(self.folder / "wide.npy", numpy.linspace(20, 90, 1500 * 1250, dtype="<f4").reshape(1500, 1250))
+        with (self.folder / "images.csv").open("a", encoding="utf-8") as table:
+            table.write("wide.npy,BE-01,drive output\n")
+        self.client.enter()
+        asked = f"GET /api/image/temperatures?file=wide.npy HTTP/1.1\r\nHost: 127.0.0.1:{self.server.port}\r\n\r\n".encode()
+        slow = self.slow_ones(asked, small_window=True)
+        for connection in slow:
+            self.assertEqual(connection.recv(12), b"HTTP/1.1 200")  # it is being answered
+        self.others_are_answered()
+        # Each is still being written to: nothing was given up, and more is to come than a connection holds.
         for connection in slow:
             connection.setblocking(False)
-            with self.assertRaises(BlockingIOError):
-                connection.recv(1)
+            self.assertTrue(connection.recv(1))
             connection.close()
 
     def test_forty_pages_that_stay_open_are_all_answered(self):

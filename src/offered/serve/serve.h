@@ -15,11 +15,23 @@
 
 namespace ohmglow::serve {
 
+/// Hears how many findings are drawn; says no where the report is given up.
+using GoOn = std::function<bool(std::size_t drawn, std::size_t total)>;
+
+/// Where a report goes, and what of.
+struct Order {
+  std::string folder;
+  std::vector<std::size_t> ranks = {};           ///< of the findings it is about; empty: all
+  std::function<bool(std::size_t drawn)> go_on;  ///< after so many more findings
+};
+
 /// A report that the page offers to save: what `assess --format` writes.
 struct Format {
-  std::string name;  ///< "html"
-  std::string file;  ///< "report.html"
-  std::function<Result<std::string>(const records::KeptResults&)> write;
+  std::string name;          ///< "html"
+  std::string file;          ///< "report.html"
+  bool takes_ranks = false;  ///< can be about some of the findings alone
+  /// The files written into the folder; a large report leads to pages beside its first.
+  std::function<Result<std::vector<std::string>>(const records::KeptResults&, const Order&)> write;
 };
 
 struct Settings {

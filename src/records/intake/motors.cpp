@@ -133,16 +133,19 @@ std::optional<Error> motor_contradiction(const MotorRow& row) {
 
 void read_motors(const std::filesystem::path& folder, Survey& survey) {
   const auto sheet = Sheet::take_in(folder, kMotorsFile, survey);
-  if (!sheet) return;
+  if (sheet) read_motors(*sheet, survey);
+}
+
+void read_motors(const Sheet& sheet, Survey& survey) {
   std::unordered_set<std::string> ids;
-  for (auto& [row, line, extra] : read_rows(*sheet, motor_columns(), survey.problems)) {
+  for (auto& [row, line, extra] : read_rows(sheet, motor_columns(), survey.problems)) {
     auto error = motor_contradiction(row);
     if (!error && !ids.insert(row.motor.id).second) {
       error = cell_error("motor", "this motor has a row already", row.motor.id, "one row a motor",
                          ErrorKind::conflict);
     }
     if (error) {
-      report(survey.problems, *error, sheet->file(), line);
+      report(survey.problems, *error, sheet.file(), line);
       continue;
     }
     if (row.rated_hp) row.motor.rated_kw = *row.rated_hp * kKilowattPerHorsepower;

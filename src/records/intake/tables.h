@@ -75,6 +75,7 @@ using SeeImage = std::function<void(const ImageEntry&)>;
                                      const SeeImage& see = {});
 /// All of them.
 [[nodiscard]] std::vector<ImageEntry> entries_of(const ImageRows& images);
+void read_motors(const Sheet& sheet, Survey& survey);
 void read_readings(const Sheet& sheet, Survey& survey);
 void read_sweeps(const Sheet& sheet, Survey& survey);
 void read_air_gaps(const Sheet& sheet, Survey& survey);

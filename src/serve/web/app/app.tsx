@@ -11,8 +11,10 @@ import { MotorScreen } from './motor/motor_screen'
 import { useNews } from './news'
 import { useRoute, type Route } from './route'
 import { getSurvey, sentenceOf } from './server'
+import { StartScreen } from './start/start_screen'
 import { SurveyContext } from './survey_context'
 import { Review } from './review/queue'
+import { Surveys } from './surveys'
 import { Unknown } from './unknown'
 import type { News, Progress, Survey } from './wire'
 
@@ -43,13 +45,17 @@ export function App() {
   const [problem, setProblem] = useState<string | null>(null)
   const [progress, setProgress] = useState<Progress | null>(null)
   const [connected, setConnected] = useState(true)
+  const [holds, setHolds] = useState<News['holds'] | null>(null)
   const [revision, setRevision] = useState('')
 
   const heard = useRef<News | null>(null)
-  useNews((news) => {
+  useNews((news, refused) => {
     if (news && !connected) loadPicturesAgain()
     setConnected(news !== null)
+    if (refused) setProblem(refused.sentence)
     if (!news) return
+    setHolds(news.holds)
+    if (news.holds !== 'survey') return
     setProgress(news.progress)
     const before = heard.current
     const isMeasuring = news.progress.done < news.progress.total
@@ -67,6 +73,8 @@ export function App() {
     )
   })
 
+  if (holds === 'nothing') return <StartScreen />
+  if (holds === 'surveys') return <Surveys />
   if (!survey) {
     return <main class="alone"><h1>ohmglow</h1><p role="status">{problem ?? (connected ? 'The survey is being read.' : 'The server does not answer yet. This page goes on as soon as it does.')}</p></main>
   }

@@ -1,6 +1,7 @@
 // What surrounds every screen: where one is, how far the measuring is, the cautions.
 import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
+import { base } from './base'
 import { Export } from './export'
 import { KeyHelp } from './key_help'
 import { listenToKeys, useKeys } from './keys'
@@ -73,6 +74,7 @@ export function Frame(props: {
           {survey.surveyed_on && <span class="aside"> surveyed {survey.surveyed_on}</span>}</p>
         <Places route={props.route} />
         <div class="tools">
+          {base && <a href="/" target="_self">All surveys</a>}
           <Export />
           <button type="button" class="quiet" onClick={() => setHelping(true)}>Keys</button>
         </div>

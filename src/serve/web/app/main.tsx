@@ -1,4 +1,5 @@
 import { render } from 'preact'
+import './base'
 import { App } from './app'
 import '../style/page.css'
 

@@ -1,5 +1,6 @@
 // The address bar and the screens.
 import { useEffect, useState } from 'preact/hooks'
+import { base, withoutBase } from './base'
 import { expectHeading } from './heading'
 
 export type Route =
@@ -38,7 +39,7 @@ export const comparePath = (motor: string, left: string, right = '') =>
 export const imagePath = (file: string) => `/image/${file.split('/').map(encodeURIComponent).join('/')}`
 
 export function go(path: string) {
-  history.pushState(null, '', path)
+  history.pushState(null, '', base + path)
   dispatchEvent(new PopStateEvent('popstate'))
 }
 
@@ -56,19 +57,19 @@ function followInside(event: MouseEvent) {
   const link = (event.target as Element | null)?.closest?.('a[href]')
   const stays = link && !link.hasAttribute('download') && !link.hasAttribute('target')
   if (!stays || event.button || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return
-  const href = link.getAttribute('href') as string
+  const href = withoutBase(link.getAttribute('href') as string)
   if (!href.startsWith('/') || href.startsWith('/api/') || href.endsWith('.txt')) return
   event.preventDefault()
   go(href)
 }
 
 export function useRoute(): Route {
-  const [path, setPath] = useState(location.pathname)
+  const [path, setPath] = useState(withoutBase(location.pathname))
   useEffect(() => {
     const moved = () => {
       expectHeading()
       scrollTo(0, 0)
-      setPath(location.pathname)
+      setPath(withoutBase(location.pathname))
     }
     addEventListener('popstate', moved)
     document.addEventListener('click', followInside)

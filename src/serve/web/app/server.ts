@@ -1,8 +1,9 @@
 // Every call to the server, one function each.
 import { said, type Titles } from './said'
 import type {
-  ErrorBody, ImageView, Mark, MarkFile, MotorView, News, Reading, Survey, Table, TryAnswer, TryRequest
+  ErrorBody, ImageView, Mark, MarkFile, MotorView, News, Progress, Reading, Survey, Table, TryAnswer, TryRequest
 } from './wire'
+import { base } from './base'
 
 let token = ''
 
@@ -26,20 +27,22 @@ export function sentenceOf(error: unknown, titles: Titles = {}): string {
 
 interface Options {
   body?: unknown
+  bytes?: Blob
   etag?: string
   signal?: AbortSignal
 }
 
-async function call(method: string, path: string, options: Options = {}, isAgain = false): Promise<Response> {
+export async function call(method: string, path: string, options: Options = {}, isAgain = false): Promise<Response> {
   const headers: Record<string, string> = {}
   if (method !== 'GET') {
     headers['X-Ohmglow-Token'] = token
-    headers['Content-Type'] = 'application/json'
+    headers['Content-Type'] = options.bytes ? 'application/octet-stream' : 'application/json'
   }
   if (options.etag !== undefined) headers['If-Match'] = `"${options.etag}"`
   const init: RequestInit = { method, headers, signal: options.signal ?? null }
   if (options.body !== undefined) init.body = JSON.stringify(options.body)
-  const response = await fetch(path, init)
+  if (options.bytes) init.body = options.bytes
+  const response = await fetch(base + path, init)
   if (response.ok) return response
   if (response.status === 403 && method !== 'GET' && !isAgain) {
     // A server that was started anew has another token; its survey tells it.
@@ -53,6 +56,11 @@ async function call(method: string, path: string, options: Options = {}, isAgain
 
 export async function json<T>(method: string, path: string, options: Options = {}): Promise<T> {
   return (await call(method, path, options)).json() as Promise<T>
+}
+
+/** What everything that changes something is sent with. */
+export function takeToken(csrf: string) {
+  token = csrf
 }
 
 const of = (file: string) => `file=${encodeURIComponent(file)}`
@@ -69,7 +77,7 @@ export const thisSurveys = (file: string): ImageName => ({ file, page: null, sur
 
 export async function getSurvey(): Promise<Survey> {
   const survey = await json<Survey>('GET', '/api/survey')
-  token = survey.csrf
+  takeToken(survey.csrf)
   return survey
 }
 
@@ -104,9 +112,24 @@ export async function getNamedTemperatures(image: ImageName, signal?: AbortSigna
   }
 }
 
-export const thumbnailPath = (file: string) => `/api/image/thumbnail?${of(file)}`
-export const photoPath = (file: string) => `/api/image/photo?${of(file)}`
-export const exportPath = (format: string) => `/api/export?format=${encodeURIComponent(format)}`
+export const thumbnailPath = (file: string) => `${base}/api/image/thumbnail?${of(file)}`
+export const photoPath = (file: string) => `${base}/api/image/photo?${of(file)}`
+
+export interface ExportState {
+  id: string
+  state: 'writing' | 'ready' | 'failed'
+  progress: Progress
+  file: string | null
+  bytes: number | null
+  error: ErrorBody | null
+}
+
+/** `ranks`: of the findings that are meant; null: all. */
+export const postExport = (format: string, ranks: number[] | null) =>
+  json<ExportState>('POST', '/api/exports', { body: { format, ...(ranks ? { ranks } : {}) } })
+export const getExport = (id: string) => json<ExportState>('GET', `/api/exports?id=${id}`)
+export const deleteExport = (id: string) => json<{ id: string }>('DELETE', `/api/exports?id=${id}`)
+export const exportedPath = (id: string) => `${base}/api/export?id=${id}`
 
 export interface SavedMarks {
   marks: MarkFile

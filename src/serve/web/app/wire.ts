@@ -58,6 +58,8 @@ export interface News {
   run: string
   changes: number
   revision: number
+  /** What lies behind the server's address. */
+  holds: 'survey' | 'surveys' | 'nothing'
   progress: Progress
 }
 

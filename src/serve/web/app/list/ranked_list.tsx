@@ -5,6 +5,7 @@ import { counted, degrees, kelvins, likelihood } from '../numbers'
 import { useResource } from '../resource'
 import { imagePath, motorPath } from '../route'
 import { getRows, thumbnailPath } from '../server'
+import { useShownRanks } from '../shown'
 import { useSurvey } from '../survey_context'
 import { Waiting } from '../waiting'
 import type { FindingRow, Survey } from '../wire'
@@ -127,6 +128,7 @@ export function RankedList() {
   const columns = useMemo(() => columnsOf(survey), [survey])
   const kept = useMemo(() => matching(data ?? [], state.chosen, state.words, kSearched), [data, state.chosen, state.words])
   const rows = useMemo(() => ordered(kept, columns, state.order), [kept, columns, state.order])
+  useShownRanks(useMemo(() => (kept.length === data?.length ? null : kept.map(({ rank }) => rank)), [kept, data]))
   if (!data) return <><Heading title="Ranked list" /><Waiting error={error} what="The findings are being read" /></>
 
   const plain = (values: string[]) => values.map((value) => ({ value, title: value }))
