@@ -163,7 +163,7 @@ function StartForm({ found, reload }: { found: Beginning; reload: () => void }) 
         {found.left_out.map((one) => <li key={one.file}>{new Refusal(0, one).sentence}</li>)}</ul>}
       <h2>The survey</h2>
       <div class="actions">{aboutField('site', 'Site')}{aboutField('surveyed_on', 'Day', '2026-03-04')}{aboutField('thermographer', 'Thermographer')}</div>
-      <h2>{counted(images.length, 'image')}</h2>
+      <h2>{counted(new Set(found.images.rows.map(([file]) => file)).size, 'image')}</h2>
       {images.length === 0
         ? <p>No image is here yet.</p>
         : <>
