@@ -41,10 +41,9 @@ pageTest('an export tells how far it is, and Escape gives it up at the server to
   await page.getByRole('button', { name: 'Report to print (PDF)' }).click()
   await page.getByText('3 of 9 findings drawn').waitFor()
   const [dropped] = await Promise.all([page.waitForRequest((request) => request.method() === 'DELETE'), page.keyboard.press('Escape')])
-  assert.equal((await dropped.response()).status(), 200)
   await page.locator('dialog').waitFor({ state: 'detached' })
-  const { status } = await fetch(dropped.url())
-  assert.equal(status, 404)
+  const end = Date.now() + 30_000
+  while ((await fetch(dropped.url())).status !== 404) assert.ok(Date.now() < end, 'the server goes on with it')
   assert.equal(await page.locator('.menu summary').evaluate((summary) => summary === document.activeElement), true)
   await done()
 })
