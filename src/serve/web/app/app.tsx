@@ -52,7 +52,7 @@ export function App() {
   useNews((news, refused) => {
     if (news && !connected) loadPicturesAgain()
     setConnected(news !== null)
-    if (refused) setProblem(refused.sentence)
+    if (refused) setProblem(sentenceOf(refused))
     if (!news) return
     setHolds(news.holds)
     if (news.holds !== 'survey') return

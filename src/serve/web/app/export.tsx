@@ -36,7 +36,7 @@ function Saving({ format, ranks, close }: { format: string; ranks: number[] | nu
     const look = (now: ExportState) => {
       if (ended) return
       setState(now)
-      if (now.state === 'failed') return setProblem(new Refusal(0, now.error ?? {}).sentence)
+      if (now.state === 'failed') return setProblem(sentenceOf(new Refusal(0, now.error ?? {})))
       if (now.state === 'writing') {
         timer = setTimeout(() => getExport(now.id).then(look, fail), kLook_ms)
         return

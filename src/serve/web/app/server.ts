@@ -45,9 +45,9 @@ export async function call(method: string, path: string, options: Options = {}, 
   const response = await fetch(base + path, init)
   if (response.ok) return response
   if (response.status === 403 && method !== 'GET' && !isAgain) {
-    // A server that was started anew has another token; its survey tells it.
+    // A server that was started anew has another token; its survey tells it, or the folder that is to become one.
     const before = token
-    await getSurvey()
+    await getSurvey().catch(async () => takeToken((await json<{ csrf: string }>('GET', '/api/start')).csrf))
     if (token !== before) return call(method, path, options, true)
   }
   const answer = (await response.json().catch(() => ({}))) as { error?: Partial<ErrorBody> }

@@ -4,7 +4,7 @@ import { Heading } from './heading'
 import { levelOf } from './meaning'
 import { counted } from './numbers'
 import { useResource } from './resource'
-import { json, Refusal } from './server'
+import { json, Refusal, sentenceOf } from './server'
 import { Waiting } from './waiting'
 import type { ErrorBody, PolicyBand, Progress } from './wire'
 
@@ -32,7 +32,7 @@ function worseFirst(a: Listed, b: Listed) {
 }
 
 function State({ one }: { one: Listed }) {
-  if (one.error) return <p class="problem">{new Refusal(0, one.error).sentence}</p>
+  if (one.error) return <p class="problem">{sentenceOf(new Refusal(0, one.error))}</p>
   if (!one.progress || !one.bands) return <p class="aside">waits to be read</p>
   const { done, total } = one.progress
   const found = [...one.bands].reverse().filter(({ id }) => one.counts?.bands[id])

@@ -160,7 +160,7 @@ function StartForm({ found, reload }: { found: Beginning; reload: () => void }) 
         survey.json, images.csv and motors.csv are written beside them. Cells that you leave blank can be filled in later.</p>
       <Bringing arrived={reload} />
       {found.left_out.length > 0 && <ul class="notice">
-        {found.left_out.map((one) => <li key={one.file}>{new Refusal(0, one).sentence}</li>)}</ul>}
+        {found.left_out.map((one) => <li key={one.file}>{sentenceOf(new Refusal(0, one))}</li>)}</ul>}
       <h2>The survey</h2>
       <div class="actions">{aboutField('site', 'Site')}{aboutField('surveyed_on', 'Day', '2026-03-04')}{aboutField('thermographer', 'Thermographer')}</div>
       <h2>{counted(new Set(found.images.rows.map(([file]) => file)).size, 'image')}</h2>
