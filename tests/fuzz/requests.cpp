@@ -56,7 +56,7 @@ serve::OpenSurvey& opened_survey() {
     settings.folder = folder.string();
     settings.jobs = 1;
     settings.limits = {.max_pixels = 1 << 16, .max_bytes = 1 << 20};
-    auto survey = serve::OpenSurvey::open(std::move(settings));
+    auto survey = serve::OpenSurvey::open(std::move(settings), "token");
     demand(survey.has_value());
     return std::move(*survey);
   }();

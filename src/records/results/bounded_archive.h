@@ -15,6 +15,7 @@ class BoundedArchive : public cereal::InputArchive<BoundedArchive, cereal::Allow
 
   void take(void* to, std::size_t bytes) {
     expect(bytes);
+    if (bytes == 0) return;  // to nowhere: an empty list has no address
     std::memcpy(to, left_.data(), bytes);
     left_.remove_prefix(bytes);
   }
