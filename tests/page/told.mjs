@@ -90,6 +90,7 @@ pageTest('images of one component are told apart on its ladder, in its table and
   const { page, open, done } = await person(url)
   await open('/motor/DF-02') // of the demo: an image for each of the box's lugs
   const box = page.locator('.component').filter({ has: page.getByRole('heading', { name: /^terminal box/ }) })
+  await box.locator('.ladder .lug').nth(2).waitFor({ state: 'attached' })
   const on_ladder = await box.locator('.ladder .lug').evaluateAll((lugs) => lugs.map((lug) => [...lug.querySelectorAll('text')].map((text) => text.textContent)))
   assert.deepEqual(on_ladder.map((texts) => texts.slice(-2)), [['T1', '(1)'], ['T2', '(2)'], ['T3', '(3)']])
   assert.deepEqual(await box.locator('.lugs .of-image').allTextContents(), ['(1)', '(2)', '(3)'])
