@@ -2,6 +2,7 @@
 /// The API as a table: docs/api/openapi.json describes every row of it.
 
 #include "serve/answer.h"
+#include "serve/json_text.h"
 #include "serve/open_survey.h"
 
 #include <span>
@@ -36,6 +37,8 @@ template <class Row, class Served>
 [[nodiscard]] Answer answer(OpenSurvey& served, const Request& request);
 
 // survey_views.cpp
+/// What everyone reads before opening anything.
+[[nodiscard]] Json cautions_json();
 /// What a list of surveys says of one.
 [[nodiscard]] std::string survey_summary(OpenSurvey& served, const std::string& name);
 [[nodiscard]] Answer get_survey(OpenSurvey& served, const Request& request);

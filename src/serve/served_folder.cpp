@@ -29,6 +29,7 @@ Answer get_folder_news(ServedFolder& served, const Request&) {
 Answer get_surveys(ServedFolder& served, const Request&) {
   return answer_json(ObjectText()
                          .add("name", folder_name(served.folder()))
+                         .add("cautions", cautions_json())
                          .add_text("surveys", list_text(served.survey_names(),
                                                         [&served](const std::string& name) {
                                                           return served.summary(name);

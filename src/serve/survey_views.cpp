@@ -11,13 +11,14 @@
 #include <set>
 
 namespace ohmglow::serve {
-namespace {
 
 Json cautions_json() {
   Json list = Json::array();
   for (const Sentence& caution : diagnosis::cautions()) list.push_back(plainly(caution));
   return list;
 }
+
+namespace {
 
 Json policy_json(const severity::Policy& policy) {
   return {{"id", policy.id},

@@ -42,11 +42,12 @@ function Measuring({ progress }: { progress: Progress | null }) {
   )
 }
 
-function Cautions() {
+/** What everyone reads before opening anything. */
+export function Cautions({ texts }: { texts: string[] }) {
   return (
     <details class="cautions">
       <summary>Before anyone opens an enclosure</summary>
-      <ul>{useSurvey().survey.cautions.map((text) => <li key={text}>{text}</li>)}</ul>
+      <ul>{texts.map((text) => <li key={text}>{text}</li>)}</ul>
     </details>
   )
 }
@@ -78,7 +79,7 @@ export function Frame(props: {
           <Export />
           <button type="button" class="quiet" onClick={() => setHelping(true)}>Keys</button>
         </div>
-        <Cautions />
+        <Cautions texts={survey.cautions} />
         <Measuring progress={props.progress} />
         {!props.connected &&
           <p class="notice" role="alert">The connection to the server is lost. What you type is kept here; saving waits

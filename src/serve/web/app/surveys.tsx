@@ -1,5 +1,6 @@
 // A folder of surveys: all of them, the one with the worst findings first.
 import { useEffect, useState } from 'preact/hooks'
+import { Cautions } from './frame'
 import { Heading } from './heading'
 import { levelOf } from './meaning'
 import { counted } from './numbers'
@@ -51,7 +52,7 @@ function State({ one }: { one: Listed }) {
 
 export function Surveys() {
   const [tick, setTick] = useState(0)
-  const { data, error } = useResource('surveys', () => json<{ name: string; surveys: Listed[] }>('GET', '/api/surveys'), tick)
+  const { data, error } = useResource('surveys', () => json<{ name: string; cautions: string[]; surveys: Listed[] }>('GET', '/api/surveys'), tick)
   useEffect(() => {
     const timer = setInterval(() => setTick((n) => n + 1), kAgain_ms)
     return () => clearInterval(timer)
@@ -60,6 +61,7 @@ export function Surveys() {
   return (
     <main class="surveys">
       <Heading title={`${counted(data.surveys.length, 'survey')} in ${data.name}`} />
+      <Cautions texts={data.cautions} />
       <ul class="surveys">
         {[...data.surveys].sort(worseFirst).map((one) => (
           <li key={one.name}>
