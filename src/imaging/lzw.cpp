@@ -86,9 +86,11 @@ class Table {
 }  // namespace
 
 std::optional<std::size_t> decode_lzw(std::span<const std::byte> strip, std::span<std::byte> room) {
-  const bool reversed =
-      strip.size() >= 2 && strip[0] == std::byte{0} && (strip[1] & std::byte{1}) != std::byte{0};
-  if (reversed || room.size() > kMostRoom) return std::nullopt;
+  // A strip begins with a clear (TIFF 6.0, section 13). One that does not, among them those of the
+  // old reversed order, is libtiff's to take or to refuse.
+  const bool begins_with_clear = strip.size() >= 2 && strip[0] == std::byte{0x80} &&
+                                 (strip[1] & std::byte{0x80}) == std::byte{0};
+  if (!begins_with_clear || room.size() > kMostRoom) return std::nullopt;
   Codes codes(strip);
   Table table;
   Short last = 0;  // none after a clear

@@ -6,9 +6,12 @@
 
 namespace ohmglow::tabular {
 
+/// Of every mark before the first character: files that were put together may have several.
 inline std::size_t bytes_of_byte_order_mark(std::string_view text) {
   constexpr std::string_view kMark = "\xEF\xBB\xBF";
-  return text.starts_with(kMark) ? kMark.size() : 0;
+  std::size_t bytes = 0;
+  while (text.substr(bytes).starts_with(kMark)) bytes += kMark.size();
+  return bytes;
 }
 
 /// What a text declares of itself before its rows begin.

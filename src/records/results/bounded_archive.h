@@ -33,7 +33,15 @@ class BoundedArchive : public cereal::InputArchive<BoundedArchive, cereal::Allow
 template <class Number>
 requires std::is_arithmetic_v<Number>
 void load(BoundedArchive& archive, Number& number) {
-  archive.take(&number, sizeof number);
+  if constexpr (std::is_same_v<Number, bool>) {
+    // A byte of a stranger's may be neither.
+    unsigned char byte = 0;
+    archive.take(&byte, sizeof byte);
+    if (byte > 1) throw cereal::Exception("it is neither true nor false");
+    number = byte == 1;
+  } else {
+    archive.take(&number, sizeof number);
+  }
 }
 template <class Value>
 void serialize(BoundedArchive& archive, cereal::NameValuePair<Value>& pair) {
