@@ -1,4 +1,3 @@
-#include "bayes.h"
 #include "explanations.h"
 #include "judging.h"
 #include "rotor_causes.h"
@@ -277,12 +276,7 @@ std::vector<NextTest> tests_for(const std::vector<double>& probability,
   std::vector<NextTest> tests;
   for (const TestRow& row : test_rows()) {
     if (!is_offered(row.needs, judging, component)) continue;
-    std::vector<std::vector<double>> outcomes;
-    for (const OutcomeRow& outcome : row.outcomes) {
-      outcomes.emplace_back(outcome.likelihood.begin(), outcome.likelihood.end());
-    }
-    tests.push_back({std::string(row.id), sentence(row.title), sentence(row.how),
-                     expected_gain_bits(probability, outcomes), row.effort_min});
+    tests.push_back(next_test(row, probability));
   }
   const bool by_effort = judging.result.options.tests_by_effort;
   const auto worth = [by_effort](const NextTest& test) {

@@ -1,4 +1,3 @@
-#include "bayes.h"
 #include "judging.h"
 #include "offered/electrical/current_unbalance.h"
 #include "rotor_causes.h"
@@ -131,12 +130,7 @@ std::vector<NextTest> rotor_tests(const std::vector<double>& probability, const 
   for (const RotorTestRow& row : rotor_test_rows()) {
     if (seen.gap_turned && row.id == "feeler_gauge") continue;
     if (has_pairs && row.id == "winding_pairs") continue;
-    std::vector<std::vector<double>> outcomes;
-    for (const RotorOutcome& outcome : row.outcomes) {
-      outcomes.emplace_back(outcome.likelihood.begin(), outcome.likelihood.end());
-    }
-    tests.push_back({std::string(row.id), sentence(row.title), sentence(row.how),
-                     expected_gain_bits(probability, outcomes), row.effort_min});
+    tests.push_back(next_test(row, probability));
   }
   std::stable_sort(tests.begin(), tests.end(),
                    [](const NextTest& a, const NextTest& b) { return a.gain_bits > b.gain_bits; });

@@ -1,6 +1,7 @@
 #pragma once
 // Explanations by Bayes' rule from tables of causes and of what was seen, whatever they are of.
 
+#include "bayes.h"
 #include "ohmglow/explanations.h"
 
 #include <map>
@@ -32,5 +33,16 @@ struct Reasoned {
 // and what the facts make of them.
 [[nodiscard]] Reasoned reason(std::span<const CauseRow> causes, std::span<const SeenFact> facts,
                               const std::map<std::string, double>& own_priors);
+
+// A row of a table of tests, with what it is expected to tell.
+template <class TestRow>
+[[nodiscard]] NextTest next_test(const TestRow& row, std::span<const double> probability) {
+  std::vector<std::vector<double>> outcomes;
+  for (const auto& outcome : row.outcomes) {
+    outcomes.emplace_back(outcome.likelihood.begin(), outcome.likelihood.end());
+  }
+  return {std::string(row.id), sentence(row.title), sentence(row.how),
+          expected_gain_bits(probability, outcomes), row.effort_min};
+}
 
 }  // namespace ohmglow::diagnosis
