@@ -6,6 +6,7 @@
 #include "offered/vocabulary/utf8.h"
 #include "records/editing/folder_lock.h"
 #include "records/files/files.h"
+#include "records/files/handle.h"
 #include "records/files/shown.h"
 #include "records/intake/tables.h"
 
@@ -26,21 +27,6 @@ namespace {
 
 constexpr std::string_view kBegin = ".ohmglow-incoming-";
 constexpr std::size_t kLongestName = 200;  ///< bytes; file systems take 255
-
-/// Closes what it holds.
-class Handle {
- public:
-  explicit Handle(int handle) : handle_(handle) {}
-  Handle(const Handle&) = delete;
-  Handle& operator=(const Handle&) = delete;
-  ~Handle() {
-    if (handle_ >= 0) ::close(handle_);
-  }
-  [[nodiscard]] int get() const { return handle_; }
-
- private:
-  int handle_;
-};
 
 Error incoming_refused(const IncomingFile& file, ErrorKind kind, std::string what,
                        std::string expected, std::string mend) {
@@ -172,11 +158,11 @@ Result<Arrived> arrived_of(const fs::path& folder, const IncomingFile& file,
   if (const auto error = refusal_of(folder, file, limits)) return fail(*error);
   const Handle handle(
       ::open(place_of(folder, file).c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK));
-  if (handle.get() < 0) {
+  if (handle.number() < 0) {
     if (errno == ENOENT) return Arrived{};
     return fail(incoming_system(file, "what came of the file so far cannot be opened"));
   }
-  const auto bytes = size_of(file, handle.get());
+  const auto bytes = size_of(file, handle.number());
   if (!bytes) return fail(bytes.error());
   return Arrived{*bytes, false};
 }
@@ -189,24 +175,20 @@ Result<Arrived> add_piece(const fs::path& folder, const IncomingFile& file, std:
   const fs::path path = place_of(folder, file);
   const Handle handle(
       ::open(path.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666));
-  if (handle.get() < 0) return fail(incoming_system(file, "the file cannot be written"));
-  const auto has = size_of(file, handle.get());
+  if (handle.number() < 0) return fail(incoming_system(file, "the file cannot be written"));
+  const auto has = size_of(file, handle.number());
   if (!has) return fail(has.error());
   if (*has != from || piece.size() > file.bytes - *has) {
     return fail(incoming_refused(file, ErrorKind::conflict, "this piece does not follow what came",
                                  fmt::format("the bytes from {} on, {} in all", *has, file.bytes),
                                  "ask how much has come, and go on from there"));
   }
-  while (!piece.empty()) {
-    const ::ssize_t wrote =
-        ::pwrite(handle.get(), piece.data(), piece.size(), static_cast<::off_t>(from));
-    if (wrote < 0 && errno == EINTR) continue;
-    if (wrote <= 0) return fail(incoming_system(file, "the file cannot be written"));
-    from += static_cast<std::uint64_t>(wrote);
-    piece.remove_prefix(static_cast<std::size_t>(wrote));
+  if (!write_at(handle.number(), piece, from)) {
+    return fail(incoming_system(file, "the file cannot be written"));
   }
+  from += piece.size();
   if (from < file.bytes) return Arrived{from, false};
-  return put_in_its_place(folder, path, handle.get(), file, limits);
+  return put_in_its_place(folder, path, handle.number(), file, limits);
 }
 
 void drop_unfinished(const fs::path& folder) {

@@ -3,6 +3,7 @@
 #include "offered/results/journal.h"
 
 #include "offered/files/folder.h"
+#include "records/files/handle.h"
 #include "records/files/json_document.h"
 #include "records/files/range.h"
 #include "records/files/shown.h"
@@ -174,32 +175,6 @@ std::string entry_bytes(const JournalEntry& entry, Index& index) {
   std::string bytes(sizeof frame, '\0');
   std::memcpy(bytes.data(), &frame, sizeof frame);
   return bytes += content;
-}
-
-/// A file's handle.
-class Handle {
- public:
-  explicit Handle(int number) : number_(number) {}
-  Handle(const Handle&) = delete;
-  Handle& operator=(const Handle&) = delete;
-  ~Handle() {
-    if (number_ >= 0) ::close(number_);
-  }
-  [[nodiscard]] int number() const { return number_; }
-
- private:
-  int number_;
-};
-
-bool write_at(int handle, std::string_view bytes, std::uint64_t at) {
-  while (!bytes.empty()) {
-    const ssize_t written = ::pwrite(handle, bytes.data(), bytes.size(), static_cast<off_t>(at));
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return false;
-    bytes.remove_prefix(static_cast<std::size_t>(written));
-    at += static_cast<std::uint64_t>(written);
-  }
-  return true;
 }
 
 /// What there is of `bytes` from there on.
