@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <exception>
 #include <mutex>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -31,7 +32,11 @@ void share_out(std::size_t count, unsigned jobs, const MakeWorker& make_worker) 
   const auto threads = std::clamp<std::size_t>(wanted, 1, std::max<std::size_t>(count, 1));
   {
     std::vector<std::jthread> workers;
-    for (std::size_t t = 1; t < threads; ++t) workers.emplace_back(work);
+    try {
+      for (std::size_t t = 1; t < threads; ++t) workers.emplace_back(work);
+    } catch (const std::system_error&) {
+      // The machine gives no more threads; those at hand do the work.
+    }
     work();
   }
   if (thrown) std::rethrow_exception(thrown);

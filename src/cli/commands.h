@@ -5,6 +5,8 @@
 #include "ohmglow/survey.h"
 
 #include <CLI/CLI.hpp>
+#include <chrono>
+#include <ctime>
 #include <string_view>
 
 namespace ohmglow::cli {
@@ -50,6 +52,7 @@ void list_problems(std::string_view command, const std::vector<Problem>& problem
 [[nodiscard]] int terminal_width();
 
 /// Today by the machine's local clock.
+[[nodiscard]] std::tm local_time(std::time_t time);
 [[nodiscard]] std::chrono::sys_days today();
 
 /// A day written as 2026-03-04; otherwise a usage error that names the option.

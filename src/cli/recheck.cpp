@@ -417,9 +417,7 @@ Result<Recheck> recheck_output(const RecheckGiven& given) {
 
 /// Today, as the machine has it: a certificate is dated.
 std::string day_of_recheck() {
-  const std::time_t now = std::time(nullptr);
-  std::tm parts{};
-  ::localtime_r(&now, &parts);
+  const std::tm parts = local_time(std::time(nullptr));
   std::array<char, 16> text{};
   const std::size_t length = std::strftime(text.data(), text.size(), "%Y-%m-%d", &parts);
   return {text.data(), length};

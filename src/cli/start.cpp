@@ -16,7 +16,7 @@ class Starting {
   explicit Starting(std::string folder) : folder_(std::move(folder)) {}
 
   int run() {
-    auto found = records::find_images(folder_);
+    auto found = records::find_images(folder_, local_time);
     if (!found) return refuse(found.error());
     found_ = std::move(*found);
     for (const Error& error : found_.left_out) complain("start", error);

@@ -95,10 +95,14 @@ int terminal_width() {
   return size.ws_col == 0 ? kDefault : std::max<int>(size.ws_col, kLeast);
 }
 
-std::chrono::sys_days today() {
-  const std::time_t now = std::time(nullptr);
+std::tm local_time(std::time_t time) {
   std::tm local{};
-  localtime_r(&now, &local);
+  localtime_r(&time, &local);
+  return local;
+}
+
+std::chrono::sys_days today() {
+  const std::tm local = local_time(std::time(nullptr));
   return std::chrono::year(local.tm_year + 1900) / std::chrono::month(local.tm_mon + 1) /
          std::chrono::day(local.tm_mday);
 }

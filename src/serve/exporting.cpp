@@ -171,16 +171,24 @@ Result<Exported> write_export(OpenSurvey& served, const Format& format,
 ExportJob::ExportJob(OpenSurvey& served, Format format, std::vector<std::size_t> ranks)
     : id_(random_text().substr(0, 16)) {
   thread_ = std::jthread([this, &served, format = std::move(format), ranks = std::move(ranks)] {
-    auto outcome =
-        write_export(served, format, ranks, [this](std::size_t drawn, std::size_t total) {
-          drawn_ = drawn;
-          total_ = total;
-          return !given_up_;
-        });
+    auto outcome = written(served, format, ranks);
     const std::lock_guard lock(mutex_);
     outcome_.emplace(std::move(outcome));
     is_done_ = true;
   });
+}
+
+Result<Exported> ExportJob::written(OpenSurvey& served, const Format& format,
+                                    const std::vector<std::size_t>& ranks) {
+  try {
+    return write_export(served, format, ranks, [this](std::size_t drawn, std::size_t total) {
+      drawn_ = drawn;
+      total_ = total;
+      return !given_up_;
+    });
+  } catch (const std::exception&) {
+    return fail(export_error("there is not enough memory for it; choose fewer findings"));
+  }
 }
 
 ExportJob::~ExportJob() {

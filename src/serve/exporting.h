@@ -68,6 +68,9 @@ class ExportJob {
   void give_up() { given_up_ = true; }
 
  private:
+  [[nodiscard]] Result<Exported> written(OpenSurvey& served, const Format& format,
+                                         const std::vector<std::size_t>& ranks);
+
   std::string id_;
   std::atomic<std::size_t> drawn_ = 0;
   std::atomic<std::size_t> total_ = 0;

@@ -72,9 +72,23 @@ void OpenSurvey::stop() {
 }
 
 void OpenSurvey::work(const std::stop_token& stopped) {
+  while (!stopped.stop_requested()) {
+    try {
+      return measure_on(stopped);
+    } catch (const std::exception&) {
+      // Memory ended, most likely for a while only: whoever looks on keeps what is there.
+      constexpr auto kPause = std::chrono::seconds(1);
+      std::unique_lock lock(waking_);
+      woken_.wait_for(lock, stopped, kPause, [] { return false; });
+    }
+  }
+}
+
+void OpenSurvey::measure_on(const std::stop_token& stopped) {
   measure(stopped);
-  for (const std::string& folder : settings_.earlier) {
+  while (earlier_begun_ < settings_.earlier.size()) {
     if (stopped.stop_requested()) return;
+    const std::string& folder = settings_.earlier[earlier_begun_++];
     read_earlier(folder, bench_->policy(), bench_->options(), stopped, history_);
     note_change("");
   }

@@ -83,6 +83,7 @@ class OpenSurvey {
   void read_tables_again(const std::string& motor);
   bool marks_changed(const std::string& file) const;
   void work(const std::stop_token& stopped);
+  void measure_on(const std::stop_token& stopped);
   void measure(const std::stop_token& stopped);
   /// Whoever asks for news hears that something differs.
   void note_change(std::string_view motor);
@@ -93,6 +94,7 @@ class OpenSurvey {
   std::unique_ptr<assessment::Workbench> bench_;
   std::atomic<std::uint64_t> changes_ = 0;
   History history_;
+  std::size_t earlier_begun_ = 0;
   std::string run_;
   std::string csrf_;
   std::mutex saving_;

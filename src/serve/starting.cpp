@@ -132,7 +132,7 @@ Answer arrived_answer(const Result<records::Arrived>& arrived) {
 }  // namespace
 
 Answer get_start(ServedFolder& served, const Request&) {
-  const auto found = records::find_images(served.folder());
+  const auto found = records::find_images(served.folder(), served.settings().local_time);
   if (!found) return answer_error(found.error());
   const records::NewSurvey drafted = records::new_survey(served.folder(), *found);
   Json undeclared = Json::array();
@@ -158,7 +158,7 @@ Answer get_start(ServedFolder& served, const Request&) {
 
 Answer post_start(ServedFolder& served, const Request& request) {
   const auto lock = served.starting();
-  const auto found = records::find_images(served.folder());
+  const auto found = records::find_images(served.folder(), served.settings().local_time);
   if (!found) return answer_error(found.error());
   const auto survey = survey_in(request, records::new_survey(served.folder(), *found));
   if (!survey) return answer_error(survey.error());

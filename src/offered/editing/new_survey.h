@@ -7,7 +7,9 @@
 #include "ohmglow/survey.h"
 
 #include <cstddef>
+#include <ctime>
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -19,6 +21,9 @@ namespace ohmglow::records {
 inline constexpr std::string_view kNewSurveyFile = "survey.json";
 inline constexpr std::string_view kNewImagesFile = "images.csv";
 inline constexpr std::string_view kNewMotorsFile = "motors.csv";
+
+/// A moment as the clock on this machine's wall has it; the library does not ask the environment.
+using LocalTime = std::function<std::tm(std::time_t)>;
 
 struct FoundImage {
   std::string file;
@@ -39,7 +44,8 @@ struct FoundImages {
   std::vector<Error> left_out;  ///< images by their names that cannot be read
 };
 /// Reads the images of a folder and pairs them with its photographs. Errors: no such folder.
-[[nodiscard]] Result<FoundImages> find_images(const std::filesystem::path& folder);
+[[nodiscard]] Result<FoundImages> find_images(const std::filesystem::path& folder,
+                                              const LocalTime& local_time);
 
 /// A table as texts, as it is going to be written.
 struct NewTable {

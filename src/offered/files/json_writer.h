@@ -12,6 +12,7 @@
 #include <concepts>
 #include <cstddef>
 #include <cstdint>
+#include <exception>
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <span>
@@ -194,10 +195,16 @@ std::string lines_text(const Value& value, std::size_t depth = 0) {
 /// An object, closed at the end of its scope: JsonObject object(json); object("name", lug.name);
 class JsonObject {
  public:
-  explicit JsonObject(JsonWriter& json) : json_(json) { json_.open('{'); }
+  explicit JsonObject(JsonWriter& json) : json_(json), throwing_(std::uncaught_exceptions()) {
+    json_.open('{');
+  }
   JsonObject(const JsonObject&) = delete;
   JsonObject& operator=(const JsonObject&) = delete;
-  ~JsonObject() { json_.close('}', is_empty_); }
+  /// Where memory ends while it is closed, that is thrown; while something else is thrown, nobody
+  /// reads the text any more.
+  ~JsonObject() noexcept(false) {
+    if (std::uncaught_exceptions() == throwing_) json_.close('}', is_empty_);
+  }
 
   template <class Value>
   void operator()(std::string_view name, const Value& value) {
@@ -214,6 +221,7 @@ class JsonObject {
 
  private:
   JsonWriter& json_;
+  int throwing_;
   bool is_empty_ = true;
 };
 

@@ -2,6 +2,7 @@
 /// The local web server: a survey looked at, marked and decided on in a browser. A part of the
 /// program that is opened when it is needed (cmake/parts.cmake).
 
+#include "offered/editing/new_survey.h"
 #include "offered/results/kept_results.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
@@ -42,6 +43,7 @@ struct Settings {
   imaging::ReadLimits limits = {};
   std::vector<std::string> earlier;  ///< folders of older surveys of the same motors
   std::vector<Format> formats;
+  records::LocalTime local_time;  ///< dates images that do not tell when they were taken
   std::string address = "127.0.0.1";
   int port = 0;             ///< 0: any that is free
   std::string token;        ///< that callers must show; empty: none is asked for

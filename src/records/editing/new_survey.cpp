@@ -25,15 +25,14 @@ namespace fs = std::filesystem;
 namespace {
 
 /// Local time as the camera's clock has it.
-std::optional<Moment> written_at(const fs::path& path) {
+std::optional<Moment> written_at(const fs::path& path, const LocalTime& local_time) {
   std::error_code error;
   const auto written = fs::last_write_time(path, error);
   if (error) return std::nullopt;
   const auto system = std::chrono::file_clock::to_sys(written);
   const std::time_t seconds = std::chrono::system_clock::to_time_t(
       std::chrono::time_point_cast<std::chrono::system_clock::duration>(system));
-  std::tm local{};
-  localtime_r(&seconds, &local);
+  const std::tm local = local_time(seconds);
   return Moment::parse(fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", local.tm_year + 1900,
                                    local.tm_mon + 1, local.tm_mday, local.tm_hour, local.tm_min,
                                    local.tm_sec));
@@ -46,7 +45,8 @@ std::optional<double> seconds_of(const std::optional<Moment>& moment) {
 
 class Finding {
  public:
-  explicit Finding(const fs::path& folder) : folder_(folder) {}
+  Finding(const fs::path& folder, const LocalTime& local_time)
+      : folder_(folder), local_time_(local_time) {}
 
   FoundImages all() {
     const BareFiles files = bare_files(folder_);
@@ -67,7 +67,7 @@ class Finding {
       }
     }
     auto moment = imaging::taken_at(bytes);
-    if (!moment) moment = written_at(folder_ / file);
+    if (!moment) moment = written_at(folder_ / file, local_time_);
     photos_.push_back({file, seconds_of(moment)});
   }
 
@@ -81,7 +81,7 @@ class Finding {
     image.is_declared = imaging::resolve_declaration(*stored, {}).has_value();
     image.taken_at = imaging::taken_at(*bytes);
     image.is_timed_by_file = image.taken_at.has_value();
-    if (!image.taken_at) image.taken_at = written_at(folder_ / file);
+    if (!image.taken_at) image.taken_at = written_at(folder_ / file, local_time_);
     image.guessed = guess_names(file);
     found_.images.push_back(std::move(image));
   }
@@ -102,6 +102,7 @@ class Finding {
   }
 
   const fs::path& folder_;
+  const LocalTime& local_time_;
   FoundImages found_;
   std::vector<TimedFile> photos_;
 };
@@ -187,7 +188,7 @@ bool is_visible_png(std::span<const std::byte> file) {
          file[kDepth] == std::byte{8};
 }
 
-Result<FoundImages> find_images(const fs::path& folder) {
+Result<FoundImages> find_images(const fs::path& folder, const LocalTime& local_time) {
   std::error_code error;
   if (!fs::is_directory(folder, error)) {
     return fail({.kind = ErrorKind::missing,
@@ -195,7 +196,7 @@ Result<FoundImages> find_images(const fs::path& folder) {
                  .mend = "copy the camera's images into a folder and name that",
                  .place = {.file = folder.string()}});
   }
-  return Finding(folder).all();
+  return Finding(folder, local_time).all();
 }
 
 NewSurvey new_survey(const fs::path& folder, const FoundImages& found) {
