@@ -73,6 +73,10 @@ ohmglow_header_library(opencv opencv2/imgproc.hpp libopencv-imgproc-dev opencv4)
 ohmglow_header_library_links(opencv opencv_core libopencv-core-dev)
 ohmglow_header_library_links(opencv opencv_imgproc libopencv-imgproc-dev)
 
+# Runs the network that sees lugs. It brings protobuf, nothing else.
+ohmglow_header_library(opencv_dnn opencv2/dnn.hpp libopencv-dnn-dev opencv4)
+ohmglow_header_library_links(opencv_dnn opencv_dnn libopencv-dnn-dev)
+
 # Libraries that are opened when the first file needs them, so that every other start does not pay for
 # them and what they bring along. Built against their headers, loaded by the soname.
 function(ohmglow_opened_library name header library debian)

@@ -11,6 +11,7 @@ struct File {
   std::string_view content;
 };
 
+[[nodiscard]] std::span<const File> networks();
 [[nodiscard]] std::span<const File> policies();
 [[nodiscard]] std::span<const File> limits();
 [[nodiscard]] std::span<const File> templates();

@@ -6,7 +6,7 @@ import re
 import sys
 
 RECORDS = ["files", "intake", "editing", "results"]
-ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "severity", "electrical", "rotor", "diagnosis", "acceptance",
+ORDER = ["vocabulary", "tabular", "imaging", "radiometry", "marking", "sight", "severity", "electrical", "rotor", "diagnosis", "acceptance",
          *RECORDS, "signing", "assessment", "report", "demo", "documents", "serve", "cli"]
 NO_JSON = set(ORDER[:ORDER.index("files")]) - {"imaging"} | {"signing"}
 BESIDE = {("radiometry", "imaging"), ("electrical", "severity"), ("electrical", "marking"), ("demo", "report"),

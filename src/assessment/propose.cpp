@@ -49,11 +49,12 @@ std::vector<marking::MarkedImage> same_place(const Survey& survey, const ImageEn
 }  // namespace
 
 Result<marking::Proposal> propose_marks(const Survey& survey, const ImageEntry& entry,
+                                        const marking::OpenSight& open_sight,
                                         const imaging::ReadLimits& limits) {
   const auto image = open_image(survey, entry, limits);
   if (!image) return fail(image.error());
   return marking::propose(image->celsius(), same_place(survey, entry, false, limits),
-                          survey.phase_names);
+                          survey.phase_names, open_sight);
 }
 
 Result<marking::Proposal> carry_marks(const Survey& older, const Survey& survey,

@@ -1,5 +1,6 @@
 #include "cli/part.h"
 
+#include "offered/sight/sight.h"
 #include "ohmglow/version.h"
 
 #include <array>
@@ -49,6 +50,10 @@ Result<const void*> open_part_file(std::string_view name) {
     return part;
   }
   return fail(not_opened(name, why));
+}
+
+Result<marking::Sight> open_sight() {
+  return open_part<sight::Part>("sight").map([](const sight::Part* part) { return part->sight; });
 }
 
 }  // namespace ohmglow::cli

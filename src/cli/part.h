@@ -1,6 +1,7 @@
 #pragma once
 /// Parts of the program that are opened when a command first needs them (cmake/parts.cmake).
 
+#include "offered/marking/sight.h"
 #include "ohmglow/result.h"
 
 #include <string_view>
@@ -17,5 +18,8 @@ template <class Part>
 [[nodiscard]] Result<const Part*> open_part(std::string_view name) {
   return open_part_file(name).map([](const void* part) { return static_cast<const Part*>(part); });
 }
+
+/// What sees lugs in pictures; the part is opened by the first call.
+[[nodiscard]] Result<marking::Sight> open_sight();
 
 }  // namespace ohmglow::cli

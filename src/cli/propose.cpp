@@ -1,4 +1,5 @@
 #include "cli/commands.h"
+#include "cli/part.h"
 #include "cli/talk.h"
 #include "offered/assessment/images.h"
 #include "offered/editing/proposal_records.h"
@@ -117,7 +118,7 @@ void add_propose(CLI::App& program, int& exit_code) {
   command->footer("Example: ohmglow propose route7");
   command->callback([given, &exit_code] {
     exit_code = run(*given, "propose", [](const Survey& survey, const ImageEntry& entry) {
-      return assessment::propose_marks(survey, entry);
+      return assessment::propose_marks(survey, entry, open_sight);
     });
   });
 }

@@ -112,6 +112,7 @@ Result<std::unique_ptr<serve::Server>> start(ServeGiven& given) {
   settings.judging = judging_from(given.survey);
   settings.limits.max_pixels = static_cast<std::uint64_t>(given.max_megapixels * 1e6);
   settings.formats = formats(settings);
+  settings.open_sight = open_sight;
   settings.local_time = local_time;
   if (!given.token_file.empty()) {
     auto token = token_from(given.token_file);

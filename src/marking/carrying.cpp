@@ -258,9 +258,11 @@ Result<Proposal> carry_surest(const cv::Mat& celsius, std::span<const MarkedImag
 }
 
 Result<Proposal> propose(const cv::Mat& celsius, std::span<const MarkedImage> same_place,
-                         const PhaseNames& phase_names) {
+                         const PhaseNames& phase_names, const OpenSight& open_sight) {
   if (auto carried = carry_surest(celsius, same_place)) return carried;
-  return find_lugs(celsius, phase_names);
+  const auto sight = open_sight();
+  if (!sight) return fail(sight.error());
+  return find_lugs(celsius, phase_names, *sight);
 }
 
 }  // namespace ohmglow::marking

@@ -1,35 +1,30 @@
 #pragma once
-/// Spots that may be the lugs of one component, and how likely that is: three, or two where the
+/// Lugs seen that may be those of one component, and how likely that is: three, or two where the
 /// third would lie out of the frame.
 
-#include "look.h"
+#include "offered/marking/sight.h"
+
+#include <opencv2/core/types.hpp>
 
 namespace ohmglow::marking {
 
-/// In order along the row or around the corner. What is "least" or "mean" is so of all its lugs.
+/// In order along the row or around the corner.
 struct Group {
-  std::vector<std::size_t> spots;  ///< indices
-  std::size_t place = 0;           ///< of the common radius
-  double radius = 0;               ///< common, pixels of the working picture
+  std::vector<std::size_t> lugs;  ///< indices
+  double radius = 0;              ///< mean, pixels
   double bend = 0;      ///< radians between the ways from one to the next; 0 in a straight row
-  double evenness = 0;  ///< shorter over longer spacing
-  double rim = 0;       ///< greatest least share of a common rim
-  double own_rim = 0;   ///< mean of each one's best rim
-  double edges = 0;     ///< least likeness of the edges of two
-  double leaving = 0;   ///< least clearness of a conductor that leaves
-  double second = 0;    ///< mean clearness of a second one
-  int goes_on = 0;      ///< ends of the row at which a further spot lies in step
-  int fellows = 0;      ///< other spots of the picture with as good a rim
+  double evenness = 1;  ///< shorter over longer spacing
   double merit = 0;     ///< logarithm of odds
-  double likely = 0;    ///< 0 … 1, with all readings of the same three lugs
+  double likely = 0;    ///< 0 … 1, with all readings of the same lugs
 };
 
-/// Best first.
-[[nodiscard]] std::vector<Group> groups(const Working& picture, const std::vector<SpotSeen>& seen);
+/// As far beyond `b` as `a` is before it.
+[[nodiscard]] inline PixelPoint past(const PixelPoint& a, const PixelPoint& b) {
+  return {2 * b.x - a.x, 2 * b.y - a.y};
+}
 
-/// Of the readings of the first one's lugs, by their palms and by their nuts, say, that with the
-/// fullest rims.
-[[nodiscard]] const Group& fullest(const std::vector<SpotSeen>& seen,
-                                   const std::vector<Group>& found);
+/// Best first.
+[[nodiscard]] std::vector<Group> groups(cv::Size picture, const std::vector<LugSeen>& seen,
+                                        const Sight& sight);
 
 }  // namespace ohmglow::marking

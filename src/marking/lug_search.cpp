@@ -7,14 +7,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <opencv2/imgproc.hpp>
 
 namespace ohmglow::marking {
 namespace {
 
 /// Below it there is no proposal.
-constexpr double kLeastLikely = 0.75;
+constexpr double kLeastLikely = 0.83;
 /// Another reading apart from the best one, as likely as this share of it, makes both unsure.
 constexpr double kRival = 0.02;
 /// Within so many radii of a lug, spots belong to it: the corners where its cable leaves, say.
@@ -32,12 +31,12 @@ Error no_lugs(std::string why) {
 }
 
 /// The lugs found, in pixels of the original, in the order of the phases.
-struct LugsSeen {
+struct LugsFound {
   std::vector<PixelPoint> centers;
   double radius = 0;
-  bool row = true;    ///< counted from the left, else from the top
-  bool plain = true;  ///< level or plumb, and straight
-  double faintest_k = 0;
+  bool row = true;         ///< counted from the left, else from the top
+  bool plain = true;       ///< level or plumb, and straight
+  double faintest = 0;     ///< how sure the least sure one is, 0 … 1
   std::size_t before = 0;  ///< lugs out of the frame before the first
 };
 
@@ -46,27 +45,22 @@ double along(const PixelPoint& a, const PixelPoint& b) {
 }
 
 /// Whether two readings of the picture share no lug.
-bool are_apart(const std::vector<SpotSeen>& seen, const Group& a, const Group& b) {
-  return std::all_of(a.spots.begin(), a.spots.end(), [&](std::size_t one) {
-    return std::all_of(b.spots.begin(), b.spots.end(), [&](std::size_t other) {
+bool are_apart(const std::vector<LugSeen>& seen, const Group& a, const Group& b) {
+  return std::all_of(a.lugs.begin(), a.lugs.end(), [&](std::size_t one) {
+    return std::all_of(b.lugs.begin(), b.lugs.end(), [&](std::size_t other) {
       return along(seen[one].center, seen[other].center) > kOwn * std::max(a.radius, b.radius);
     });
   });
 }
 
-/// As far beyond `b` as `a` is before it.
-PixelPoint past(const PixelPoint& a, const PixelPoint& b) {
-  return {2 * b.x - a.x, 2 * b.y - a.y};
-}
-
-LugsSeen lugs_of(const Working& picture, const std::vector<SpotSeen>& seen, const Group& group) {
-  LugsSeen lugs;
-  lugs.radius = group.radius * picture.times;
-  lugs.faintest_k = std::numeric_limits<double>::max();
-  for (const std::size_t id : group.spots) {
-    lugs.centers.push_back(picture.to_original(seen[id].center));
-    lugs.radius = std::min(lugs.radius, seen[id].radius * picture.times);
-    lugs.faintest_k = std::min(lugs.faintest_k, std::abs(seen[id].contrast_k));
+LugsFound lugs_of(cv::Size picture, const std::vector<LugSeen>& seen, const Group& group) {
+  LugsFound lugs;
+  lugs.radius = group.radius;
+  lugs.faintest = 1;
+  for (const std::size_t id : group.lugs) {
+    lugs.centers.push_back(seen[id].center);
+    lugs.radius = std::min(lugs.radius, seen[id].radius);
+    lugs.faintest = std::min(lugs.faintest, 1 / (1 + std::exp(-seen[id].merit)));
   }
   const double dx = std::abs(lugs.centers.front().x - lugs.centers.back().x);
   const double dy = std::abs(lugs.centers.front().y - lugs.centers.back().y);
@@ -79,8 +73,8 @@ LugsSeen lugs_of(const Working& picture, const std::vector<SpotSeen>& seen, cons
   // Of two, those at the end of a row whose beginning is out of the frame.
   if (lugs.centers.size() == 2) {
     const PixelPoint next = past(lugs.centers[0], lugs.centers[1]);
-    const bool goes_on = next.x < 0 || next.y < 0 || next.x > picture.size.width * picture.times ||
-                         next.y > picture.size.height * picture.times;
+    const bool goes_on =
+        next.x < 0 || next.y < 0 || next.x > picture.width || next.y > picture.height;
     if (!goes_on) lugs.before = 1;
   }
   return lugs;
@@ -90,7 +84,7 @@ double halves(double x) {
   return std::round(2 * x) / 2;
 }
 
-std::vector<Mark> lug_marks(const LugsSeen& lugs, const PhaseNames& names, double confidence) {
+std::vector<Mark> lug_marks(const LugsFound& lugs, const PhaseNames& names, double confidence) {
   std::vector<Mark> marks;
   for (std::size_t i = 0; i < lugs.centers.size(); ++i) {
     const Phase phase = kPhases.at(i + lugs.before);
@@ -108,7 +102,7 @@ std::vector<Mark> lug_marks(const LugsSeen& lugs, const PhaseNames& names, doubl
 }
 
 /// The plainest patch among the cooler parts of the picture, clear of the lugs.
-std::optional<Mark> air_patch(const cv::Mat& image, const LugsSeen& lugs, double confidence) {
+std::optional<Mark> air_patch(const cv::Mat& image, const LugsFound& lugs, double confidence) {
   const int side = std::max(9, std::min(image.cols, image.rows) / 12) | 1;
   if (side >= std::min(image.cols, image.rows)) return std::nullopt;
   cv::Mat mean;
@@ -147,7 +141,7 @@ std::optional<Mark> air_patch(const cv::Mat& image, const LugsSeen& lugs, double
   return mark;
 }
 
-std::string_view way_of(const Group& group, const LugsSeen& lugs) {
+std::string_view way_of(const Group& group, const LugsFound& lugs) {
   constexpr double kTriangle = 1.3;  // radians
   if (group.bend > kTriangle) return "in a triangle";
   if (group.bend > kPlain) return "on an arc";
@@ -155,7 +149,7 @@ std::string_view way_of(const Group& group, const LugsSeen& lugs) {
   return lugs.row ? "in a row" : "in a column";
 }
 
-std::string note_of(const LugsSeen& lugs) {
+std::string note_of(const LugsFound& lugs) {
   std::string note = std::string("the phases are counted from the ") + (lugs.row ? "left" : "top");
   if (lugs.centers.size() == 2) {
     note += lugs.before == 1 ? ", the first lug being out of the frame"
@@ -167,18 +161,18 @@ std::string note_of(const LugsSeen& lugs) {
 
 }  // namespace
 
-Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names) {
+Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names,
+                           const Sight& sight) {
   if (celsius.empty() || std::min(celsius.cols, celsius.rows) < 24) {
     return fail(no_lugs("the image is too small"));
   }
   const cv::Mat image = filled(celsius);
   if (image.empty()) return fail(no_lugs("most pixels hold no data"));
-  const Working picture = working_picture(image);
-  const std::vector<SpotSeen> seen = spots(picture);
+  const std::vector<LugSeen> seen = sight.lugs(image, pixel_noise_k(image));
   if (seen.size() < 2) {
     return fail(no_lugs("fewer than three spots stand out of the picture"));
   }
-  const std::vector<Group> found = groups(picture, seen);
+  const std::vector<Group> found = groups(image.size(), seen, sight);
   if (found.empty()) {
     return fail(no_lugs("no three like spots lie as the lugs of a component do"));
   }
@@ -192,20 +186,18 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   if (best.likely < kLeastLikely) {
     return fail(no_lugs("no three spots are like and evenly spaced enough to be lugs"));
   }
-  const LugsSeen lugs = lugs_of(picture, seen, fullest(seen, found));
+  const LugsFound lugs = lugs_of(image.size(), seen, best);
   Proposal proposal;
   proposal.confidence = std::round(100 * best.likely) / 100;
   proposal.marks = lug_marks(lugs, phase_names, proposal.confidence);
   if (auto patch = air_patch(image, lugs, proposal.confidence)) {
     proposal.marks.push_back(std::move(*patch));
   }
-  proposal.reason =
-      std::string(best.spots.size() == 2 ? "two like spots, a third is out of the frame"
-                                         : "three like spots ") +
-      std::string(best.spots.size() == 2 ? "" : way_of(best, lugs)) + ": spacing " +
-      decimals(best.evenness, 2) + ", rim " + decimals(best.own_rim, 2) + ", look " +
-      decimals(best.edges, 2) + " of 1; the faintest stands out by " +
-      decimals(lugs.faintest_k, 1) + " K";
+  const bool are_two = best.lugs.size() == 2;
+  proposal.reason = are_two ? "two like spots, a third is out of the frame"
+                            : "three like spots " + std::string(way_of(best, lugs));
+  proposal.reason += ": spacing " + decimals(best.evenness, 2) +
+                     " of 1, the faintest is a lug by " + decimals(lugs.faintest, 2) + " of 1";
   proposal.note = note_of(lugs);
   return proposal;
 }

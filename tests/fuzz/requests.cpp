@@ -1,5 +1,6 @@
 #include "offered/editing/survey_edits.h"
 #include "offered/files/json_reader.h"
+#include "offered/sight/sight.h"
 #include "serve/addresses.h"
 #include "serve/gate.h"
 #include "serve/open_survey.h"
@@ -55,6 +56,7 @@ serve::OpenSurvey& opened_survey() {
     serve::Settings settings;
     settings.folder = folder.string();
     settings.jobs = 1;
+    settings.open_sight = [] { return Result<marking::Sight>(sight::sight()); };
     settings.limits = {.max_pixels = 1 << 16, .max_bytes = 1 << 20};
     auto survey = serve::OpenSurvey::open(std::move(settings), "token");
     demand(survey.has_value());

@@ -1,6 +1,7 @@
 // Pictures with a known answer are drawn here; movements are made by OpenCV's warpAffine, which is
 // not what finds them again.
 #include "offered/marking/proposing.h"
+#include "offered/sight/sight.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -112,6 +113,14 @@ bool all_within(const Proposal& proposal, const std::array<PixelPoint, 3>& place
   });
 }
 
+Result<Proposal> find_lugs(const cv::Mat& image, const PhaseNames& names) {
+  return marking::find_lugs(image, names, sight::sight());
+}
+
+Result<marking::Sight> open_sight() {
+  return sight::sight();
+}
+
 Error no_proposal(const Result<Proposal>& proposal) {
   REQUIRE_FALSE(proposal.has_value());
   CHECK(proposal.error().kind == ErrorKind::not_measurable);
@@ -203,7 +212,7 @@ TEST_CASE("three like spots in a row are proposed from the left, in a column fro
   const bool row = GENERATE(true, false);
   cv::Mat image = scene(5);
   if (!row) image = cv::Mat(image.t());
-  const auto proposal = marking::find_lugs(image, {"U", "V", "W"});
+  const auto proposal = find_lugs(image, {"U", "V", "W"});
   if (!proposal) FAIL(sentence(proposal.error()));
   REQUIRE(proposal->marks.size() >= 3);
   for (std::size_t i = 0; i < 3; ++i) {
@@ -223,27 +232,27 @@ TEST_CASE("three like spots in a row are proposed from the left, in a column fro
 TEST_CASE("pixels without data and a large picture change nothing about it") {
   cv::Mat image = scene(6);
   image(cv::Rect(112, 78, 5, 2)).setTo(std::numeric_limits<float>::quiet_NaN());
-  CHECK(marking::find_lugs(image, default_phase_names()));
+  CHECK(find_lugs(image, default_phase_names()));
   cv::Mat large;
   cv::resize(scene(6), large, {960, 720}, 0, 0, cv::INTER_CUBIC);
-  const auto proposal = marking::find_lugs(large, default_phase_names());
+  const auto proposal = find_lugs(large, default_phase_names());
   REQUIRE(proposal);
   CHECK(std::abs(center_of(proposal->marks[1]).x - 480) < 6);
 }
 
 TEST_CASE("a plain picture, noise alone and a slope give no proposal") {
-  no_proposal(marking::find_lugs(cv::Mat(180, 240, CV_32F, cv::Scalar(20)), {"A", "B", "C"}));
+  no_proposal(find_lugs(cv::Mat(180, 240, CV_32F, cv::Scalar(20)), {"A", "B", "C"}));
   int proposed = 0;
   for (int seed = 0; seed < 60; ++seed) {
     for (const double noise_k : {0.05, 1.0, 5.0}) {
-      if (marking::find_lugs(plain({160, 120}, seed, noise_k), {"A", "B", "C"})) ++proposed;
+      if (find_lugs(plain({160, 120}, seed, noise_k), {"A", "B", "C"})) ++proposed;
     }
   }
   CHECK(proposed == 0);
   cv::Mat slope = plain({160, 120}, 1);
   for (int y = 0; y < slope.rows; ++y) slope.row(y) += 0.1 * y;
-  no_proposal(marking::find_lugs(slope, {"A", "B", "C"}));
-  no_proposal(marking::find_lugs(
+  no_proposal(find_lugs(slope, {"A", "B", "C"}));
+  no_proposal(find_lugs(
       cv::Mat(180, 240, CV_32F, cv::Scalar(std::numeric_limits<float>::quiet_NaN())),
       {"A", "B", "C"}));
 }
@@ -252,16 +261,16 @@ TEST_CASE("two, uneven or unlike spots, and two rows of the same kind, give no p
   cv::Mat two = plain({240, 180}, 7);
   add_disc(two, {60, 80}, 12, 10);
   add_disc(two, {120, 80}, 12, 10);
-  no_proposal(marking::find_lugs(two, {"A", "B", "C"}));
+  no_proposal(find_lugs(two, {"A", "B", "C"}));
   cv::Mat uneven = two.clone();
   add_disc(uneven, {220, 80}, 12, 10);
-  no_proposal(marking::find_lugs(uneven, {"A", "B", "C"}));
+  no_proposal(find_lugs(uneven, {"A", "B", "C"}));
   cv::Mat unlike = two.clone();
   add_disc(unlike, {180, 80}, 27, 10);
-  no_proposal(marking::find_lugs(unlike, {"A", "B", "C"}));
+  no_proposal(find_lugs(unlike, {"A", "B", "C"}));
   cv::Mat rows = scene(8);
   for (int i = 0; i < 3; ++i) add_disc(rows, {60.0 + 60 * i, 140}, 12, 10);
-  CHECK(no_proposal(marking::find_lugs(rows, {"A", "B", "C"})).what.find("more than one row") !=
+  CHECK(no_proposal(find_lugs(rows, {"A", "B", "C"})).what.find("more than one row") !=
         std::string::npos);
 }
 
@@ -275,7 +284,7 @@ TEST_CASE(
   for (std::size_t i = 0; i < 3; ++i) {
     add_lug(image, places.at(i), 13, outward(places, i, turn, bend), std::array{7, 9, 8}.at(i));
   }
-  const auto proposal = marking::find_lugs(image, default_phase_names());
+  const auto proposal = find_lugs(image, default_phase_names());
   CAPTURE(turn, kind);
   if (!proposal) FAIL(sentence(proposal.error()));
   CHECK(all_within(*proposal, places, 0.25 * 13));
@@ -291,7 +300,7 @@ TEST_CASE("lugs of 4 to 26 percent of the short side are found within a quarter 
   const double spacing = std::min(100.0, 5 * radius);
   const std::array<PixelPoint, 3> places{{{160 - spacing, 100}, {160, 101}, {160 + spacing, 99}}};
   for (const PixelPoint& place : places) add_lug(image, place, radius, CV_PI / 2, 8);
-  const auto proposal = marking::find_lugs(image, default_phase_names());
+  const auto proposal = find_lugs(image, default_phase_names());
   CAPTURE(radius);
   if (!proposal) FAIL(sentence(proposal.error()));
   CHECK(all_within(*proposal, places, 0.25 * radius));
@@ -305,7 +314,7 @@ TEST_CASE("a middle lug off the midpoint is found, and one that is hot beside tw
   for (std::size_t i = 0; i < 3; ++i) {
     add_lug(image, places.at(i), 13, -CV_PI / 2, i == 1 ? rise_k : 8);
   }
-  const auto proposal = marking::find_lugs(image, default_phase_names());
+  const auto proposal = find_lugs(image, default_phase_names());
   CAPTURE(off, rise_k);
   if (!proposal) FAIL(sentence(proposal.error()));
   CHECK(all_within(*proposal, places, 0.25 * 13));
@@ -320,7 +329,7 @@ TEST_CASE("cold lugs are found by their shape, one of them behind a wire") {
   if (covered) {
     cv::line(image, {20, 31}, {300, 131}, 23.4, 6, cv::LINE_AA);
   }
-  const auto proposal = marking::find_lugs(image, default_phase_names());
+  const auto proposal = find_lugs(image, default_phase_names());
   CAPTURE(rise_k, covered);
   if (!proposal) FAIL(sentence(proposal.error()));
   CHECK(all_within(*proposal, places, (covered ? 0.5 : 0.25) * 14));
@@ -333,7 +342,7 @@ TEST_CASE("two lugs are proposed, and said to be two, where the third is out of 
   for (int i = 0; i < 3; ++i) {
     add_lug(image, {160 + shift + 85.0 * (i - 1), 110}, 14, CV_PI / 2, 8);
   }
-  const auto proposal = marking::find_lugs(image, {"U", "V", "W"});
+  const auto proposal = find_lugs(image, {"U", "V", "W"});
   CAPTURE(first);
   if (!proposal) FAIL(sentence(proposal.error()));
   REQUIRE(proposal->marks.size() >= 2);
@@ -352,24 +361,24 @@ TEST_CASE("two lugs are proposed, and said to be two, where the third is out of 
 TEST_CASE("rows that go on, grids of holes and pipes side by side give no proposal") {
   cv::Mat lamps = plain({320, 240}, 16);
   for (int i = 0; i < 5; ++i) add_disc(lamps, {40.0 + 60 * i, 60}, 9, 20);
-  no_proposal(marking::find_lugs(lamps, default_phase_names()));
+  no_proposal(find_lugs(lamps, default_phase_names()));
   cv::Mat tray = plain({320, 240}, 17);
   for (int y = 20; y < 240; y += 40) {
     for (int x = 20; x < 320; x += 40) add_disc(tray, {x + 0.0, y + 0.0}, 6, -2);
   }
-  no_proposal(marking::find_lugs(tray, default_phase_names()));
+  no_proposal(find_lugs(tray, default_phase_names()));
   cv::Mat pipes = plain({320, 240}, 18);
   for (int i = 0; i < 3; ++i) pipes.colRange(60 + 80 * i, 84 + 80 * i) += 12;
-  no_proposal(marking::find_lugs(pipes, default_phase_names()));
+  no_proposal(find_lugs(pipes, default_phase_names()));
 }
 
 TEST_CASE("the same picture turned by quarters gives the same lugs") {
   cv::Mat image = scene(19);
-  const auto upright = marking::find_lugs(image, default_phase_names());
+  const auto upright = find_lugs(image, default_phase_names());
   REQUIRE(upright);
   cv::Mat turned;
   cv::rotate(image, turned, cv::ROTATE_180);
-  const auto upside_down = marking::find_lugs(turned, default_phase_names());
+  const auto upside_down = find_lugs(turned, default_phase_names());
   REQUIRE(upside_down);
   for (std::size_t i = 0; i < 3; ++i) {
     const PixelPoint was = center_of(upright->marks[i]);
@@ -381,11 +390,11 @@ TEST_CASE("the same picture turned by quarters gives the same lugs") {
 
 TEST_CASE("a marked image of the same place is preferred to what the picture shows") {
   const std::vector<marking::MarkedImage> same{{scene(1), marks_of_scene()}};
-  const auto proposal = marking::propose(moved(scene(2), 5, 5), same, default_phase_names());
+  const auto proposal = marking::propose(moved(scene(2), 5, 5), same, default_phase_names(), open_sight);
   REQUIRE(proposal);
   CHECK(proposal->marks[0].origin == MarkOrigin::carried);
   const std::vector<marking::MarkedImage> other{{plain({240, 180}, 1), marks_of_scene()}};
-  const auto own = marking::propose(scene(2), other, default_phase_names());
+  const auto own = marking::propose(scene(2), other, default_phase_names(), open_sight);
   REQUIRE(own);
   CHECK(own->marks[0].origin == MarkOrigin::proposed);
 }

@@ -33,8 +33,10 @@ namespace ohmglow::assessment {
 
 /// Marks proposed for an image of the survey: those of another image of the same motor and
 /// component where the picture has only moved, else what the picture itself shows. Opens the images
-/// that it needs. Errors: those of open_image(), and not_measurable ("no proposal: …").
+/// that it needs. Errors: those of open_image() and of `open_sight`, and not_measurable ("no
+/// proposal: …").
 [[nodiscard]] Result<marking::Proposal> propose_marks(const Survey& survey, const ImageEntry& entry,
+                                                      const marking::OpenSight& open_sight,
                                                       const imaging::ReadLimits& limits = {});
 
 /// The same from the images of an older survey alone; `from` of each mark names the older image.

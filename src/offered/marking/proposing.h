@@ -4,6 +4,7 @@
 /// like spots at the ends of conductors. Where neither is sure, there is no proposal.
 /// docs/method.md says how.
 
+#include "offered/marking/sight.h"
 #include "ohmglow/phase.h"
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"
@@ -72,11 +73,13 @@ struct Proposal {
 /// out of the frame, which the reason says. And a patch for the air's temperature where a plain one
 /// is found. The confidence is the share of this reading in all readings of the picture. Errors:
 /// not_measurable ("no proposal: …").
-[[nodiscard]] Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names);
+[[nodiscard]] Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names,
+                                         const Sight& sight);
 
-/// Marks carried from an image of the same place, else what the picture shows.
+/// Marks carried from an image of the same place, else what the picture shows. Errors: those of the
+/// latter, or of opening the sight.
 [[nodiscard]] Result<Proposal> propose(const cv::Mat& celsius,
                                        std::span<const MarkedImage> same_place,
-                                       const PhaseNames& phase_names);
+                                       const PhaseNames& phase_names, const OpenSight& open_sight);
 
 }  // namespace ohmglow::marking

@@ -3,6 +3,7 @@
 /// program that is opened when it is needed (cmake/parts.cmake).
 
 #include "offered/editing/new_survey.h"
+#include "offered/marking/sight.h"
 #include "offered/results/kept_results.h"
 #include "ohmglow/diagnosis.h"
 #include "ohmglow/imaging.h"
@@ -43,6 +44,7 @@ struct Settings {
   imaging::ReadLimits limits = {};
   std::vector<std::string> earlier;  ///< folders of older surveys of the same motors
   std::vector<Format> formats;
+  marking::OpenSight open_sight;
   records::LocalTime local_time;  ///< dates images that do not tell when they were taken
   std::string address = "127.0.0.1";
   int port = 0;             ///< 0: any that is free

@@ -1,0 +1,268 @@
+"""Trains the two networks of `ohmglow propose` and writes src/marking/lug_net.onnx, lug_groups.onnx.
+
+    OMP_NUM_THREADS=1 /usr/bin/python3 tests/scenes/train_lugs.py --work FOLDER [--out src/marking]
+        [--seed 1] [--pictures 8000] [--ranked 600] [--steps 600 1450] [--real FOLDER]
+
+No part of the build. Needs Debian's python3-torch (1.13.1). Painting takes 0.06 s a picture of one
+core, a step of 8 pictures 0.4 s. The stored weights come of the defaults with frames of open data
+sets (--real) among the pictures without lugs, painted with the seeds 1 and 2; their learning rate
+followed the clock, so that a run gives other weights.
+
+Pictures: lugs put together at random (wild.py), the set `tune`, and things that are no lugs. Those of
+`judge` and `unseen` are never trained on.
+"""
+import argparse
+import pickle
+from pathlib import Path
+
+import numpy as np
+import torch
+from torch.nn import functional as F
+
+import lug_groups
+import lug_net
+import make
+import real
+import settings
+import wild
+
+SIZES = [(160, 120), (160, 120), (213, 160), (240, 192), (256, 192), (256, 192), (320, 240),
+         (320, 256), (341, 256)]
+CROPS = (128, 128, 64)  # of each level, pixels
+KEPT = 31  # contrasts are kept as whole 31ths
+BATCHES, RATES = (16, 8), (4e-3, 2e-3)
+
+
+def painted(seed, number, frames):
+    """Celsius, lugs as of a truth file, and lugs, lone, many (lugs that make no component) or none."""
+    random = np.random.default_rng([77, seed, number])
+    size = SIZES[random.integers(len(SIZES))]
+    which = random.random()
+    if which < 0.43:
+        for _ in range(5):
+            (celsius, lugs), name = wild.lug_scene(random, size)
+            if all(lug["visible"] for lug in lugs if lug["in_frame"]) or random.random() < 0.1:
+                break
+        return celsius, lugs, name if name in ("lone", "many") else "lugs"
+    if which < 0.66:
+        _, shot = make.lug_scene(random, settings.TUNE, size)
+        return shot.celsius, shot.lugs, "lugs"
+    if which < 0.80:
+        kind = settings.choose(random, settings.TUNE.negatives)
+        return make.negative_scene(random, settings.TUNE, size, str(kind)), [], "none"
+    if which < 0.985 or not frames:
+        return wild.bare_scene(random, size), [], "none"
+    frame = frames[random.integers(len(frames))].celsius
+    side = int(random.uniform(0.6, 1) * min(frame.shape))
+    y, x = (random.integers(0, n - side + 1) for n in frame.shape)
+    return frame[y : y + side, x : x + side] + random.normal(0, 0.05, (side, side)), [], "none"
+
+
+def prepared(seed, number, frames):
+    celsius, lugs, kind = painted(seed, number, frames)
+    levels = [
+        (np.round(KEPT * contrast).astype(np.int8), times)
+        for contrast, times in lug_net.levels(celsius)
+    ]
+    lugs = [(*lug["center"], lug["radius"], lug["in_frame"], lug["visible"]) for lug in lugs]
+    return {"levels": levels, "lugs": lugs, "kind": kind, "shape": celsius.shape}
+
+
+def kept(path, make_it):
+    if not path.exists():
+        path.write_bytes(pickle.dumps(make_it(), protocol=4))
+    return pickle.loads(path.read_bytes())
+
+
+def turned(random, picture, lugs):
+    size = picture.shape[1]
+    if random.random() < 0.5:
+        picture, lugs[:, 0] = picture[:, :, ::-1], size - 1 - lugs[:, 0]
+    quarters = random.integers(4)
+    for _ in range(quarters):
+        lugs[:, [0, 1]] = np.column_stack([lugs[:, 1], size - 1 - lugs[:, 0]])
+    picture = np.rot90(picture, quarters, (1, 2)).astype(np.float32) / KEPT
+    if random.random() < 0.25:
+        picture = -picture
+    return picture * np.float32(random.uniform(0.8, 1.2)), lugs
+
+
+def crop(random, scene, level):
+    """A window of a level, and where lugs are in it."""
+    contrast, times = scene["levels"][level]
+    size = CROPS[level]
+    lugs = np.array(scene["lugs"], float).reshape(-1, 5)
+    lugs[:, :2] = (lugs[:, :2] + 0.5) / times - 0.5
+    lugs[:, 2] /= times
+    far = [max(0, n - size) for n in contrast.shape[1:]]
+    y, x = random.integers(0, far[0] + 1), random.integers(0, far[1] + 1)
+    fitting = lugs[(lugs[:, 2] > 3.2) & (lugs[:, 2] < 12.5)]
+    if len(fitting) and random.random() < 0.7:
+        lug = fitting[random.integers(len(fitting))]
+        x = int(np.clip(lug[0] - random.uniform(0.2, 0.8) * size, 0, far[1]))
+        y = int(np.clip(lug[1] - random.uniform(0.2, 0.8) * size, 0, far[0]))
+    window = np.zeros((2, size, size), np.int8)
+    part = contrast[:, y : y + size, x : x + size]
+    window[:, : part.shape[1], : part.shape[2]] = part
+    picture, lugs = turned(random, window, lugs - [x, y, 0, 0, 0])
+    return picture, *wanted(lugs, size // lug_net.STRIDE, scene["kind"] == "lugs")
+
+
+def wanted(lugs, places, is_component):
+    """Of each place: how much a lug's middle it is, whether that counts; offset and size, whether
+    they count. Lugs of another size than the level's, half out of the frame or that nobody sees are
+    neither right nor wrong."""
+    heat, counts = np.zeros((places, places), np.float32), np.ones((places, places), np.float32)
+    fit, fit_counts = np.zeros((3, places, places), np.float32), np.zeros_like(heat)
+    y, x = np.mgrid[:places, :places] * float(lug_net.STRIDE)
+    for u, v, radius, in_frame, visible in lugs:
+        away = np.hypot(x - u, y - v)
+        if 4.1 <= radius <= 9.9 and in_frame and visible:
+            if is_component:
+                near = np.exp(-(away**2) / (2 * (0.33 * radius) ** 2))
+                best = np.unravel_index(away.argmin(), away.shape)
+                if away[best] < lug_net.STRIDE:
+                    near[best] = 1
+                heat = np.maximum(heat, near)
+            else:
+                counts[away < 1.2 * radius] = 0
+            inside = away < max(0.55 * radius, 3)
+            fit_counts[inside] = 1
+            fit[0][inside] = ((u - x) / lug_net.STRIDE)[inside]
+            fit[1][inside] = ((v - y) / lug_net.STRIDE)[inside]
+            fit[2][inside] = np.log2(radius / 6.4)
+        elif 3.2 < radius < 12.5:
+            counts[away < radius] = 0
+    return heat, counts, fit, fit_counts
+
+
+def losses(net, batch):
+    """Focal loss of the middles (Law and Deng 2018), smooth L1 of offset and size; their numbers."""
+    picture, heat, counts, fit, fit_counts = (torch.from_numpy(np.stack(b)) for b in zip(*batch))
+    _, said = net(picture)
+    logit = said[:, 0]
+    share, middle = torch.sigmoid(logit), (heat > 0.999).float()
+    found = -F.logsigmoid(logit) * (1 - share) ** 2 * middle
+    none = -F.logsigmoid(-logit) * share**2 * (1 - heat) ** 4 * (1 - middle)
+    off = F.smooth_l1_loss(said[:, 1:], fit, reduction="none", beta=0.1).sum(1) * fit_counts
+    return ((found + none) * counts).sum(), off.sum(), float(middle.sum()), float(fit_counts.sum())
+
+
+def train_net(net, scenes, random, steps, batch, rate):
+    optimizer = torch.optim.AdamW(net.parameters(), lr=rate, weight_decay=0.01)
+    net.train()
+    for step in range(steps):
+        for group in optimizer.param_groups:
+            rise, fall = min(1, step / 100 + 0.02), 0.5 + 0.5 * np.cos(np.pi * step / steps)
+            group["lr"] = rate * rise * fall + 1e-5
+        chosen = random.integers(len(scenes), size=batch)
+        parts = [
+            losses(net, [crop(random, scenes[i], level) for level in levels for i in chosen])
+            for levels in ((0, 1), (2,))
+        ]
+        heat, off, middles, inside = (sum(part[k] for part in parts) for k in range(4))
+        loss = heat / max(middles, 4) + off / max(inside, 8)
+        optimizer.zero_grad()
+        loss.backward()
+        torch.nn.utils.clip_grad_norm_(net.parameters(), 5.0)
+        optimizer.step()
+        if step % 100 == 0:
+            print(f"step {step}: {float(loss):.3f}", flush=True)
+
+
+def described(net, scenes, most=120):
+    """Rows of groups, whether each is right, and of which picture it is."""
+    rows, right, picture = [], [], []
+    for number, scene in enumerate(scenes):
+        levels = [(contrast.astype(np.float32) / KEPT, times) for contrast, times in scene["levels"]]
+        lugs, features = lug_groups.lugs_seen(net, levels)
+        found = lug_groups.Picture(lugs, features, scene["shape"]).groups()
+        good = [lug_groups.is_right(ids, lugs, scene["lugs"], scene["kind"]) for ids, _ in found]
+        likely = np.array([s[0] + 0.5 * s[1] - 0.3 * s[15] - s[4] for _, s in found])
+        for k in np.union1d(np.argsort(-likely)[:most], np.nonzero(good)[0]).astype(int):
+            rows.append(found[k][1])
+            right.append(float(good[k]))
+            picture.append(number)
+    return np.array(rows), np.array(right, np.float32), np.array(picture)
+
+
+def train_groups(rows, right, picture, count, random):
+    """The net after the round that a fifth of the pictures, kept apart, likes best."""
+    net = lug_groups.GroupNet()
+    optimizer = torch.optim.AdamW(net.parameters(), lr=3e-3, weight_decay=0.05)
+    starts, known = np.searchsorted(picture, np.arange(count + 1)), count * 4 // 5
+
+    def surprise(ids):
+        chosen = np.concatenate([np.arange(starts[i], starts[i + 1]) for i in ids])
+        of = np.repeat(np.arange(len(ids)), [starts[i + 1] - starts[i] for i in ids])
+        given = (torch.from_numpy(a) for a in (rows[chosen], right[chosen], of))
+        return lug_groups.surprise(net, *given, len(ids)).mean()
+
+    best = (np.inf, None)
+    for round_ in range(30):
+        order = random.permutation(known)
+        for group in optimizer.param_groups:
+            group["lr"] = 3e-3 * 0.9**round_
+        for k in range(0, known, 32):
+            loss = surprise(order[k : k + 32])
+            optimizer.zero_grad()
+            loss.backward()
+            optimizer.step()
+        with torch.no_grad():
+            apart = float(surprise(range(known, count)))
+        if apart < best[0]:
+            best = apart, {name: value.clone() for name, value in net.state_dict().items()}
+    print(f"groups kept apart: {best[0]:.3f}")
+    net.load_state_dict(best[1])
+    return net
+
+
+def write(net, groups, out):
+    common = {"opset_version": 11}
+    torch.onnx.export(
+        net.eval(), torch.zeros(1, 2, 64, 64), str(out / "lug_net.onnx"), input_names=["contrast"],
+        output_names=["features", "lugs"], dynamic_axes={"contrast": {2: "h", 3: "w"}}, **common,
+    )
+    torch.onnx.export(
+        groups.eval(), torch.zeros(2, groups[0].in_features), str(out / "lug_groups.onnx"),
+        input_names=["groups"], output_names=["merits"], dynamic_axes={"groups": {0: "n"}}, **common,
+    )
+
+
+def main():
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--work", type=Path, required=True, help="keeps pictures and weights there")
+    parser.add_argument("--out", type=Path, default=Path("src/marking"))
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--pictures", type=int, default=8000)
+    parser.add_argument("--ranked", type=int, default=600, help="pictures for the second network")
+    parser.add_argument("--steps", type=int, nargs=2, default=(600, 1450))
+    parser.add_argument("--real", type=Path, help="folder of real frames without lugs")
+    given = parser.parse_args()
+    torch.set_num_threads(1)
+    torch.manual_seed(given.seed)
+    random = np.random.default_rng(given.seed)
+    frames = [f for f in real.frames(given.real) if min(f.celsius.shape) >= 100] if given.real else []
+    given.work.mkdir(parents=True, exist_ok=True)
+    counts = {"seen": given.pictures, "ranked": given.ranked}
+    scenes = {
+        name: kept(
+            given.work / f"{name}.pickle",
+            lambda: [prepared(given.seed + k, n, frames) for n in range(counts[name])],
+        )
+        for k, name in enumerate(counts)
+    }
+    net = lug_net.LugNet()
+    for steps, batch, rate in zip(given.steps, BATCHES, RATES):
+        train_net(net, scenes["seen"], random, steps, batch, rate)
+        torch.save(net.state_dict(), given.work / "lug_net.pt")
+    net.eval()
+    rows, right, picture = described(net, scenes["ranked"])
+    groups = train_groups(rows, right, picture, given.ranked, random)
+    write(net, groups, given.out)
+
+
+if __name__ == "__main__":
+    main()
