@@ -280,7 +280,18 @@ def requests():
     put("caller", "cookie", "\n".join(["GET", "/", "127.0.0.1:40123", "", "ohmglow=x; a=b", "t" * 40]))
 
 
+def incoming():
+    image = io.BytesIO()
+    tifffile.imwrite(image, frame("uint16"), metadata=None, description='{"scale": 0.01, "offset": 0, "unit": "k"}')
+    photograph = b"\xff\xd8\xff\xe0" + bytes(60) + b"\xff\xd9"
+    for name, piece, content in (
+            ("be01 terminal box.tif", 100, image.getvalue()), ("M-3 T1.csv", 7, b"20.5,21\n20,22.5\n" * 4),
+            ("photo.JPG", 30, photograph), ("../theirs.tif", 50, image.getvalue()), ("theirs.tif", 50, image.getvalue()),
+            (".ohmglow-incoming-0", 50, image.getvalue()), ("survey.json", 20, b"{}"), ("a\tb.png", 9, b"\x89PNG\r\n\x1a\n")):
+        put("incoming", name.replace("/", "_"), f"{name}\n{piece}\n".encode() + content)
+
+
 shutil.rmtree(OUT, ignore_errors=True)
-for make in (images, tables, records, results, surveys, keys, requests):
+for make in (images, tables, records, results, surveys, keys, requests, incoming):
     make()
 print(f"{sum(1 for _ in OUT.rglob('*') if _.is_file())} seeds in {OUT}")

@@ -20,7 +20,7 @@ std::span<const Target> targets() {
       Target{"assess", assess},     Target{"signature", signature},
       Target{"request", request},   Target{"secret_key", secret_key},
       Target{"caller", caller},     Target{"bench", bench},
-      Target{"limits", limits},
+      Target{"limits", limits},     Target{"incoming", incoming},
   };
   return kTargets;
 }

@@ -44,6 +44,8 @@ void bench(std::string_view input);
 // In signing.cpp
 void signature(std::string_view input);
 void secret_key(std::string_view input);
+// In incoming.cpp
+void incoming(std::string_view input);
 // In requests.cpp
 void request(std::string_view input);
 void caller(std::string_view input);
