@@ -133,3 +133,27 @@ function(ohmglow_library)
   install(FILES ${PROJECT_SOURCE_DIR}/cmake/ohmglow-config.cmake
                 ${PROJECT_SOURCE_DIR}/cmake/dependencies.cmake DESTINATION ${package_dir})
 endfunction()
+
+# The same rooms once more under the address and undefined-behaviour sanitizers, as ohmglow_<room>_sanitized: what a test
+# that plays hostile bytes links. Called where the rooms are made: properties of sources are known there alone.
+function(ohmglow_sanitized_rooms)
+  set(OHMGLOW_SANITIZE address,undefined)
+  set(OHMGLOW_HARDENING "")
+  foreach(room ${ARGN})
+    get_target_property(sources ohmglow_${room} SOURCES)
+    get_target_property(libraries ohmglow_${room} LINK_LIBRARIES)
+    list(TRANSFORM libraries APPEND _sanitized REGEX "^ohmglow_[a-z_]+$")
+    list(TRANSFORM libraries REPLACE "^ohmglow_settings_sanitized$" ohmglow_settings)
+    add_library(ohmglow_${room}_sanitized STATIC EXCLUDE_FROM_ALL ${sources})
+    set_target_properties(ohmglow_${room}_sanitized PROPERTIES LINKER_LANGUAGE CXX)
+    target_link_libraries(ohmglow_${room}_sanitized PUBLIC ${libraries})
+    get_target_property(definitions ohmglow_${room} COMPILE_DEFINITIONS)
+    if(definitions)
+      target_compile_definitions(ohmglow_${room}_sanitized PRIVATE ${definitions})
+    endif()
+    ohmglow_own(ohmglow_${room}_sanitized)
+    # A third of the time to compile; what is optimised less is checked more.
+    target_compile_options(ohmglow_${room}_sanitized PRIVATE -O1)
+    ohmglow_unity(ohmglow_${room}_sanitized 16)
+  endforeach()
+endfunction()

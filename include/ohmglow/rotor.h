@@ -197,6 +197,8 @@ struct Rotors {
   std::vector<Sweep> sweeps;  ///< by motor as the survey lists them, then as they begin
   std::vector<AirGap> air_gaps;
   [[nodiscard]] bool empty() const { return sweeps.empty() && air_gaps.empty(); }
+  /// Their motors, each once.
+  [[nodiscard]] std::vector<std::string> motors() const;
 };
 /// Of all motors, or of one alone.
 [[nodiscard]] Rotors rotors(const Survey& survey,

@@ -1,3 +1,4 @@
+#include "cli/accept_run.h"
 #include "cli/commands.h"
 #include "cli/formats.h"
 #include "cli/output_folder.h"
@@ -6,7 +7,6 @@
 #include "cli/run_manifest.h"
 #include "cli/signatures.h"
 #include "cli/talk.h"
-#include "cli/accept_run.h"
 #include "cli/verify_run.h"
 #include "offered/documents/documents.h"
 #include "offered/files/folder.h"
@@ -96,9 +96,7 @@ class Again {
   }
 
   [[nodiscard]] const Result<void>& made() const { return made_; }
-  [[nodiscard]] std::string_view json_file() const {
-    return manifest_.json_file();
-  }
+  [[nodiscard]] std::string_view json_file() const { return manifest_.json_file(); }
 
   /// With every input hashed, those that were measured from what was read.
   [[nodiscard]] std::vector<FileRecord> inputs_now() const {

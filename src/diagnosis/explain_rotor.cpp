@@ -52,10 +52,7 @@ std::optional<RotorFact> vibration_fact(const Survey& survey, std::string_view m
   std::map<std::string, const ShopTest*> latest;
   for (const ShopTest& test : survey.shop_tests) {
     if (test.motor != motor || test.kind != ShopTestKind::vibration) continue;
-    const ShopTest*& its = latest[test.place];
-    if (!its || !test.taken_at || !its->taken_at || test.taken_at->time >= its->taken_at->time) {
-      its = &test;
-    }
+    keep_later(latest[test.place], test);
   }
   if (latest.empty()) return std::nullopt;
   bool all_within = row && row->rated_rpm && *row->rated_rpm > kFast_rpm;
@@ -74,11 +71,7 @@ std::optional<RotorFact> vibration_fact(const Survey& survey, std::string_view m
 const Reading* latest_of(const Survey& survey, std::string_view motor, Test test) {
   const Reading* latest = nullptr;
   for (const Reading& reading : survey.readings) {
-    if (reading.motor != motor || reading.test != test) continue;
-    if (!latest || !reading.taken_at || !latest->taken_at ||
-        reading.taken_at->time >= latest->taken_at->time) {
-      latest = &reading;
-    }
+    if (reading.motor == motor && reading.test == test) keep_later(latest, reading);
   }
   return latest;
 }

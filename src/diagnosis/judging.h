@@ -39,6 +39,14 @@ struct Days {
   [[nodiscard]] std::chrono::sys_seconds time_of(const std::optional<Moment>& own) const;
 };
 
+// Keeps the later of two; where a day is not known, that which its table has last.
+template <class Dated>
+void keep_later(const Dated*& latest, const Dated& next) {
+  const bool is_older =
+      latest && latest->taken_at && next.taken_at && next.taken_at->time < latest->taken_at->time;
+  if (!is_older) latest = &next;
+}
+
 // "2026-03-04"
 [[nodiscard]] std::string day_text(std::chrono::sys_days day);
 // Lower case, ASCII letters only: places and components are compared this way.

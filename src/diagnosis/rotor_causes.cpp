@@ -1,5 +1,6 @@
 #include "rotor_causes.h"
 
+#include "judging.h"
 #include "ohmglow/sentence.h"
 
 #include <algorithm>
@@ -110,12 +111,7 @@ constexpr std::array kRotorTestRows{
 const rotor::Sweep* latest_telling(const rotor::Rotors& rotors, std::string_view motor) {
   const rotor::Sweep* latest = nullptr;
   for (const rotor::Sweep& sweep : rotors.sweeps) {
-    if (sweep.motor != motor) continue;
-    // Of sweeps without a day the one that the table has last.
-    if (!latest || !sweep.taken_at || !latest->taken_at ||
-        sweep.taken_at->time >= latest->taken_at->time) {
-      latest = &sweep;
-    }
+    if (sweep.motor == motor) keep_later(latest, sweep);
   }
   return latest;
 }

@@ -219,8 +219,7 @@ void weigh(const Seen& seen, std::vector<Group>& found) {
 
 }  // namespace
 
-std::vector<Group> groups(cv::Size picture, const std::vector<LugSeen>& seen,
-                          const Sight& sight) {
+std::vector<Group> groups(cv::Size picture, const std::vector<LugSeen>& seen, const Sight& sight) {
   std::vector<Group> found;
   const auto add = [&found](std::optional<Group> group) {
     if (group) found.push_back(std::move(*group));

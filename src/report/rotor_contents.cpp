@@ -47,16 +47,6 @@ RotorShown shown_of(const std::string& motor, const diagnosis::Explained& explai
   return shown;
 }
 
-std::vector<std::string> motors_of(const rotor::Rotors& rotors) {
-  std::vector<std::string> motors;
-  const auto add = [&motors](const std::string& motor) {
-    if (std::find(motors.begin(), motors.end(), motor) == motors.end()) motors.push_back(motor);
-  };
-  for (const rotor::Sweep& sweep : rotors.sweeps) add(sweep.motor);
-  for (const rotor::AirGap& gap : rotors.air_gaps) add(gap.motor);
-  return motors;
-}
-
 SweepReach joined(const SweepReach& a, const SweepReach& b) {
   return {std::min(a.low_pct, b.low_pct), std::max(a.high_pct, b.high_pct)};
 }
@@ -75,7 +65,7 @@ std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& 
     shown.push_back(shown_of(sweep, survey, reach_of(rotors.sweeps, sweep.motor)));
   }
   for (const rotor::AirGap& gap : rotors.air_gaps) shown.push_back(shown_of(gap));
-  for (const std::string& motor : motors_of(rotors)) {
+  for (const std::string& motor : rotors.motors()) {
     const auto behind = diagnosis::explain_rotor(survey, motor, rotors, priors);
     if (!behind) continue;
     // One next test a motor: that which all of its evidence asks for.
@@ -90,14 +80,14 @@ std::vector<RotorShown> rotors_shown(const rotor::Rotors& rotors, const Survey& 
 std::vector<RotorShown> rotors_compared(const Survey& before, const Survey& after) {
   const std::array<const Survey*, 2> surveys{&before, &after};
   const std::array<rotor::Rotors, 2> rotors{rotor::rotors(before), rotor::rotors(after)};
-  const std::vector<std::string> later = motors_of(rotors[1]);
+  const std::vector<std::string> later = rotors[1].motors();
   std::vector<RotorShown> shown;
   const auto add = [&shown](RotorShown its, bool is_after) {
     its.next.clear();  // what was to be done before the repair, or for each alone
     its.title = is_after ? say("after: {}", its.title) : say("before: {}", its.title);
     shown.push_back(std::move(its));
   };
-  for (const std::string& motor : motors_of(rotors[0])) {
+  for (const std::string& motor : rotors[0].motors()) {
     if (std::find(later.begin(), later.end(), motor) == later.end()) continue;
     const SweepReach reach =
         joined(reach_of(rotors[0].sweeps, motor), reach_of(rotors[1].sweeps, motor));

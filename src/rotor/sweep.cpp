@@ -272,6 +272,30 @@ class Judge {
   std::optional<SweepFit> fit_;
 };
 
+struct RowsOfMotor {
+  std::vector<std::pair<std::string, std::vector<SweepReading>>> sweeps;  ///< as they begin
+  std::vector<AirGapReading> gaps;
+
+  void add(const SweepReading& reading) {
+    const auto [at, is_new] = places_.try_emplace(reading.sweep, sweeps.size());
+    if (is_new) sweeps.emplace_back(reading.sweep, std::vector<SweepReading>());
+    sweeps[at->second].second.push_back(reading);
+  }
+
+ private:
+  std::map<std::string, std::size_t> places_;
+};
+
+void judge_rows(const RowsOfMotor& rows, const Motor* motor, Rotors& found) {
+  for (const auto& [name, sweep] : rows.sweeps) {
+    // What cannot be judged was left out, with a word on it, when the table was read.
+    if (auto judged = judge(sweep, motor)) found.sweeps.push_back(std::move(*judged));
+  }
+  auto ends = motor == nullptr ? air_gaps(rows.gaps, std::nullopt)
+                               : air_gaps(rows.gaps, motor->poles, motor->rated_kw);
+  for (AirGap& end : ends) found.air_gaps.push_back(std::move(end));
+}
+
 }  // namespace
 
 bool Sweep::shows(Pattern wanted) const {
@@ -300,40 +324,44 @@ Result<Sweep> judge(std::span<const SweepReading> readings, const Motor* motor) 
   return Judge(std::move(sorted), motor).judged();
 }
 
+std::vector<std::string> Rotors::motors() const {
+  std::vector<std::string> named;
+  std::set<std::string_view> known;
+  for (const Sweep& sweep : sweeps) {
+    if (known.insert(sweep.motor).second) named.push_back(sweep.motor);
+  }
+  for (const AirGap& gap : air_gaps) {
+    if (known.insert(gap.motor).second) named.push_back(gap.motor);
+  }
+  return named;
+}
+
 Rotors rotors(const Survey& survey, std::optional<std::string_view> motor) {
-  std::vector<std::string> ids;
-  std::set<std::string> known;
-  const auto add = [&](const std::string& id) {
-    if (motor && id != *motor) return;
-    if (known.insert(id).second) ids.push_back(id);
+  const auto is_asked = [&motor](std::string_view id) { return !motor || id == *motor; };
+  std::map<std::string_view, RowsOfMotor> rows;
+  std::vector<std::string_view> ids;
+  const auto of = [&](const std::string& id) -> RowsOfMotor& {
+    const auto [its, is_new] = rows.try_emplace(id);
+    if (is_new) ids.push_back(id);
+    return its->second;
   };
-  for (const Motor& row : survey.motors) add(row.id);
-  for (const SweepReading& reading : survey.sweeps) add(reading.motor);
-  for (const AirGapReading& reading : survey.air_gaps) add(reading.motor);
+  for (const SweepReading& reading : survey.sweeps) {
+    if (is_asked(reading.motor)) of(reading.motor).add(reading);
+  }
+  for (const AirGapReading& reading : survey.air_gaps) {
+    if (is_asked(reading.motor)) of(reading.motor).gaps.push_back(reading);
+  }
   Rotors found;
-  for (const std::string& id : ids) {
-    const Motor* row = survey.find_motor(id);
-    std::vector<std::string> names;
-    std::map<std::string, std::vector<SweepReading>> sweeps;
-    for (const SweepReading& reading : survey.sweeps) {
-      if (reading.motor != id) continue;
-      auto& its = sweeps[reading.sweep];
-      if (its.empty()) names.push_back(reading.sweep);
-      its.push_back(reading);
-    }
-    for (const std::string& name : names) {
-      // What cannot be judged was left out, with a word on it, when the table was read.
-      if (auto sweep = judge(sweeps[name], row)) found.sweeps.push_back(std::move(*sweep));
-    }
-    std::vector<AirGapReading> gaps;
-    for (const AirGapReading& reading : survey.air_gaps) {
-      if (reading.motor == id) gaps.push_back(reading);
-    }
-    const auto ends =
-        row == nullptr ? air_gaps(gaps, std::nullopt) : air_gaps(gaps, row->poles, row->rated_kw);
-    for (const AirGap& end : ends) {
-      found.air_gaps.push_back(end);
-    }
+  // Motors as the survey lists them, then those that it does not list.
+  for (const Motor& row : survey.motors) {
+    const auto its = rows.find(row.id);
+    if (its == rows.end()) continue;
+    judge_rows(its->second, &row, found);
+    rows.erase(its);
+  }
+  for (const std::string_view id : ids) {
+    const auto its = rows.find(id);
+    if (its != rows.end()) judge_rows(its->second, nullptr, found);
   }
   return found;
 }

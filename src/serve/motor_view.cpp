@@ -119,9 +119,10 @@ std::string cell_of(const records::RowText& row, std::string_view column) {
 
 /// The motor's rows of readings.csv, texts as they are written.
 Result<Json> readings_json(const records::TableText& table, const std::string& motor) {
-  static constexpr std::array<std::string_view, 14> kColumns{
-      "test",          "taken_at", "place",       "value_1",    "value_2",  "value_3",    "unit",
-      "temperature_c", "load_pct", "meter_u_pct", "resolution", "lead_ohm", "lead_u_ohm", "note"};
+  static constexpr std::array<std::string_view, 15> kColumns{
+      "test",        "taken_at",      "place",    "value_1",       "value_2",
+      "value_3",     "value_1_again", "unit",     "temperature_c", "load_pct",
+      "meter_u_pct", "resolution",    "lead_ohm", "lead_u_ohm",    "note"};
   Json rows = Json::array();
   for (const records::RowText& row : table.rows) {
     if (cell_of(row, "motor") != motor) continue;

@@ -21,9 +21,9 @@ Answer get_proposals(OpenSurvey& served, const Request& request) {
   const auto motor = served.bench().motor(named->entry.motor);
   if (motor == nullptr) return answer_error(no_such_motor(named->entry.motor));
   // The motor's own part of the survey holds every image that marks may come from.
-  const auto proposal = assessment::propose_marks(motor->assessment.survey, named->entry,
-                                                  served.settings().open_sight,
-                                                  served.bench().options().limits);
+  const auto proposal =
+      assessment::propose_marks(motor->assessment.survey, named->entry,
+                                served.settings().open_sight, served.bench().options().limits);
   if (proposal) {
     const std::string note = proposal->note.empty() ? "" : "; " + proposal->note;
     return answer_json(json_text({{"marks", marks_json(named->entry.file, proposal->marks)},

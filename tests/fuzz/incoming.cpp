@@ -54,8 +54,8 @@ bool send(const fs::path& folder, const records::IncomingFile& file, std::string
 
 }  // namespace
 
-/// The file's name, the bytes of a piece, then the file: it comes into a folder whole or not at all,
-/// nothing else changes, and what came makes a survey that can be read.
+/// The file's name, the bytes of a piece, then the file: it comes into a folder whole or not at
+/// all, nothing else changes, and what came makes a survey that can be read.
 void incoming(std::string_view input) {
   const auto lines = cut_at(input.substr(0, 1024), "\n");
   if (lines.size() < 3) return;

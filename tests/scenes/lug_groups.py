@@ -1,6 +1,6 @@
 """Lugs that the network sees, groups of them, and the second network, which ranks those.
 
-As src/marking/lug_net.cpp and groups.cpp: what one changes, the other must.
+As src/sight/lug_net.cpp and src/marking/groups.cpp: what one changes, the other must.
 """
 import itertools
 

@@ -1,6 +1,6 @@
 """The lug network: what it is shown, what it is made of, and how its weights are stored.
 
-src/marking/lug_net.cpp does the same in C++; tests/marking/lug_net_test.cpp holds the two together.
+src/sight/lug_net.cpp does the same in C++; tests/sight/lug_net_test.cpp holds the two together.
 """
 import numpy as np
 import torch
@@ -57,12 +57,12 @@ def contrast(image, side, noise):
     return np.clip(above / (spread + floor), -CLIP, CLIP)
 
 
-def levels(celsius):
+def levels(celsius, pixel_noise_k=None):
     """Of each level two channels, and pixels of the original for one of the level."""
     image = celsius.astype(np.float32)
     times = min(image.shape) / SHORT_SIDE
     rows, columns = (int(np.floor(n / times + 0.5)) for n in image.shape)
-    noise = noise_k(image) / max(1.0, times)
+    noise = (noise_k(image) if pixel_noise_k is None else pixel_noise_k) / max(1.0, times)
     image = resized(image - np.float32(image.mean()), rows, columns)
     image = np.pad(image, ((0, -rows % 16), (0, -columns % 16)), mode="edge")
     made = []

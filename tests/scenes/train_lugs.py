@@ -1,6 +1,7 @@
-"""Trains the two networks of `ohmglow propose` and writes src/marking/lug_net.onnx, lug_groups.onnx.
+"""Trains the two networks of `ohmglow propose` and writes their weights into src/sight/, and what
+PyTorch makes of a picture with them into tests/sight/torch.csv.
 
-    OMP_NUM_THREADS=1 /usr/bin/python3 tests/scenes/train_lugs.py --work FOLDER [--out src/marking]
+    OMP_NUM_THREADS=1 /usr/bin/python3 tests/scenes/train_lugs.py --work FOLDER [--out src/sight]
         [--seed 1] [--pictures 8000] [--ranked 600] [--steps 600 1450] [--real FOLDER]
 
 No part of the build. Needs Debian's python3-torch (1.13.1). Painting takes 0.06 s a picture of one
@@ -229,12 +230,37 @@ def write(net, groups, out):
     )
 
 
+def torch_picture():
+    """As picture() of tests/sight/lug_net_test.cpp."""
+    v, u = np.mgrid[:120, :160].astype(float)
+    celsius = 20 + 0.2 * np.sin(0.7 * u) * np.cos(0.9 * v) + 0.01 * v
+    for middle in (40, 80, 120):
+        right, down = u - middle, v - 50
+        celsius += 10 / (1 + np.exp(2 * (np.hypot(right, down) - 9)))
+        celsius += (down > 0) * 4 / (1 + np.exp(2 * (np.abs(right) - 6)))
+    return celsius
+
+
+def write_said(net, groups, path):
+    """Of torch_picture(): the surest lugs, and merits and descriptions of some groups."""
+    celsius = torch_picture()
+    lugs, features = lug_groups.lugs_seen(net, lug_net.levels(celsius, 0.05))
+    rows = np.array([row for _, row in lug_groups.Picture(lugs, features, celsius.shape).groups()][:8])
+    with torch.no_grad():
+        merits = groups(torch.from_numpy(rows)).numpy()
+    written = [("lug", np.concatenate([lugs[:3], features[:3]], axis=1)),
+               ("group", np.concatenate([merits, rows], axis=1))]
+    path.write_text("".join(
+        ",".join([word, *(f"{value:.6g}" for value in row)]) + "\n" for word, table in written for row in table
+    ))
+
+
 def main():
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("--work", type=Path, required=True, help="keeps pictures and weights there")
-    parser.add_argument("--out", type=Path, default=Path("src/marking"))
+    parser.add_argument("--out", type=Path, default=Path("src/sight"))
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--pictures", type=int, default=8000)
     parser.add_argument("--ranked", type=int, default=600, help="pictures for the second network")
@@ -262,6 +288,7 @@ def main():
     rows, right, picture = described(net, scenes["ranked"])
     groups = train_groups(rows, right, picture, given.ranked, random)
     write(net, groups, given.out)
+    write_said(net, groups, Path("tests/sight/torch.csv"))
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 #pragma once
-/// Where lugs are seen in a picture. What sees them is a part of the program that is opened when the
-/// first marks are proposed (src/sight/).
+/// Where lugs are seen in a picture. What sees them is a part of the program that is opened when
+/// the first marks are proposed (src/sight/).
 
 #include "ohmglow/result.h"
 #include "ohmglow/survey.h"

@@ -4,8 +4,6 @@
 #include "ohmglow/explanations.h"
 #include "records/files/json_values.h"
 
-#include <set>
-
 namespace ohmglow::records {
 namespace {
 
@@ -106,13 +104,8 @@ OrderedJson test_json(const diagnosis::NextTest& test) {
 
 // Of every motor with a sweep or an air gap that tells something, in their order.
 OrderedJson behind_json(const rotor::Rotors& rotors, const Survey& survey) {
-  std::vector<std::string> motors;
-  for (const rotor::Sweep& sweep : rotors.sweeps) motors.push_back(sweep.motor);
-  for (const rotor::AirGap& gap : rotors.air_gaps) motors.push_back(gap.motor);
   OrderedJson list = OrderedJson::array();
-  std::set<std::string> done;
-  for (const std::string& motor : motors) {
-    if (!done.insert(motor).second) continue;
+  for (const std::string& motor : rotors.motors()) {
     const auto its = diagnosis::explain_rotor(survey, motor, rotors);
     if (!its) continue;
     list.push_back({{"motor", motor},

@@ -174,6 +174,8 @@ export interface Reading {
   value_1: string
   value_2: string
   value_3: string
+  /** The first pair once more, after the others: a winding that cools meanwhile shows by it. */
+  value_1_again: string | null
   unit: string
   temperature_c: string | null
   resolution: string | null

@@ -16,7 +16,7 @@ const usualUnit = (survey: Survey, test: string, rows: Reading[]) =>
 
 export function blankReading(survey: Survey, rows: Reading[], test = survey.tests[0] ?? 'winding_resistance', place: string | null = null): Reading {
   return {
-    test, taken_at: new Date().toLocaleDateString('sv'), place, value_1: '', value_2: '', value_3: '', // sv: 2026-03-04
+    test, taken_at: new Date().toLocaleDateString('sv'), place, value_1: '', value_2: '', value_3: '', value_1_again: null, // sv: 2026-03-04
     unit: usualUnit(survey, test, rows), temperature_c: null, resolution: null, lead_ohm: null, lead_u_ohm: null, note: null
   }
 }
@@ -60,7 +60,7 @@ export function ReadingForm(props: {
   useEffect(() => first.current?.focus(), [])
   const set = (part: Partial<Reading>) => setDraft({ ...draft, reading: { ...reading, ...part } })
   const setTest = (test: string) =>
-    set({ test, unit: usualUnit(survey, test, props.rows), resolution: null, lead_ohm: null, lead_u_ohm: null }) // of the other test's meter
+    set({ test, unit: usualUnit(survey, test, props.rows), value_1_again: null, resolution: null, lead_ohm: null, lead_u_ohm: null }) // of the other test and its meter
   const names = valueNames(reading.test, survey.phase_names)
   const slip = slipOf(survey, reading, props.rows, names)
   const filled = [reading.value_1, reading.value_2, reading.value_3].every((value) => value.trim())
@@ -101,6 +101,11 @@ export function ReadingForm(props: {
       <label>Taken
         <input type="text" value={reading.taken_at ?? ''} placeholder="2026-03-04T10:11" onInput={(event) => set({ taken_at: event.currentTarget.value.trim() || null })} />
       </label>
+      {reading.test === 'winding_resistance' &&
+        <label>{names[0]} once more, at the end
+          <input type="text" inputMode="decimal" autocomplete="off" value={reading.value_1_again ?? ''}
+            onInput={(event) => set({ value_1_again: event.currentTarget.value.replace(',', '.').trim() || null })} />
+        </label>}
       {reading.test === 'winding_resistance' &&
         <label>Winding temperature, °C
           <input type="text" inputMode="decimal" value={reading.temperature_c ?? ''}
