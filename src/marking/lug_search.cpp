@@ -13,7 +13,9 @@ namespace ohmglow::marking {
 namespace {
 
 /// Below it there is no proposal.
-constexpr double kLeastLikely = 0.83;
+constexpr double kLeastLikely = 0.8;
+/// Of proposals that were surer still, about as many were right.
+constexpr double kMostSure = 0.97;
 /// Another reading apart from the best one, as likely as this share of it, makes both unsure.
 constexpr double kRival = 0.02;
 /// Within so many radii of a lug, spots belong to it: the corners where its cable leaves, say.
@@ -188,7 +190,7 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   }
   const LugsFound lugs = lugs_of(image.size(), seen, best);
   Proposal proposal;
-  proposal.confidence = std::round(100 * best.likely) / 100;
+  proposal.confidence = std::round(100 * std::min(best.likely, kMostSure)) / 100;
   proposal.marks = lug_marks(lugs, phase_names, proposal.confidence);
   if (auto patch = air_patch(image, lugs, proposal.confidence)) {
     proposal.marks.push_back(std::move(*patch));

@@ -58,13 +58,83 @@ Shown shown_of(const cv::Mat& image, double noise_k, double times) {
   return level;
 }
 
+struct Mirror {
+  bool across = false;
+  bool down = false;
+};
+constexpr std::array kMirrors{Mirror{false, false}, Mirror{true, false}, Mirror{false, true},
+                              Mirror{true, true}};
+
+/// Of planes that lie in one array, one, which shares its values.
+cv::Mat plane_of(cv::Mat& planes, int number) {
+  return {planes.size[2], planes.size[3], CV_32F, planes.ptr<float>(0, number)};
+}
+
+/// Moved on by a pixel, so that places of the answer lie on the same pixels again.
+void turn(cv::Mat plane, const Mirror& way) {
+  cv::Mat turned = plane.clone();
+  if (way.across) cv::flip(turned, turned, 1);
+  if (way.down) cv::flip(turned, turned, 0);
+  cv::copyMakeBorder(turned, turned, way.down ? 1 : 0, 0, way.across ? 1 : 0, 0,
+                     cv::BORDER_REPLICATE);
+  turned(cv::Rect({0, 0}, plane.size())).copyTo(plane);
+}
+
+void turn_all(cv::Mat& planes, const Mirror& way) {
+  for (int k = 0; k < planes.size[1]; ++k) turn(plane_of(planes, k), way);
+}
+
+/// The first column or row has no place in the mirror image: it stays the picture's own.
+void turn_back(cv::Mat& planes, const Mirror& way, cv::Mat& own) {
+  turn_all(planes, way);
+  for (int k = 0; k < planes.size[1]; ++k) {
+    if (way.across) plane_of(own, k).col(0).copyTo(plane_of(planes, k).col(0));
+    if (way.down) plane_of(own, k).row(0).copyTo(plane_of(planes, k).row(0));
+  }
+}
+
+struct Answer {
+  cv::Mat features;
+  cv::Mat lugs;  ///< merit, offset to the right and down in places, size
+};
+
+Answer answer_of(cv::dnn::Net& net, const cv::Mat& contrast) {
+  std::vector<cv::Mat> said;
+  net.setInput(contrast);
+  net.forward(said, std::vector<cv::String>{"features", "lugs"});
+  return {said[0].clone(), said[1].clone()};
+}
+
+/// The mean over the picture and its mirror images, so that all of them are told the same.
+Answer mean_answer(cv::dnn::Net& net, const cv::Mat& contrast) {
+  Answer own;
+  Answer mean;
+  for (const Mirror& way : kMirrors) {
+    cv::Mat turned = contrast.clone();
+    turn_all(turned, way);
+    Answer said = answer_of(net, turned);
+    if (own.lugs.empty()) {
+      own = said;
+      mean = {said.features.clone(), said.lugs.clone()};
+      continue;
+    }
+    if (way.across) plane_of(said.lugs, 1) *= -1;
+    if (way.down) plane_of(said.lugs, 2) *= -1;
+    turn_back(said.features, way, own.features);
+    turn_back(said.lugs, way, own.lugs);
+    mean.features += said.features;
+    mean.lugs += said.lugs;
+  }
+  mean.features /= static_cast<double>(kMirrors.size());
+  mean.lugs /= static_cast<double>(kMirrors.size());
+  return mean;
+}
+
 /// The lugs that one level shows: where the odds are highest among their neighbours.
 void add_lugs(cv::dnn::Net& net, const Shown& level, std::vector<LugSeen>& found) {
-  std::vector<cv::Mat> said;
-  net.setInput(level.contrast);
-  net.forward(said, std::vector<cv::String>{"features", "lugs"});
-  const cv::Mat& features = said[0];
-  cv::Mat& lugs = said[1];
+  Answer answer = mean_answer(net, level.contrast);
+  const cv::Mat& features = answer.features;
+  cv::Mat& lugs = answer.lugs;
   const cv::Size size(lugs.size[3], lugs.size[2]);
   const cv::Mat merit(size, CV_32F, lugs.ptr<float>(0, 0));
   cv::Mat highest;

@@ -270,8 +270,7 @@ TEST_CASE("two, uneven or unlike spots, and two rows of the same kind, give no p
   no_proposal(find_lugs(unlike, {"A", "B", "C"}));
   cv::Mat rows = scene(8);
   for (int i = 0; i < 3; ++i) add_disc(rows, {60.0 + 60 * i, 140}, 12, 10);
-  CHECK(no_proposal(find_lugs(rows, {"A", "B", "C"})).what.find("more than one row") !=
-        std::string::npos);
+  no_proposal(find_lugs(rows, {"A", "B", "C"}));
 }
 
 TEST_CASE(

@@ -12,6 +12,7 @@ from torch.nn import functional as F
 import lug_net
 
 MOST_LUGS, LEAST_LOGIT, NOBODY = 20, -3.5, -5.0
+MIRRORS = [(False, False), (True, False), (False, True), (True, True)]
 
 
 def are_one(a, b):
@@ -19,22 +20,58 @@ def are_one(a, b):
     return np.hypot(a[0] - b[0], a[1] - b[1]) <= 0.9 * min(1.6 * smaller, larger)
 
 
+def mirrored(planes, across, down):
+    """Moved on by a pixel, so that places of the answer lie on the same pixels again."""
+    if across:
+        planes = np.concatenate([planes[:, :, -1:], planes[:, :, :0:-1]], axis=2)
+    if down:
+        planes = np.concatenate([planes[:, -1:], planes[:, :0:-1]], axis=1)
+    return np.ascontiguousarray(planes, np.float32)
+
+
+def mirrored_back(said, own, across, down):
+    """The first row or column has no place in the mirror: it stays the own."""
+    if across:
+        said = np.roll(said[:, :, ::-1], 1, axis=2)
+    if down:
+        said = np.roll(said[:, ::-1], 1, axis=1)
+    if across:
+        said[:, :, 0] = own[:, :, 0]
+    if down:
+        said[:, 0] = own[:, 0]
+    return said
+
+
+def seen(net, contrast):
+    """Features, and merit, offset and size, of each place: the mean over the picture and its mirror
+    images, so that a picture and its mirror image say the same."""
+    features, places = [], []
+    for across, down in MIRRORS:
+        with torch.no_grad():
+            made, said = net(torch.from_numpy(mirrored(contrast, across, down))[None])
+        made, said = made[0].numpy(), said[0].numpy()
+        said[1] *= -1 if across else 1
+        said[2] *= -1 if down else 1
+        own = (features[0], places[0]) if features else (made, said)
+        features.append(mirrored_back(made, own[0], across, down))
+        places.append(mirrored_back(said, own[1], across, down))
+    return np.mean(features, axis=0), np.mean(places, axis=0)
+
+
 def lugs_seen(net, levels):
     """Rows of x, y, radius in pixels of the picture, and logit; and rows of features."""
     rows, features = [], []
     for contrast, times in levels:
-        given = torch.from_numpy(np.ascontiguousarray(contrast, np.float32))[None]
-        with torch.no_grad():
-            made, said = net(given)
-        high = F.max_pool2d(said[:, :1], 3, 1, 1)[0, 0].numpy()
-        logit, right, down, size = said[0].numpy()
+        made, said = seen(net, contrast)
+        high = F.max_pool2d(torch.from_numpy(said[None, :1]), 3, 1, 1)[0, 0].numpy()
+        logit, right, down, size = said
         for i, j in zip(*np.nonzero((logit >= high) & (logit > LEAST_LOGIT))):
             u = lug_net.STRIDE * (j + np.clip(right[i, j], -1.5, 1.5))
             v = lug_net.STRIDE * (i + np.clip(down[i, j], -1.5, 1.5))
             radius = 6.4 * 2 ** np.clip(size[i, j], -1, 1) * times
             place = (u + 0.5) * times - 0.5, (v + 0.5) * times - 0.5
             rows.append((*place, radius, logit[i, j]))
-            features.append(made[0, :, i, j].numpy())
+            features.append(made[:, i, j])
     kept = []
     for k in np.argsort([-row[3] for row in rows], kind="stable"):
         if not any(are_one(rows[k], rows[j]) for j in kept):

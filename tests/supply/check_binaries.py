@@ -4,6 +4,9 @@ import subprocess
 import sys
 from pathlib import Path
 
+# memcpy and the like keep their names where nothing is known of their buffers' sizes: a small part may call nothing else.
+FEW_CALLS = 120
+
 
 def said_by(*command):
     return subprocess.run(command, capture_output=True, text=True, check=True).stdout
@@ -30,7 +33,8 @@ def faults_of(binary, source):
     demand(not re.search(r"^ +LOAD .* RWE ", segments, re.MULTILINE), "a segment is both writable and executable")
     demand("TEXTREL" not in dynamic, "has relocations in its code")
     demand("__stack_chk_fail" in called, "was compiled without stack protector")
-    demand(any(name.startswith("__") and name.endswith("_chk") for name in called), "was compiled without FORTIFY")
+    demand(len(called) < FEW_CALLS or any(name.startswith("__") and name.endswith("_chk") for name in called),
+           "was compiled without FORTIFY")
     if "X86-64" in header:
         code = said_by("objdump", "-d", "--no-show-raw-insn", binary)
         functions = re.findall(r"^[0-9a-f]+ <_ZN7ohmglow\S*(?<!\.cold)>:\n +[0-9a-f]+:\t(\S+)", code, re.MULTILINE)
