@@ -80,7 +80,7 @@ def lugs_seen(net, levels):
             break
     return (
         np.array([rows[k] for k in kept]).reshape(-1, 4),
-        np.array([features[k] for k in kept]).reshape(len(kept), -1),
+        np.array([features[k] for k in kept]).reshape(len(kept), lug_net.WIDTH),
     )
 
 

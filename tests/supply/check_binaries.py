@@ -40,7 +40,7 @@ def faults_of(binary, source):
         functions = re.findall(r"^[0-9a-f]+ <_ZN7ohmglow\S*(?<!\.cold)>:\n +[0-9a-f]+:\t(\S+)", code, re.MULTILINE)
         landing = sum(first == "endbr64" for first in functions)
         # Those that only direct calls reach need no landing.
-        demand(functions and landing > 0.5 * len(functions),
+        demand(functions and landing > 0.4 * len(functions),
                f"{landing} of {len(functions)} own functions begin with endbr64")
     demand(str(source).encode() not in binary.read_bytes(), f"holds the path {source}")
     return faults

@@ -3,7 +3,7 @@ import type { ErrorBody } from './wire'
 
 const kTitles: Record<string, string> = {
   test: 'Test', taken_at: 'Taken', place: 'Where the leads were', unit: 'Unit', note: 'Note', value_1: 'First value', value_2: 'Second value',
-  value_3: 'Third value', value_1_again: 'The first value once more', temperature_c: 'Winding temperature', resolution: 'Resolution of the meter', lead_ohm: 'Resistance of the leads',
+  value_3: 'Third value', value_1_again: 'First pair once more', temperature_c: 'Winding temperature', resolution: 'Resolution of the meter', lead_ohm: 'Resistance of the leads',
   lead_u_ohm: 'Uncertainty of the leads', meter_u_pct: 'Uncertainty of the meter'
 }
 

@@ -102,7 +102,7 @@ export function ReadingForm(props: {
         <input type="text" value={reading.taken_at ?? ''} placeholder="2026-03-04T10:11" onInput={(event) => set({ taken_at: event.currentTarget.value.trim() || null })} />
       </label>
       {reading.test === 'winding_resistance' &&
-        <label>{names[0]} once more, at the end
+        <label>First pair once more, at the end
           <input type="text" inputMode="decimal" autocomplete="off" value={reading.value_1_again ?? ''}
             onInput={(event) => set({ value_1_again: event.currentTarget.value.replace(',', '.').trim() || null })} />
         </label>}
