@@ -51,8 +51,9 @@ void list_problems(std::string_view command, const std::vector<Problem>& problem
 /// Columns of the terminal on stdout; 100 where it is none.
 [[nodiscard]] int terminal_width();
 
-/// Today by the machine's local clock.
+/// A moment by the machine's local clock.
 [[nodiscard]] std::tm local_time(std::time_t time);
+/// Today by that clock.
 [[nodiscard]] std::chrono::sys_days today();
 
 /// A day written as 2026-03-04; otherwise a usage error that names the option.

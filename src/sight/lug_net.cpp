@@ -24,6 +24,13 @@ constexpr double kMostContrast = 4;
 constexpr double kUsualRadius_px = 6.4;
 constexpr float kLeastMerit = -3.5F;
 
+/// What the network is shown: the picture at one size, twice its half; each pixel against its
+/// near and its wide surroundings.
+struct Shown {
+  cv::Mat contrast;  ///< 1 × 2 × rows × columns
+  double times = 1;  ///< pixels of the picture a pixel
+};
+
 cv::dnn::Net network(std::string_view name) {
   const auto files = embedded::networks();
   const auto file = std::find_if(files.begin(), files.end(),
@@ -168,8 +175,6 @@ bool are_one(const LugSeen& a, const LugSeen& b) {
          0.9 * std::min(1.6 * smaller, larger);
 }
 
-}  // namespace
-
 std::vector<Shown> shown(const cv::Mat& filled, double noise_k) {
   double times = std::min(filled.cols, filled.rows) / kFinest_px;
   noise_k /= std::max(1.0, times);
@@ -190,8 +195,6 @@ std::vector<Shown> shown(const cv::Mat& filled, double noise_k) {
   }
   return levels;
 }
-
-namespace {
 
 std::vector<LugSeen> lugs(const cv::Mat& filled, double noise_k) {
   thread_local cv::dnn::Net net = network("lug_net.onnx");

@@ -1,6 +1,7 @@
 // Pictures with a known answer are drawn here; movements are made by OpenCV's warpAffine, which is
 // not what finds them again.
 #include "offered/marking/proposing.h"
+
 #include "offered/sight/sight.h"
 
 #include <algorithm>
@@ -252,9 +253,9 @@ TEST_CASE("a plain picture, noise alone and a slope give no proposal") {
   cv::Mat slope = plain({160, 120}, 1);
   for (int y = 0; y < slope.rows; ++y) slope.row(y) += 0.1 * y;
   no_proposal(find_lugs(slope, {"A", "B", "C"}));
-  no_proposal(find_lugs(
-      cv::Mat(180, 240, CV_32F, cv::Scalar(std::numeric_limits<float>::quiet_NaN())),
-      {"A", "B", "C"}));
+  no_proposal(
+      find_lugs(cv::Mat(180, 240, CV_32F, cv::Scalar(std::numeric_limits<float>::quiet_NaN())),
+                {"A", "B", "C"}));
 }
 
 TEST_CASE("two, uneven or unlike spots, and two rows of the same kind, give no proposal") {
@@ -270,7 +271,8 @@ TEST_CASE("two, uneven or unlike spots, and two rows of the same kind, give no p
   no_proposal(find_lugs(unlike, {"A", "B", "C"}));
   cv::Mat rows = scene(8);
   for (int i = 0; i < 3; ++i) add_disc(rows, {60.0 + 60 * i, 140}, 12, 10);
-  no_proposal(find_lugs(rows, {"A", "B", "C"}));
+  CHECK(no_proposal(find_lugs(rows, {"A", "B", "C"})).what.find("more than one row") !=
+        std::string::npos);
 }
 
 TEST_CASE(
@@ -389,7 +391,8 @@ TEST_CASE("the same picture turned by quarters gives the same lugs") {
 
 TEST_CASE("a marked image of the same place is preferred to what the picture shows") {
   const std::vector<marking::MarkedImage> same{{scene(1), marks_of_scene()}};
-  const auto proposal = marking::propose(moved(scene(2), 5, 5), same, default_phase_names(), open_sight);
+  const auto proposal =
+      marking::propose(moved(scene(2), 5, 5), same, default_phase_names(), open_sight);
   REQUIRE(proposal);
   CHECK(proposal->marks[0].origin == MarkOrigin::carried);
   const std::vector<marking::MarkedImage> other{{plain({240, 180}, 1), marks_of_scene()}};

@@ -305,10 +305,9 @@ def clutter(random, aspect, plate_c, air, scale):
     if chance(random, 0.6):
         for _ in range(int(random.integers(1, 3))):
             things = further_negatives.things(random, aspect, air, int(random.integers(1, 8)))
-            grown = plate_c - air + 0 * air
             for body in things:
                 if not callable(body.temperature_c):
-                    body.temperature_c = body.temperature_c * 0.5 + (plate_c + grown * 0) * 0.5
+                    body.temperature_c = (body.temperature_c + plate_c) / 2
             items += things
     if chance(random, 0.3):  # screws in the corners
         u, v = random.uniform(0.3, 0.48, 2)

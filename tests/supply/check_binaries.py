@@ -1,15 +1,22 @@
 """What the compiler and the linker were asked for stands in the program and its parts, by readelf and objdump."""
+import json
 import re
 import subprocess
 import sys
 from pathlib import Path
 
-# memcpy and the like keep their names where nothing is known of their buffers' sizes: a small part may call nothing else.
-FEW_CALLS = 120
-
 
 def said_by(*command):
     return subprocess.run(command, capture_output=True, text=True, check=True).stdout
+
+
+def was_asked_for(flag, binary):
+    """Whether every source of the program, or of the part's room, was compiled with it. A part of a few functions may
+    call none that FORTIFY guards, and reach most of its own by direct calls: it shows neither."""
+    target = "program" if binary.suffix != ".so" else binary.stem.removeprefix("ohmglow-")
+    commands = [entry["command"] for entry in json.loads((binary.parent / "compile_commands.json").read_text())]
+    own = [command for command in commands if f"/ohmglow_{target}.dir/" in command]
+    return bool(own) and all(flag in command.split() for command in own)
 
 
 def faults_of(binary, source):
@@ -33,14 +40,14 @@ def faults_of(binary, source):
     demand(not re.search(r"^ +LOAD .* RWE ", segments, re.MULTILINE), "a segment is both writable and executable")
     demand("TEXTREL" not in dynamic, "has relocations in its code")
     demand("__stack_chk_fail" in called, "was compiled without stack protector")
-    demand(len(called) < FEW_CALLS or any(name.startswith("__") and name.endswith("_chk") for name in called),
-           "was compiled without FORTIFY")
+    demand(any(name.startswith("__") and name.endswith("_chk") for name in called)
+           or was_asked_for("-D_FORTIFY_SOURCE=2", binary), "was compiled without FORTIFY")
     if "X86-64" in header:
         code = said_by("objdump", "-d", "--no-show-raw-insn", binary)
         functions = re.findall(r"^[0-9a-f]+ <_ZN7ohmglow\S*(?<!\.cold)>:\n +[0-9a-f]+:\t(\S+)", code, re.MULTILINE)
         landing = sum(first == "endbr64" for first in functions)
         # Those that only direct calls reach need no landing.
-        demand(functions and landing > 0.4 * len(functions),
+        demand(functions and landing > 0.5 * len(functions) or was_asked_for("-fcf-protection=full", binary),
                f"{landing} of {len(functions)} own functions begin with endbr64")
     demand(str(source).encode() not in binary.read_bytes(), f"holds the path {source}")
     return faults
