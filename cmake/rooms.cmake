@@ -39,7 +39,9 @@ function(ohmglow_own target)
     -ffp-contract=off $<$<BOOL:${OHMGLOW_WERROR}>:-Werror>)
   if(OHMGLOW_SANITIZE)
     target_compile_options(${target} PRIVATE -fsanitize=${OHMGLOW_SANITIZE} -fno-omit-frame-pointer
-                                             -fno-sanitize-recover=all)
+                                             -fno-sanitize-recover=all
+        # GCC warns of what the checks themselves put in (its manual, -fsanitize)
+        $<$<CXX_COMPILER_ID:GNU>:-Wno-maybe-uninitialized>)
     target_link_options(${target} PRIVATE -fsanitize=${OHMGLOW_SANITIZE})
   endif()
   target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/src)
