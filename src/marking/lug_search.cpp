@@ -172,7 +172,7 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   if (image.empty()) return fail(no_lugs("most pixels hold no data"));
   const std::vector<LugSeen> seen = sight.lugs(image, pixel_noise_k(image));
   if (seen.size() < 2) {
-    return fail(no_lugs("fewer than three spots stand out of the picture"));
+    return fail(no_lugs("fewer than two spots look like lugs"));
   }
   const std::vector<Group> found = groups(image.size(), seen, sight);
   if (found.empty()) {
@@ -186,7 +186,9 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
     return fail(no_lugs("more than one row of three like spots is there"));
   }
   if (best.likely < kLeastLikely) {
-    return fail(no_lugs("no three spots are like and evenly spaced enough to be lugs"));
+    return fail(no_lugs("the spots most like lugs are a component's with a likelihood of " +
+                        decimals(best.likely, 2) + ", and " + decimals(kLeastLikely, 2) +
+                        " is asked for"));
   }
   const LugsFound lugs = lugs_of(image.size(), seen, best);
   Proposal proposal;
@@ -195,11 +197,13 @@ Result<Proposal> find_lugs(const cv::Mat& celsius, const PhaseNames& phase_names
   if (auto patch = air_patch(image, lugs, proposal.confidence)) {
     proposal.marks.push_back(std::move(*patch));
   }
-  const bool are_two = best.lugs.size() == 2;
-  proposal.reason = are_two ? "two like spots, a third is out of the frame"
-                            : "three like spots " + std::string(way_of(best, lugs));
-  proposal.reason += ": spacing " + decimals(best.evenness, 2) +
-                     " of 1, the faintest is a lug by " + decimals(lugs.faintest, 2) + " of 1";
+  proposal.reason = best.lugs.size() == 2
+                        ? std::string("two like spots, a third is out of the frame")
+                        : "three like spots " + std::string(way_of(best, lugs)) +
+                              ", the shorter spacing " + decimals(best.evenness, 2) +
+                              " of the longer";
+  proposal.reason +=
+      ", the least sure one a lug with a likelihood of " + decimals(lugs.faintest, 2);
   proposal.note = note_of(lugs);
   return proposal;
 }

@@ -182,8 +182,8 @@ std::vector<Shown> shown(const cv::Mat& filled, double noise_k) {
                       static_cast<int>(filled.rows / times + 0.5));
   cv::Mat image = filled - cv::mean(filled)[0];
   cv::resize(image, image, size, 0, 0, times > 1 ? cv::INTER_AREA : cv::INTER_LINEAR);
-  // So that each level has whole places of the answer.
-  const auto short_of = [](int side) { return (16 - side % 16) % 16; };
+  // So that each level has whole places of the answer, and those an even number.
+  const auto short_of = [](int side) { return (32 - side % 32) % 32; };
   cv::copyMakeBorder(image, image, 0, short_of(image.rows), 0, short_of(image.cols),
                      cv::BORDER_REPLICATE);
   std::vector<Shown> levels;

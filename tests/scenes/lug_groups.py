@@ -45,16 +45,17 @@ def mirrored_back(said, own, across, down):
 def seen(net, contrast):
     """Features, and merit, offset and size, of each place: the mean over the picture and its mirror
     images, so that a picture and its mirror image say the same."""
-    features, places = [], []
-    for across, down in MIRRORS:
-        with torch.no_grad():
-            made, said = net(torch.from_numpy(mirrored(contrast, across, down))[None])
-        made, said = made[0].numpy(), said[0].numpy()
-        said[1] *= -1 if across else 1
-        said[2] *= -1 if down else 1
-        own = (features[0], places[0]) if features else (made, said)
-        features.append(mirrored_back(made, own[0], across, down))
-        places.append(mirrored_back(said, own[1], across, down))
+    views = np.stack([mirrored(contrast, *way) for way in MIRRORS])
+    with torch.no_grad():
+        features, places = (
+            list(said.numpy())
+            for said in net(torch.from_numpy(views).contiguous(memory_format=torch.channels_last))
+        )
+    for k, (across, down) in enumerate(MIRRORS):
+        places[k][1] *= -1 if across else 1
+        places[k][2] *= -1 if down else 1
+        features[k] = mirrored_back(features[k], features[0], across, down)
+        places[k] = mirrored_back(places[k], places[0], across, down)
     return np.mean(features, axis=0), np.mean(places, axis=0)
 
 
@@ -204,8 +205,11 @@ def is_right(ids, lugs_found, lugs, kind):
 class GroupNet(nn.Sequential):
     """The logarithm of a group's odds, against there being no lugs."""
 
-    def __init__(self, width=lug_net.WIDTH, hidden=24):
-        super().__init__(nn.Linear(18 + 2 * width, hidden), nn.ReLU(), nn.Linear(hidden, 1))
+    def __init__(self, width=lug_net.WIDTH, hidden=48):
+        super().__init__(
+            nn.Dropout(0.1), nn.Linear(18 + 2 * width, hidden), nn.ReLU(),
+            nn.Linear(hidden, hidden), nn.ReLU(), nn.Linear(hidden, 1),
+        )
 
 
 def surprise(net, rows, right, picture, count):

@@ -64,7 +64,7 @@ def levels(celsius, pixel_noise_k=None):
     rows, columns = (int(np.floor(n / times + 0.5)) for n in image.shape)
     noise = (noise_k(image) if pixel_noise_k is None else pixel_noise_k) / max(1.0, times)
     image = resized(image - np.float32(image.mean()), rows, columns)
-    image = np.pad(image, ((0, -rows % 16), (0, -columns % 16)), mode="edge")
+    image = np.pad(image, ((0, -rows % 32), (0, -columns % 32)), mode="edge")
     made = []
     for _ in range(LEVELS):
         made.append((np.stack([contrast(image, NEAR, noise), contrast(image, WIDE, noise)]), times))
@@ -81,20 +81,25 @@ class Convolved(nn.Sequential):
         )
 
 
-WIDTH = 40
-DILATIONS = (1, 2, 4, 2)
+WIDTH, DEEP = 48, 64
+DILATIONS, DEEP_DILATIONS = (1, 2, 1, 1), (1, 2, 4, 8, 1)
+BEFORE = 2  # of the layers of DILATIONS
 
 
 class LugNet(nn.Module):
     """Out of two channels: features, and of each place the logit that a lug's middle is there, the
-    middle's offset in places, and log2 of its radius over 6.4 pixels."""
+    middle's offset in places, and log2 of its radius over 6.4 pixels. Half of the way each place also
+    hears of what lies around it, at half the size."""
 
-    def __init__(self, width=WIDTH):
+    def __init__(self, width=WIDTH, deep=DEEP):
         super().__init__()
         self.stem = nn.ModuleList(
             [Convolved(2, 16, 5, 2), Convolved(16, 24), Convolved(24, width, 3, 2)]
         )
         self.body = nn.ModuleList([Convolved(width, width, 3, 1, d) for d in DILATIONS])
+        self.down = Convolved(width, deep, 3, 2)
+        self.around = nn.ModuleList([Convolved(deep, deep, 3, 1, d) for d in DEEP_DILATIONS])
+        self.up = nn.Conv2d(deep, width, 1)
         self.head = nn.Conv2d(width, 4, 1)
         nn.init.zeros_(self.head.weight)
         self.head.bias.data = torch.tensor([-4.0, 0, 0, 0])
@@ -102,6 +107,12 @@ class LugNet(nn.Module):
     def forward(self, x):
         for layer in self.stem:
             x = F.relu(layer(x))
-        for layer in self.body:
+        for layer in self.body[:BEFORE]:
+            x = x + F.relu(layer(x))
+        around = F.relu(self.down(x))
+        for layer in self.around:
+            around = around + F.relu(layer(around))
+        x = x + F.interpolate(self.up(around), scale_factor=2.0, mode="nearest")
+        for layer in self.body[BEFORE:]:
             x = x + F.relu(layer(x))
         return x, self.head(x)

@@ -72,6 +72,25 @@ def polygon(x, y, sides, radius, angle=0.0):
     return Outline(x, y, angle, radius, own_distance)
 
 
+def lobed(x, y, radius, angle, waves):
+    """A disc whose rim sways: of each wave how many lobes, how high over the radius, and its phase."""
+
+    def own_distance(u, v):
+        turn = np.arctan2(v, u)
+        sway = sum(height * np.cos(lobes * turn + phase) for lobes, height, phase in waves)
+        return np.hypot(u, v) - radius * (1 + sway)
+
+    return Outline(x, y, angle, radius * (1 + sum(height for _, height, _ in waves)), own_distance)
+
+
+def without(outline, cut):
+    """What `cut`, which lies in the outline's own axes, leaves of it."""
+    return Outline(
+        outline.x, outline.y, outline.angle, outline.reach,
+        lambda u, v: np.maximum(outline.own_distance(u, v), -cut.distance(u, v)),
+    )
+
+
 def capsule(x, y, half_length, radius, angle=0.0):
     return plate(x, y, half_length + radius, radius, angle, radius)
 

@@ -24,13 +24,20 @@ def chance(random, share):
 
 def outline_maker(random, stretch=0.55):
     """A form of area pi, as a function of place, size and turn."""
-    kind = random.choice(["disc", "plate", "polygon", "capsule"], p=[0.3, 0.35, 0.2, 0.15])
+    if chance(random, 0.12):
+        return cut_maker(random, outline_maker(random, stretch))
+    kind = random.choice(
+        ["disc", "plate", "polygon", "capsule", "lobed"], p=[0.26, 0.31, 0.16, 0.12, 0.15]
+    )
     aspect = random.uniform(stretch, 1 / stretch)
     corner = random.uniform(0, 0.9)
     own_turn = random.choice([0, np.pi / 4, random.uniform(0, np.pi)], p=[0.7, 0.15, 0.15])
     sides = int(random.integers(3, 9))
     if kind == "disc":
         return lambda x, y, r, t: shapes.disc(x, y, r)
+    if kind == "lobed":
+        waves = [(k, random.uniform(0, 0.8) / k**1.5, random.uniform(0, 6.3)) for k in (2, 3, 4)]
+        return lambda x, y, r, t: shapes.lobed(x, y, 0.94 * r, t, waves)
     if kind == "polygon":
         grown = np.sqrt(2 * np.pi / (sides * np.sin(2 * np.pi / sides)))
         return lambda x, y, r, t: shapes.polygon(x, y, sides, grown * r, t + own_turn)
@@ -41,6 +48,22 @@ def outline_maker(random, stretch=0.55):
     return lambda x, y, r, t: shapes.plate(
         x, y, a * r, b * r, t + own_turn, corner * min(a, b) * r
     )
+
+
+def cut_maker(random, whole):
+    """With a notch, a slot or a hole."""
+    along = random.choice([0, random.uniform(0.3, 1.1)])
+    half = random.uniform(0.15, 0.5), random.uniform(0.15, 0.4)
+    turn, corner = random.choice([0, np.pi / 2]), random.uniform(0, 1)
+    way = random.choice([0, np.pi / 2, random.uniform(0, 6.3)])
+    u, v = along * np.cos(way), along * np.sin(way)
+
+    def made(x, y, r, t):
+        outline = whole(x, y, r, t)
+        cut = shapes.plate(u * r, v * r, half[0] * r, half[1] * r, turn, corner * min(half) * r)
+        return shapes.without(outline, cut)
+
+    return made
 
 
 def fastener_maker(random):
@@ -382,7 +405,7 @@ def camera(random, size, radius_px):
 def day(random):
     """Air, plate, what is mirrored, three rises, whether cold."""
     air = random.uniform(-6, 42)
-    kind = random.choice(["warm", "one_hot", "cold"], p=[0.3, 0.35, 0.35])
+    kind = random.choice(["warm", "one_hot", "cold"], p=[0.3, 0.3, 0.4])
     plate = air + random.uniform(0, 5)
     mirrored = air + random.uniform(-3, 3)
     if kind == "cold":
@@ -400,7 +423,7 @@ def lug_scene(random, size):
     more, which nothing may be proposed on)."""
     aspect = max(size) / min(size)
     air, plate_c, mirrored, rise, kind = day(random)
-    two = chance(random, 0.1)
+    two = chance(random, 0.13)
     points, leave, radius, name = fitted(random, aspect, two)
     if chance(random, 0.05):
         name, points, leave, rise = lone_or_row(random, aspect, radius, points, leave, rise)
@@ -441,7 +464,7 @@ def lug_scene(random, size):
             items.append(Body(shapes.plate(*(a + b) / 2, width, reach, turn), celsius, 0.95, air))
     if chance(random, 0.25):
         items += wires(random, aspect, plate_c, air, 2)
-    if chance(random, 0.15):
+    if chance(random, 0.2):
         items += across(random, lugs, plate_c)
     shot = camera(random, size, radius * min(size))
     return photograph(random, size, warmed, items, lugs, shot), name
