@@ -7,8 +7,8 @@ PyTorch makes of a picture with them into tests/sight/torch.csv.
 No part of the build. Needs Debian's python3-torch (1.13.1) and 16 GB. Painting takes 0.03 s a picture of
 one core, a step of 8 pictures 0.12 s: two hours in all. The stored weights come of the defaults with
 frames of open data sets (--real) among the pictures without lugs, painted with the seeds 101, 102 and 201
-(in place of 1 and 2); steps were taken while the later pictures were still being painted, so that a run
-gives other weights.
+(in place of 1 and 2); steps were taken while the later pictures were still being painted, and wild.py
+then had no lobed and no cut outlines and fewer cold lugs, so that a run gives other weights.
 
 Pictures: lugs put together at random (wild.py), the set `tune`, and things that are no lugs. Those of
 `judge` and `unseen` are never trained on.
@@ -96,8 +96,12 @@ def pieces(given, name, seed, count):
 
 def paint_piece(path, seed, numbers, frames):
     scenes = [prepared(seed, number, frames) for number in numbers]
+    put(path, scenes)
+
+
+def put(path, thing):
     begun = path.with_suffix(".begun")
-    begun.write_bytes(pickle.dumps(scenes, protocol=4))
+    begun.write_bytes(pickle.dumps(thing, protocol=4))
     begun.replace(path)
 
 
@@ -186,7 +190,7 @@ def losses(net, batch):
 
 
 def train_net(net, scenes, random, steps, work):
-    """The mean of the last thousand steps' weights, weighted, is kept in `work` all the while."""
+    """Leaves the net the mean of its weights, the last thousand steps counting most; kept in `work`."""
     net.to(memory_format=torch.channels_last).train()
     optimizer = torch.optim.AdamW(net.parameters(), lr=RATE, weight_decay=0.01)
     mean = copy.deepcopy(net.state_dict())
@@ -203,16 +207,15 @@ def train_net(net, scenes, random, steps, work):
         loss.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 5.0)
         optimizer.step()
-        kept_share = min(0.999, 1 - 1 / (1 + step))
+        new_share = max(0.001, 1 / (1 + step))
         for name, value in net.state_dict().items():
             if value.is_floating_point():
-                mean[name].lerp_(value, 1 - kept_share)
+                mean[name].lerp_(value, new_share)
         sums.append(float(loss))
         if (step + 1) % 500 == 0:
             spent = time.time() - begun
             print(f"step {step + 1}: {np.mean(sums[-500:]):.4f}, {spent:.0f} s", flush=True)
-            torch.save(mean, work / "lug_net.pt.new")
-            (work / "lug_net.pt.new").replace(work / "lug_net.pt")
+            put(work / "lug_net.pickle", mean)
     net.load_state_dict(mean)
 
 
@@ -298,7 +301,7 @@ def write_said(net, groups, path):
     celsius = torch_picture()
     lugs, features = lug_groups.lugs_seen(net, lug_net.levels(celsius, 0.05))
     rows = np.array([row for _, row in lug_groups.Picture(lugs, features, celsius.shape).groups()][:4])
-    rows = np.concatenate([rows, rows / 2, 2 * rows]).astype(np.float32)
+    rows = np.concatenate([rows, rows / 2, 2 * rows]).astype(np.float32)  # the picture has few groups
     with torch.no_grad():
         merits = groups(torch.from_numpy(rows)).numpy()
     written = [("lug", np.concatenate([lugs[:3], features[:3]], axis=1)),
